@@ -1,0 +1,24 @@
+/* moves: a planned chucking to a neutral path: approaches, retreats, pauses, tool changes.
+ *
+ * X is always cleared first, then Z moves, then X comes down; critical diameters are approached
+ * from outside only. Every pause is safe: retreat in X, then in Z to the hand distance, spindle
+ * stop, message, stop; afterwards spindle start and a fresh approach from the same side. The nose
+ * centre of the plan becomes the tool's declared point here.
+ */
+#ifndef SW_MOVES_MOVES_H
+#define SW_MOVES_MOVES_H
+
+#include "path/path.h"
+#include "plan/plan.h"
+#include "setup/setup.h"
+
+/** Make the path of chucking I (0 or 1). */
+enum sw_status sw_moves_build(struct sw_path **out, const struct sw_plan *plan, size_t i,
+                              struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Make the setup record of the plan; PROGRAMS[i] are the files of chucking i. */
+enum sw_status sw_moves_setup(struct sw_setup **out, const struct sw_plan *plan,
+                              const struct sw_post_programs *programs, const struct sw_post *post,
+                              struct sw_ctx *ctx) SW_MUST_CHECK;
+
+#endif

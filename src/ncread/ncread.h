@@ -1,0 +1,38 @@
+/* ncread: RS-274 text to motion, written from the published standard.
+ *
+ * Reads programs nobody here wrote. It knows NISTIR 6556 (T. Kramer, F. Proctor, E. Messina, The
+ * NIST RS274NGC Interpreter - Version 3, 2000) for a machine with axes X and Z, the facts of one
+ * control (shop/machine.h), and no post file. Every fault the report asks for has a message of its
+ * own with line and column; a rejected line leaves the state untouched and reading goes on, so
+ * that all faults are found; the motion then lacks those lines.
+ */
+#ifndef SW_NCREAD_NCREAD_H
+#define SW_NCREAD_NCREAD_H
+
+#include "motion/motion.h"
+#include "shop/machine.h"
+
+enum { SW_NCREAD_SYSTEMS = 9, SW_NCREAD_TOOLS = 100 };
+
+/** What stands in the control before the program starts. Machine frame, x as radius [mm]. */
+struct sw_ncread_start {
+    struct sw_motion_pt at;                           /* where the controlled point is */
+    struct sw_motion_pt origin[SW_NCREAD_SYSTEMS];    /* of coordinate systems 1..9 (G54..) */
+    struct sw_motion_pt tool_offset[SW_NCREAD_TOOLS]; /* by T number; used when the control brings
+                                                         offsets with the tool */
+    struct sw_motion_pt home[2];                      /* of G28 and G30 */
+    int n_tools;                                      /* largest T number that exists */
+    bool is_block_delete_on;
+    bool is_tool_loaded;                              /* a tool is in use before any change */
+    int tool;
+};
+
+/** Read one program. NAME is shown in diagnostics (codes "block.*" for faults against the
+ *  standard, "control.*" for words this control does not know). MOTION holds all that could be
+ *  executed. SW_FOUND when anything was wrong with the text; SW_UNREADABLE when it is no text at
+ *  all (binary) or beyond the limits. */
+enum sw_status sw_ncread_text(struct sw_motion *motion, const char *name, const char *text,
+                              size_t size, const struct sw_control *control,
+                              const struct sw_ncread_start *start, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+#endif

@@ -1,0 +1,105 @@
+/* plan: shape and shop to chuckings, operations and passes.
+ *
+ * Takes a shape (what turning must leave), a shop (machine, tools, holders, rods) and the choices
+ * of a job; gives, for each chucking, how the work is held and what is cut in which order, each
+ * pass as the exact path of the tool's nose centre. moves turns it into a path with approaches.
+ * Frame: chucking: z = 0 at the FINISHED end face of that chucking (a tip allowance stands at
+ * z > 0), + away from the headstock; r from the axis [mm]. Passes are paths of the nose centre (a
+ * blade: of the corner circle on the -z side), in travel order.
+ * Ownership: lives in the context. Statuses: SW_CANNOT with diagnostics that name section, reason
+ * and what would help when the shop cannot make it.
+ */
+#ifndef SW_PLAN_PLAN_H
+#define SW_PLAN_PLAN_H
+
+#include "post/post.h"
+#include "shape/shape.h"
+#include "shop/job.h"
+#include "shop/shop.h"
+
+enum sw_op_kind {
+    SW_OP_FACE,     /* the end face to length */
+    SW_OP_ROUGH,    /* along the axis, level by level */
+    SW_OP_TROUGH,   /* roughing between a shoulder and the rod: the other side behind the hub */
+    SW_OP_SEMI,     /* contour pass that leaves one finish depth */
+    SW_OP_FINISH,   /* contour pass to size */
+    SW_OP_RECESS,   /* axial plunges into a face */
+    SW_OP_PART,     /* parting to a neck or through */
+    SW_OP_MEASURE,  /* pause: measure a diameter */
+    SW_OP_TRY       /* pause: try a part on */
+};
+
+struct sw_pass {
+    struct sw_contour run; /* nose centre while cutting; starts clear of material or where the tool
+                              may be set down */
+    struct sw_pt from;     /* last point reached in rapid; feed from there to the start of run */
+    struct sw_pt lift;     /* where the tool is drawn to from the end of run, at feed */
+    double back_r;         /* from there in rapid along r to this radius, then along z towards the
+                              next pass: nothing stands higher in between */
+    bool comes_axially;    /* `from` is reached along z (facing, recess), else down along r */
+};
+
+struct sw_op {
+    enum sw_op_kind kind;
+    const char *what;      /* "rough the upper pivot and cone" */
+    size_t section;        /* first staff section concerned; SIZE_MAX: none */
+    int station;
+    const struct sw_tool *tool;
+    double speed;          /* rev/min, or m/min */
+    bool is_surface_speed;
+    double speed_clamp;    /* rev/min */
+    double feed;           /* mm per turn */
+    double depth;          /* of a pass, on radius [mm] */
+    int correction;        /* > 0: this correction is applied during the operation */
+    struct sw_pass *pass;
+    size_t n_passes;
+    /* MEASURE, TRY */
+    enum sw_takes tries;
+    double expected_diameter; /* at this moment [mm] */
+    double target_diameter;   /* after the finish cut */
+    double measure_z;         /* chucking frame */
+    const char *advice;       /* what to do with the result */
+};
+
+struct sw_plan_chucking {
+    const char *name;      /* "side 1" */
+    enum sw_side end;      /* the tip that points away from the headstock */
+    bool is_from_rod;
+    const struct sw_stock *stock;
+    double rod_diameter;   /* largest it can be */
+    double rod_end_z;      /* free end before the first cut */
+    double stick_out;      /* nose face to rod_end_z, or to the free end of the piece */
+    double rod_length;     /* to cut off the bar for this piece, shortest useful */
+    double tail;           /* rod behind the spindle nose beyond the spindle's length, >= 0 */
+    const struct sw_holder *holder;
+    double holder_size;
+    const char *grips;     /* "rod" or section name */
+    double grip_diameter, grip_length;
+    double nose_z;
+    bool has_neck;
+    double neck_z;         /* where the piece is broken off */
+    double neck_diameter;
+    struct sw_op *op;
+    size_t n_ops;
+    const char *const *correction; /* names of corrections 1..n_corrections of this chucking */
+    size_t n_corrections;
+    double seconds;        /* estimate of cutting and moving, without pauses */
+};
+
+struct sw_plan {
+    const struct sw_job *job;
+    const struct sw_shop *shop;
+    const struct sw_shape *shape;
+    struct sw_plan_chucking chucking[2];
+    size_t n_chuckings;
+};
+
+/** Plan a job. POST tells only whether surface speed and numbered corrections exist. */
+enum sw_status sw_plan_build(struct sw_plan **out, const struct sw_job *job,
+                             const struct sw_shop *shop, const struct sw_shape *shape,
+                             const struct sw_post *post, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Chucking z of a part z, for the end that points away from the headstock. */
+double sw_plan_chucking_z(const struct sw_shape *shape, enum sw_side end, double part_z);
+
+#endif

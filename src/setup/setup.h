@@ -1,0 +1,63 @@
+/* setup: the setup record: what stands where on the machine before each program runs.
+ *
+ * The neutral paper between the planner, the person at the lathe and the judge: written from a
+ * plan, checked by a person, read by the simulator (setup.yaml, format setup/1, with comments). It
+ * holds no cutting data. Chucking frame of a side: z = 0 at the finished end face of that side, +
+ * away from the headstock; r from the axis. Machine frame: X as radius [mm].
+ * Ownership: lives in the context.
+ */
+#ifndef SW_SETUP_SETUP_H
+#define SW_SETUP_SETUP_H
+
+#include "spec/table.h"
+
+struct sw_setup_station {
+    struct sw_number station;
+    struct sw_text tool;    /* by name or file */
+    /* The machine position (controlled point) at which this tool's declared point stands on the
+     * axis at z = 0 of the chucking: what zeroing finds. */
+    struct sw_number zero_x;
+    struct sw_number zero_z;
+    struct sw_number system; /* coordinate system 1..9 set to that position; 0: the offset comes
+                                with the tool, or the tool is alone in its program */
+};
+
+/** One chucking. */
+struct sw_setup_side {
+    struct sw_text name;      /* "side 1" */
+    struct sw_list programs;  /* struct sw_text: file names in the order they run */
+    struct sw_text holder;    /* by name or file */
+    struct sw_text grips;     /* "rod", or the name of the section gripped */
+    struct sw_number grip_diameter;
+    struct sw_number grip_length;
+    struct sw_number nose_z;  /* nose face of the holder, chucking frame (negative) */
+    struct sw_choice end;     /* 0 upper, 1 lower: the tip that points away from the headstock */
+    struct sw_number rod_diameter; /* side cut from the rod; absent when it is what the last left */
+    struct sw_number rod_end_z;    /* its free end before the first cut, chucking frame (>= 0) */
+    struct sw_number tail;    /* rod behind the spindle [mm] */
+    struct sw_number neck_z;  /* where the piece is broken off afterwards, chucking frame; absent:
+                                 the program parts it through */
+    struct sw_number park_x;  /* where the controlled point stands before the program, machine frame */
+    struct sw_number park_z;
+    struct sw_list stations;  /* struct sw_setup_station */
+};
+
+struct sw_setup {
+    const char *file;
+    struct sw_text staff;     /* file, relative to the record */
+    struct sw_text shop;
+    struct sw_number stone, burnish, tip;      /* what hand work was promised [mm], as in the shop */
+    struct sw_number upper_long, lower_long;   /* left long beyond the tip allowance [mm] */
+    struct sw_list sides;     /* struct sw_setup_side, in order of work */
+};
+
+extern const struct sw_table sw_setup_table;
+
+enum sw_status sw_setup_load(struct sw_setup **out, const char *path, struct sw_ctx *ctx) SW_MUST_CHECK;
+enum sw_status sw_setup_parse(struct sw_setup **out, const char *name, const char *text, size_t size,
+                              struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Write the record as YAML with comments; what sw_setup_parse reads back. */
+void sw_setup_write(const struct sw_setup *setup, struct sw_buf *out);
+
+#endif

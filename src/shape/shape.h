@@ -1,0 +1,52 @@
+/* shape: from a staff to the contour it shall have, and to the contour that turning must leave.
+ *
+ * Frame: part (z from the finished upper tip, r from the axis, mm). All contours are profiles from
+ * the axis at the upper end to the axis at the lower end, exact lines and arcs, tagged with the
+ * index of the section they belong to.
+ *   finished  sharp inner corners, outer edges broken, tips formed;
+ *   turned    finished plus what stone and burnisher will take: each surface moved outwards along
+ *             its normal by half its diameter allowance, each tip longer by the tip allowance and
+ *             by `leave long`; the allowance of a burnished pivot fades over its cone to nothing
+ *             at the ridge (the cone is re-fitted: tangent to the turned pivot, same ridge), so
+ *             that nothing steps. Inner corners sharp;
+ *   ceiling   turned, with every inner corner filled by the largest fillet it may keep.
+ * What a machine leaves must lie between turned and ceiling, each with the section's tolerance.
+ * Joints between unequal allowances: a square shoulder takes the axial allowance 0, so that heights
+ * stay true; corners move radially only.
+ */
+#ifndef SW_SHAPE_SHAPE_H
+#define SW_SHAPE_SHAPE_H
+
+#include "geom/contour.h"
+#include "part/staff.h"
+#include "shop/shop.h"
+
+struct sw_shape_section {
+    double z0, z1;           /* part frame, turned (a pivot's tip includes its allowance) */
+    double measure_z;        /* where a gauge is put: the middle of its plain length */
+    double finished_diameter; /* there */
+    double turned_diameter;
+    double take;             /* on the diameter: turned - finished */
+};
+
+struct sw_shape {
+    const struct sw_staff *staff;
+    struct sw_contour finished;
+    struct sw_contour turned;
+    struct sw_contour ceiling;
+    double z_upper, z_lower; /* ends of the turned piece: -tip and total + tip */
+    struct sw_shape_section *section; /* one for each section of the staff */
+};
+
+/** What is added at the tips beyond the shop's tip allowance [mm]. */
+struct sw_shape_extra {
+    double upper_long, lower_long;
+};
+
+/** Build all contours. SW_CANNOT, with a diagnostic at the section, when allowances, edges or
+ *  corners do not fit a section. */
+enum sw_status sw_shape_build(struct sw_shape **out, const struct sw_staff *staff,
+                              const struct sw_leave *leave, const struct sw_shape_extra *extra,
+                              struct sw_ctx *ctx) SW_MUST_CHECK;
+
+#endif

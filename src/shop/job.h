@@ -1,0 +1,41 @@
+/* job: the five lines that say what to make of a staff in a shop, and the choices of the trade.
+ *
+ * Lengths [mm]. Ownership and statuses as machine.h.
+ */
+#ifndef SW_SHOP_JOB_H
+#define SW_SHOP_JOB_H
+
+#include "spec/table.h"
+
+enum sw_scheme { SW_SCHEME_REVERSED };
+enum sw_side { SW_SIDE_UPPER, SW_SIDE_LOWER };
+enum sw_pivot_order { SW_PIVOTS_TIP_FIRST, SW_PIVOTS_LAST };
+enum sw_parting { SW_PART_TO_NECK, SW_PART_THROUGH };
+
+struct sw_job {
+    const char *file;
+    struct sw_text name;            /* of the demo or output folder; the file's stem if not given */
+    struct sw_text staff;           /* file, seen from the working folder */
+    struct sw_text shop;            /* as written: for sw_shop_find(.., "shops", job->file, ..) */
+    struct sw_text post;            /* dialect; the shop's if not given */
+    struct sw_choice scheme;        /* enum sw_scheme */
+    struct sw_choice first_side;    /* enum sw_side, default upper */
+    struct sw_choice pivot_order;   /* enum sw_pivot_order, default tip-first */
+    struct sw_choice parting;       /* enum sw_parting */
+    struct sw_number neck;          /* diameter left when parting to a neck [mm] */
+    struct sw_number leave_long;    /* added to the length at the second tip [mm] */
+    struct sw_number sizing_length; /* turned ahead of the tip, measured, faced away [mm] */
+    struct sw_choice measure;       /* truth: pauses to measure critical diameters */
+    struct sw_choice try_parts;     /* truth: pauses to try balance, collet and roller */
+    struct sw_text second_grip;     /* name of the section gripped second; the balance seat if none */
+    struct sw_text holder_first;    /* holder by name; chosen if not given */
+    struct sw_text holder_second;
+};
+
+extern const struct sw_table sw_job_table;
+
+/** Read a job/1 file. The staff's path comes out relative to the working folder, the shop's name
+ *  as written, since a bare name may also stand in the profiles. */
+enum sw_status sw_job_load(struct sw_job **out, const char *path, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+#endif

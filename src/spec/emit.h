@@ -1,0 +1,26 @@
+/* emit: YAML with comments, written line by line; what it writes sw_node_parse reads back.
+ *
+ * Sticky like the buffer it writes to. Texts are quoted when YAML would read them as something
+ * else. Numbers have up to DECIMALS places, trailing zeros cut.
+ */
+#ifndef SW_SPEC_EMIT_H
+#define SW_SPEC_EMIT_H
+
+#include "base/buf.h"
+
+struct sw_emit {
+    struct sw_buf *out;
+    int depth;       /* indentation, two spaces a level */
+    bool after_dash; /* the next key stands on the line of its "- " */
+};
+
+void sw_emit_comment(struct sw_emit *emit, const char *text);
+void sw_emit_text(struct sw_emit *emit, const char *key, const char *value);
+void sw_emit_number(struct sw_emit *emit, const char *key, double value, int decimals);
+/** Open `key:` for a nested map or list; close with sw_emit_close. */
+void sw_emit_open(struct sw_emit *emit, const char *key);
+/** Begin the next item of a list of maps; close with sw_emit_close. */
+void sw_emit_item(struct sw_emit *emit);
+void sw_emit_close(struct sw_emit *emit);
+
+#endif

@@ -1,0 +1,119 @@
+/* verify: from what the programs leave to findings, sizes and a verdict.
+ *
+ * Takes the motions of all programs of a setup, cuts them with sim, compares what is left with
+ * the shape, and checks how the machine is driven. Knows nothing of how the programs were made.
+ * Frames: findings give z in the part frame where they concern the part, otherwise NAN.
+ * Ownership: the verdict lives in the context.
+ */
+#ifndef SW_VERIFY_VERIFY_H
+#define SW_VERIFY_VERIFY_H
+
+#include "motion/motion.h"
+#include "setup/setup.h"
+#include "shape/shape.h"
+#include "shop/shop.h"
+
+/* code word as shown, what it means (shown by `list findings` and `explain`) */
+#define SW_FINDING_LIST(X)                                                                        \
+    X(GOUGE, "gouge", "material that belongs to the staff was cut away")                          \
+    X(UNCUT, "uncut", "material stands where turning should have taken it")                       \
+    X(RAPID_INTO_STOCK, "rapid-into-stock", "a rapid move runs into material")                    \
+    X(HOLDER_RUBS, "holder-rubs", "tool body, holder or a neighbour on the slide touches the work") \
+    X(HEEL_RUBS, "heel-rubs", "the tool below its edge touches the wall of a recess")             \
+    X(NOSE_TOUCHES, "nose-touches", "a tool or holder touches the nose of the work holder")       \
+    X(BEYOND_TRAVEL, "beyond-travel", "an axis is sent beyond its travel")                        \
+    X(WRONG_TOOL, "wrong-tool", "the tool in use is not the one the coordinates belong to, or does not exist") \
+    X(WRONG_ORDER, "wrong-order", "a cut is made before what it needs, or the piece is parted too early") \
+    X(WRONG_WAY, "wrong-way", "the spindle turns against the tool's side")                        \
+    X(SPINDLE_STOPPED, "spindle-stopped", "a cut with the spindle standing still")                \
+    X(PAUSE_WHILE_TURNING, "pause-while-turning", "a pause for hands while the spindle turns or tools are near") \
+    X(OVERSPEED, "overspeed", "the spindle is asked for a speed it does not have")                \
+    X(BAR_WHIP, "bar-whip", "the free bar tail is too long for the speed")                        \
+    X(NO_FEED, "no-feed", "a cut without a feed")                                                 \
+    X(DEPTH, "depth", "a cut deeper than the tool allows")                                        \
+    X(RUBBING, "rubbing", "a cut thinner than the edge can take: it rubs")                        \
+    X(LOST_SUPPORT, "lost-support", "the work is no longer held where it is cut")                 \
+    X(GRIP, "grip", "the holder cannot hold what it is given")                                    \
+    X(SIZE, "size", "a size comes out beyond its limits")                                         \
+    X(BLOCK, "block", "the text is wrong by the standard")                                        \
+    X(CONTROL, "control", "a word this control does not know")
+
+enum sw_finding_code {
+#define X(name, word, sentence) SW_FINDING_##name,
+    SW_FINDING_LIST(X)
+#undef X
+    SW_N_FINDINGS
+};
+
+const char *sw_finding_word(enum sw_finding_code code);
+const char *sw_finding_sentence(enum sw_finding_code code);
+
+struct sw_finding {
+    enum sw_finding_code code;
+    enum sw_severity severity; /* an error fails the verdict, a warning does not */
+    const char *message;       /* one line with value, unit and limit */
+    double value, limit;       /* NAN when there is none */
+    const char *unit;          /* "um", "mm", "rev/min", "" */
+    const char *program;       /* file name; NULL when it concerns the whole */
+    uint32_t line, column;     /* 0: none */
+    int chucking;              /* 1.., 0: none */
+    const char *section;       /* NULL: none */
+    double z;                  /* part frame, NAN: none */
+};
+
+/** A range that holds the exact value: from the inscribed and the circumscribed kernel. */
+struct sw_bounds {
+    double least, most;
+};
+
+struct sw_section_verdict {
+    const char *name;
+    double nominal_mm;              /* finished diameter at the measuring place */
+    double lower_mm, upper_mm;      /* finished limits */
+    double turned_mm;               /* diameter turning should leave there */
+    struct sw_bounds size_mm;       /* diameter it leaves there */
+    struct sw_bounds length_mm;     /* axial extent it leaves between its shoulders; NAN: no shoulder */
+    double gouge_um, left_um;       /* deepest gouge and thickest left over in the section */
+    double gouge_limit_um, left_limit_um;
+};
+
+struct sw_program_verdict {
+    const char *file;
+    int chucking;
+    size_t n_blocks;
+    size_t n_moves;
+    double seconds;                 /* from feeds, rapids, dwells and tool changes */
+    double removed_mm3;
+};
+
+struct sw_verdict {
+    bool passes;
+    SW_VEC(struct sw_finding) findings; /* by program and line */
+    struct sw_section_verdict *section; /* n_sections, in the order of the staff */
+    size_t n_sections;
+    struct sw_program_verdict *program;
+    size_t n_programs;
+    double length_least_mm, length_most_mm; /* total length left */
+    double resolution_um;           /* half width of what the kernels leave open */
+};
+
+/** One program text of the setup, already read. */
+struct sw_verify_program {
+    const char *name;
+    const struct sw_motion *motion;
+    bool text_is_wrong; /* ncread returned SW_FOUND: its diagnostics become findings */
+};
+
+/** Judge. PROGRAM in the order of the setup's sides and their program lists. SHAPE may be NULL:
+ *  then only how the machine is driven is judged and nothing is compared. SW_OK also when the
+ *  verdict is "fail". */
+enum sw_status sw_verify_run(struct sw_verdict **out, const struct sw_verify_program *program,
+                             size_t n_programs, const struct sw_setup *setup,
+                             const struct sw_shop *shop, const struct sw_shape *shape,
+                             struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Add a finding; used by verify's own parts. */
+enum sw_status sw_verdict_add(struct sw_verdict *verdict, struct sw_finding finding,
+                              struct sw_ctx *ctx) SW_MUST_CHECK;
+
+#endif
