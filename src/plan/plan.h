@@ -36,7 +36,9 @@ struct sw_pass {
     struct sw_pt lift;     /* where the tool is drawn to from the end of run, at feed */
     double back_r;         /* from there in rapid along r to this radius, then along z towards the
                               next pass: nothing stands higher in between */
-    bool comes_axially;    /* `from` is reached along z (facing, recess), else down along r */
+    bool comes_axially;    /* `from` is reached along z (a tip, a recess), else down along r */
+    bool leaves_axially;   /* drawn out along z to back_z before back_r counts */
+    double back_z;
 };
 
 struct sw_op {

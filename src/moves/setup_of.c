@@ -1,0 +1,127 @@
+/* The setup record of a plan: what the person at the lathe makes true before each program. */
+#include <math.h>
+#include <string.h>
+
+#include "base/num.h"
+#include "moves/moves.h"
+
+/* Zeroes are entered on a control with this many decimals. */
+static const int zero_decimals = 3;
+
+static struct sw_number number(double value)
+{
+    return (struct sw_number){.value = value, .given = true};
+}
+
+static struct sw_text text(const char *value)
+{
+    return (struct sw_text){.value = value, .given = value != NULL};
+}
+
+static bool is_used(const struct sw_plan_chucking *c, int station)
+{
+    for (size_t i = 0; i < c->n_ops; i++)
+        if (c->op[i].station == station && c->op[i].n_passes > 0)
+            return true;
+    return false;
+}
+
+static enum sw_status stations_of(struct sw_setup_side *side, const struct sw_plan *plan,
+                                  const struct sw_plan_chucking *c, const struct sw_post *post,
+                                  struct sw_ctx *ctx)
+{
+    const struct sw_shop *shop = plan->shop;
+    const struct sw_fitted_tool *fitted = shop->tools.at;
+    struct sw_setup_station *out = SW_NEW(ctx->arena, struct sw_setup_station, shop->tools.n);
+    if (!out)
+        return SW_MEMORY;
+    /* On a gang slide every fitted tool moves along, used or not. */
+    const bool is_gang = shop->machine->change.value == SW_CHANGE_GANG;
+    size_t n = 0;
+    for (size_t i = 0; i < shop->tools.n; i++) {
+        const int number_of = (int)fitted[i].station.value;
+        if (!is_gang && !is_used(c, number_of))
+            continue;
+        const struct sw_station *station = sw_machine_station(shop->machine, number_of);
+        int system = 0;
+        SW_TRY(sw_post_system_of(&system, post, number_of, ctx));
+        out[n++] = (struct sw_setup_station){
+            .station = number(number_of),
+            .tool = text(fitted[i].tool.value),
+            .zero_x = number(sw_num_round(-station->at.x.value, zero_decimals)),
+            /* Machine Z counts from the nose face of the holder. */
+            .zero_z = number(sw_num_round(-c->nose_z - station->at.z.value, zero_decimals)),
+            .system = number(system)};
+    }
+    side->stations = (struct sw_list){.at = out, .n = n, .given = true};
+    return SW_OK;
+}
+
+static enum sw_status side_of(struct sw_setup_side *side, const struct sw_plan *plan, size_t i,
+                              const struct sw_post_programs *programs, const struct sw_post *post,
+                              struct sw_ctx *ctx)
+{
+    const struct sw_plan_chucking *c = &plan->chucking[i];
+    struct sw_text *files = SW_NEW(ctx->arena, struct sw_text, programs->n);
+    if (!files)
+        return SW_MEMORY;
+    for (size_t k = 0; k < programs->n; k++)
+        files[k] = text(programs->at[k].file);
+    side->name = text(c->name);
+    side->programs = (struct sw_list){.at = files, .n = programs->n, .given = true};
+    side->holder = text(c->holder->name.value);
+    side->grips = text(c->grips);
+    side->grip_diameter = number(c->grip_diameter);
+    side->grip_length = number(c->grip_length);
+    side->nose_z = number(c->nose_z);
+    side->end = (struct sw_choice){.value = c->end == SW_SIDE_UPPER ? 0 : 1, .given = true};
+    if (c->is_from_rod) {
+        side->rod_diameter = number(c->rod_diameter);
+        side->rod_end_z = number(c->rod_end_z);
+        side->tail = number(c->tail);
+    }
+    if (c->has_neck)
+        side->neck_z = number(c->neck_z);
+    return stations_of(side, plan, c, post, ctx);
+}
+
+/* Where the first tool of a side stands before its program: the same place as at a pause. */
+static enum sw_status park_of(struct sw_setup_side *side, const struct sw_plan *plan, size_t i,
+                              struct sw_ctx *ctx)
+{
+    struct sw_path *path;
+    SW_TRY(sw_moves_build(&path, plan, i, ctx));
+    const struct sw_setup_station *station = side->stations.at;
+    for (size_t k = 0; k < side->stations.n; k++) {
+        if ((int)station[k].station.value != plan->chucking[i].op[0].station)
+            continue;
+        side->park_x = number(path->park.r + station[k].zero_x.value);
+        side->park_z = number(path->park.z + station[k].zero_z.value);
+    }
+    return SW_OK;
+}
+
+enum sw_status sw_moves_setup(struct sw_setup **out, const struct sw_plan *plan,
+                              const struct sw_post_programs *programs, const struct sw_post *post,
+                              struct sw_ctx *ctx)
+{
+    struct sw_setup *setup = SW_NEW(ctx->arena, struct sw_setup, 1);
+    struct sw_setup_side *sides = SW_NEW(ctx->arena, struct sw_setup_side, plan->n_chuckings);
+    if (!setup || !sides)
+        return SW_MEMORY;
+    setup->staff = text(plan->job->staff.value);
+    setup->shop = text(plan->job->shop.value);
+    setup->stone = number(plan->shop->leave.stone.value);
+    setup->burnish = number(plan->shop->leave.burnish.value);
+    setup->tip = number(plan->shop->leave.tip.value);
+    const bool is_upper_first = plan->chucking[0].end == SW_SIDE_UPPER;
+    setup->upper_long = number(is_upper_first ? 0 : plan->job->leave_long.value);
+    setup->lower_long = number(is_upper_first ? plan->job->leave_long.value : 0);
+    for (size_t i = 0; i < plan->n_chuckings; i++) {
+        SW_TRY(side_of(&sides[i], plan, i, &programs[i], post, ctx));
+        SW_TRY(park_of(&sides[i], plan, i, ctx));
+    }
+    setup->sides = (struct sw_list){.at = sides, .n = plan->n_chuckings, .given = true};
+    *out = setup;
+    return SW_OK;
+}

@@ -1,0 +1,144 @@
+/* Behind the hub, in the first grip: the other side is roughed to a core as stout as its seats
+ * allow, so that the second chucking, short and small, never starts from raw rod; then the piece is
+ * parted, to a neck that is broken by hand or right through. */
+#include <math.h>
+
+#include "geom/tol.h"
+#include "plan/plan_int.h"
+
+/* The blade stands free of the wall by this much [mm]. */
+static const double side_gap = 0.05;
+/* A blade parts through when its edge has passed the axis by this much [mm]. */
+static const double past_axis = 0.02;
+
+static double core_radius(const struct sw_planner *p)
+{
+    const struct sw_staff *staff = p->staff;
+    const bool is_upper = p->now->end == SW_SIDE_UPPER;
+    double core = 0;
+    for (size_t k = 0; k < staff->n; k++) {
+        const size_t section = is_upper ? staff->n - 1 - k : k; /* from the second tip inwards */
+        const struct sw_section *is = &staff->section[section];
+        const double inner = sw_plan_chucking_z(p->shape, p->now->end, is_upper ? is->z0 : is->z1);
+        if (inner > p->z_border - SW_TOL_SLIVER || is->kind == SW_SECTION_HUB)
+            break;
+        core = fmax(core, fmax(is->r0, is->r1) + fmax(0, p->shape->section[section].take / 2));
+    }
+    return core + SW_PLAN_ROUGH_LEFT;
+}
+
+static enum sw_status no_blade(struct sw_planner *p)
+{
+    sw_diag_add(p->ctx->diag, SW_ERROR, "plan.no-parting-tool", p->shop->tools.span,
+                "fit a blade", "the shop has no parting blade");
+    return SW_CANNOT;
+}
+
+/* The wall of the rod and the core in front of it. */
+static enum sw_status core_profile(struct sw_contour *out, double z_wall, double z_right,
+                                   double r_rod, double core, struct sw_ctx *ctx)
+{
+    const struct sw_pt corner[] = {
+        {z_wall - 1.0, r_rod}, {z_wall, r_rod}, {z_wall, core}, {z_right, core}};
+    for (size_t i = 0; i + 1 < sizeof corner / sizeof *corner; i++)
+        if (!sw_contour_add(ctx->arena, out,
+                            sw_seg_line(corner[i], corner[i + 1], SW_TAG_NONE)))
+            return SW_MEMORY;
+    return SW_OK;
+}
+
+/* What a nose that follows LOCUS leaves at most: the locus lowered by the nose radius. */
+static enum sw_status leaves_at_most(struct sw_contour *out, const struct sw_contour *locus,
+                                     double nose, double z0, double z1, struct sw_ctx *ctx)
+{
+    *out = (struct sw_contour){0};
+    SW_TRY(sw_contour_piece(out, locus, z0, z1, ctx));
+    for (size_t i = 0; i < out->n; i++) {
+        out->at[i].a.r -= nose;
+        out->at[i].b.r -= nose;
+        out->at[i].c.r -= nose;
+    }
+    return SW_OK;
+}
+
+static enum sw_status trough(struct sw_contour *left, struct sw_planner *p, struct sw_fitted tool,
+                             double z_wall, double z_end, double core)
+{
+    const double nose = tool.tool->nose_radius.value, r_rod = p->now->rod_diameter / 2;
+    struct sw_contour whole, profile = {0}, over_staff, over_core, locus;
+    const bool is_upper = p->now->end == SW_SIDE_UPPER;
+    SW_TRY(sw_contour_place(&whole, &p->shape->turned, is_upper ? -1 : 1,
+                            is_upper ? 0 : -p->staff->total, p->ctx));
+    SW_TRY(core_profile(&profile, z_wall, p->z_tip, r_rod, core, p->ctx));
+    SW_TRY(sw_plan_locus(&over_staff, &whole, tool.tool, SW_PLAN_ROUGH_LEFT, p->ctx));
+    SW_TRY(sw_plan_locus(&over_core, &profile, tool.tool, 0, p->ctx));
+    SW_TRY(sw_contour_upper(&locus, &over_staff, &over_core, p->ctx));
+    struct sw_op op = sw_plan_op(p, SW_OP_TROUGH, SW_CUT_ROUGH, tool, 2 * r_rod, SIZE_MAX);
+    op.what = "rough the other side behind the hub";
+    const struct sw_reach reach = sw_plan_reach(&locus, z_wall, p->z_border, nose, false, 0);
+    const struct sw_levels how = {.r_stock = r_rod,
+                                  .depth = op.depth,
+                                  .z_free = reach.z_out + nose + p->shop->clearance.value,
+                                  .nose = nose,
+                                  .r_clear = p->r_clear};
+    SW_TRY(sw_plan_levels(&op, &reach, &how, p->ctx));
+    SW_TRY(sw_plan_add(p, op));
+    /* Between levels steps of up to one depth stand on slopes. */
+    SW_TRY(leaves_at_most(left, &locus, nose - op.depth, z_end, p->z_border, p->ctx));
+    return SW_OK;
+}
+
+static enum sw_status part(struct sw_planner *p, struct sw_fitted blade, double z_end, double r_from)
+{
+    const struct sw_tool *tool = blade.tool;
+    const double nose = tool->nose_radius.value, width = tool->width.value;
+    struct sw_plan_chucking *now = p->now;
+    now->has_neck = p->job->parting.value == SW_PART_TO_NECK;
+    now->neck_diameter = now->has_neck ? p->job->neck.value : 0;
+    now->neck_z = z_end - width / 2;
+    if (tool->reach.value < r_from - now->neck_diameter / 2) {
+        const char *hint = sw_arena_printf(p->ctx->arena, "a blade with a reach of %.2f mm or more",
+                                           r_from - now->neck_diameter / 2);
+        if (!hint)
+            return SW_MEMORY;
+        sw_diag_add(p->ctx->diag, SW_ERROR, "plan.blade-too-short", p->shop->tools.span, hint,
+                    "the blade %s (reach %.2f mm) does not part a core of %.2f mm diameter",
+                    tool->name.value, tool->reach.value, 2 * r_from);
+        return SW_CANNOT;
+    }
+    struct sw_op op = sw_plan_op(p, SW_OP_PART, SW_CUT_PART, blade, 2 * r_from, SIZE_MAX);
+    op.what = now->has_neck ? "part to a neck" : "part through";
+    const double z = z_end - width + nose;
+    const double r_last = now->has_neck ? now->neck_diameter / 2 + nose : nose - past_axis;
+    struct sw_pass pass = {.from = {z, r_from + nose + side_gap},
+                           .lift = {z, r_from + nose + side_gap},
+                           .back_r = p->r_clear};
+    if (!sw_contour_add(p->ctx->arena, &pass.run,
+                        sw_seg_line(pass.from, (struct sw_pt){z, r_last}, SW_TAG_NONE)))
+        return SW_MEMORY;
+    SW_TRY(sw_plan_add_pass(&op, pass, p->ctx));
+    return sw_plan_add(p, op);
+}
+
+enum sw_status sw_plan_behind(struct sw_contour *left, struct sw_planner *p)
+{
+    const struct sw_fitted blade = sw_plan_tool_of(p->shop, SW_TOOL_BLADE, -1);
+    if (!blade.tool)
+        return no_blade(p);
+    struct sw_fitted tool = sw_plan_tool_of(p->shop, SW_TOOL_POINT, SW_HAND_NEUTRAL);
+    if (!tool.tool || p->shop->machine->change.value == SW_CHANGE_BY_HAND)
+        tool = blade; /* it also turns sideways, level by level */
+    const bool is_upper = p->now->end == SW_SIDE_UPPER;
+    const double second_tip = sw_plan_chucking_z(p->shape, p->now->end,
+                                                 is_upper ? p->shape->z_lower : p->shape->z_upper);
+    const double z_end = second_tip - SW_PLAN_SECOND_FACE;
+    const double core = core_radius(p), r_rod = p->now->rod_diameter / 2;
+    double low, high;
+    sw_tool_flanks(&low, &high, tool.tool);
+    /* The tool's flank leaves a slope at the wall; the blade shall come down clear of it. */
+    const double pi = 3.14159265358979323846;
+    const double slope = fmax(0, (r_rod - core) / tan(pi - high));
+    const double z_wall = z_end - blade.tool->width.value - side_gap - slope;
+    SW_TRY(trough(left, p, tool, z_wall, z_end, core));
+    return part(p, blade, z_end, core + SW_PLAN_ROUGH_LEFT / 2);
+}

@@ -1,0 +1,224 @@
+/* How the work is held: the rod and its holder first; for the second side a finished seat of the
+ * first, with the hub hard on the nose face, in the holder of the shop that runs truest there. */
+#include <math.h>
+#include <string.h>
+
+#include "geom/tol.h"
+#include "plan/plan_int.h"
+
+/* Rod over the widest section before runout: its skin comes off [mm]; common practice, no source. */
+static const double skin = 0.1;
+
+static bool is_named(const struct sw_holder *holder, const char *name)
+{
+    return strcmp(holder->name.value, name) == 0 || (holder->file && strstr(holder->file, name));
+}
+
+/* The truest holder that takes DIAMETER over LENGTH; with what hangs inside up to R_INSIDE. */
+static const struct sw_holder *truest(const struct sw_shop *shop, const char *wanted,
+                                      double diameter, double length, double r_inside)
+{
+    const struct sw_holder *best = NULL;
+    for (size_t i = 0; i < shop->n_holders; i++) {
+        const struct sw_holder *it = shop->holders[i];
+        const bool is_wanted = !wanted || is_named(it, wanted);
+        const bool takes = sw_holder_size_for(it, diameter) > 0 &&
+                           length >= it->least_grip.value &&
+                           (!it->bore_behind.given || r_inside * 2 <= it->bore_behind.value ||
+                            r_inside * 2 <= diameter);
+        if (is_wanted && takes && (!best || it->runout.value < best->runout.value))
+            best = it;
+    }
+    return best;
+}
+
+enum sw_status sw_plan_hold_rod(struct sw_planner *p)
+{
+    const struct sw_staff *staff = p->staff;
+    double widest = 0;
+    for (size_t i = 0; i < staff->n; i++)
+        widest = fmax(widest, p->shape->section[i].turned_diameter);
+    widest = fmax(widest, 2 * sw_staff_widest(staff));
+    const struct sw_stock *stock = p->shop->stock.at, *best = NULL;
+    const char *wanted = p->job->holder_first.value;
+    const struct sw_holder *holder = NULL;
+    double least = 0;
+    bool has_material = false;
+    for (size_t i = 0; i < p->shop->stock.n; i++) {
+        const struct sw_stock *it = &stock[i];
+        if (strcmp(it->material.value, staff->material) != 0)
+            continue;
+        has_material = true;
+        const struct sw_holder *takes =
+            truest(p->shop, wanted, it->diameter.value, it->length.value, 0);
+        const double runout = p->shop->machine->spindle.runout.value +
+                              (takes ? takes->runout.value : 0);
+        const double need = widest + skin + 2 * runout;
+        least = need;
+        const bool fits = it->diameter.value - it->under.value >= need &&
+                          it->diameter.value <= p->shop->machine->spindle.bore.value;
+        if (fits && takes && (!best || it->diameter.value < best->diameter.value)) {
+            best = it;
+            holder = takes;
+        }
+    }
+    if (!has_material) {
+        sw_diag_add(p->ctx->diag, SW_ERROR, "plan.no-material", staff->material_at,
+                    "add such a rod to the shop's stock, or name a material it has",
+                    "the shop has no rod of %s", staff->material);
+        return SW_CANNOT;
+    }
+    if (!best) {
+        const char *hint = sw_arena_printf(
+            p->ctx->arena, "a rod of %.2f mm or more (widest section %.3f, skin %.2f, runout "
+                           "twice) and a holder that takes it", least, widest, skin);
+        if (!hint)
+            return SW_MEMORY;
+        sw_diag_add(p->ctx->diag, SW_ERROR, "plan.no-rod", p->shop->stock.span, hint,
+                    "no rod of %s in the shop is thick enough and can be held", staff->material);
+        return SW_CANNOT;
+    }
+    struct sw_plan_chucking *now = p->now;
+    now->is_from_rod = true;
+    now->stock = best;
+    now->holder = holder;
+    now->holder_size = sw_holder_size_for(holder, best->diameter.value);
+    now->rod_diameter = best->diameter.value;
+    now->grips = "rod";
+    now->grip_diameter = best->diameter.value;
+    now->grip_length = holder->most_grip.value;
+    now->rod_end_z = p->z_tip + p->job->sizing_length.value + SW_PLAN_FACE_STOCK;
+    p->stock_end = now->rod_end_z;
+    if (!sw_contour_add(p->ctx->arena, &p->stock,
+                        sw_seg_line((struct sw_pt){-2 * staff->total, now->rod_diameter / 2},
+                                    (struct sw_pt){p->stock_end, now->rod_diameter / 2},
+                                    SW_TAG_NONE)))
+        return SW_MEMORY;
+    return SW_OK;
+}
+
+/* The section to grip: as the job says, else the balance seat if the first side made it, else the
+ * first seat or cylinder from the hub outwards on that side. */
+static const struct sw_section *second_grip(const struct sw_planner *p, enum sw_side first)
+{
+    const struct sw_staff *staff = p->staff;
+    if (p->job->second_grip.value)
+        return sw_staff_section(staff, p->job->second_grip.value);
+    const bool is_upper = first == SW_SIDE_UPPER;
+    const struct sw_section *found = NULL;
+    for (size_t k = 0; k < staff->n; k++) {
+        const size_t i = is_upper ? k : staff->n - 1 - k;
+        const struct sw_section *is = &staff->section[i];
+        if (is->kind == SW_SECTION_HUB)
+            break;
+        if (is->takes == SW_TAKES_BALANCE)
+            return is;
+        if (is->kind == SW_SECTION_SEAT || is->kind == SW_SECTION_CYLINDER)
+            found = is;
+    }
+    return found;
+}
+
+enum sw_status sw_plan_hold_piece(struct sw_planner *p, enum sw_side first)
+{
+    struct sw_plan_chucking *now = p->now;
+    const struct sw_staff *staff = p->staff;
+    const struct sw_section *grip = second_grip(p, first);
+    if (!grip) {
+        sw_diag_add(p->ctx->diag, SW_ERROR, "plan.no-second-grip",
+                    p->job->second_grip.value ? p->job->second_grip.at : staff->material_at,
+                    "name a section of the side cut first as second_grip",
+                    p->job->second_grip.value ? "the staff has no section called \"%s\" to grip"
+                                              : "nothing on the side cut first%s can be gripped "
+                                                "for the second side",
+                    p->job->second_grip.value ? p->job->second_grip.value : "");
+        return SW_CANNOT;
+    }
+    const double diameter = p->shape->section[grip->index].turned_diameter;
+    const double length = grip->z1 - grip->z0;
+    double inside = 0;
+    const bool is_upper = first == SW_SIDE_UPPER;
+    for (size_t i = 0; i < staff->n; i++)
+        if (is_upper ? i < grip->index : i > grip->index)
+            inside = fmax(inside, fmax(staff->section[i].r0, staff->section[i].r1));
+    const struct sw_holder *holder =
+        truest(p->shop, p->job->holder_second.value, diameter, length, inside);
+    if (!holder) {
+        const char *hint = sw_arena_printf(
+            p->ctx->arena, "a holder for %.3f mm that holds on %.2f mm of length and lets %.2f mm "
+                           "pass behind the grip; a soft one bored in place does it",
+            diameter, length, 2 * inside);
+        if (!hint)
+            return SW_MEMORY;
+        sw_diag_add(p->ctx->diag, SW_ERROR, "plan.no-holder", grip->at, hint,
+                    "no holder of the shop takes the %s (%.3f mm) for the second side", grip->name,
+                    diameter);
+        return SW_CANNOT;
+    }
+    now->holder = holder;
+    now->holder_size = sw_holder_size_for(holder, diameter);
+    now->grips = grip->name;
+    now->grip_diameter = diameter;
+    now->grip_length = fmin(length, holder->most_grip.value);
+    /* The shoulder beside the grip, towards the hub, sits hard on the nose face. */
+    now->nose_z = sw_plan_chucking_z(p->shape, now->end, is_upper ? grip->z1 : grip->z0);
+    return SW_OK;
+}
+
+/* How far a tool reaches to the headstock side of its nose centre. */
+static enum sw_status reach_back(double *ahead, const struct sw_tool *tool, struct sw_ctx *ctx)
+{
+    struct sw_contour cutting, body[SW_TOOL_BODIES];
+    size_t n = 0;
+    SW_TRY(sw_tool_cutting_outline(&cutting, tool, ctx));
+    SW_TRY(sw_tool_body_outlines(body, &n, tool, ctx));
+    *ahead = -sw_contour_box(&cutting).z0;
+    for (size_t i = 0; i < n; i++)
+        *ahead = fmax(*ahead, -sw_contour_box(&body[i]).z0);
+    return SW_OK;
+}
+
+enum sw_status sw_plan_place_nose(struct sw_planner *p)
+{
+    struct sw_plan_chucking *now = p->now;
+    double lowest = p->z_border;
+    const struct sw_op *worst = NULL;
+    for (size_t i = 0; i < p->ops.n; i++) {
+        const struct sw_op *op = &p->ops.at[i];
+        double ahead;
+        if (op->n_passes == 0)
+            continue;
+        SW_TRY(reach_back(&ahead, op->tool, p->ctx));
+        for (size_t k = 0; k < op->n_passes; k++) {
+            const double z = sw_contour_box(&op->pass[k].run).z0 - ahead;
+            if (z < lowest) {
+                lowest = z;
+                worst = op;
+            }
+        }
+    }
+    if (now->is_from_rod) {
+        now->nose_z = lowest - SW_PLAN_NOSE_GAP;
+        now->stick_out = now->rod_end_z - now->nose_z;
+        now->rod_length = ceil(now->stick_out + now->grip_length);
+        const double whole = now->stock->length.value;
+        const double tail = whole - now->stick_out - now->grip_length;
+        now->tail = fmin(fmax(0, tail), p->shop->tail_free.value);
+        if (now->rod_length > whole) {
+            sw_diag_add(p->ctx->diag, SW_ERROR, "plan.rod-too-short", p->shop->stock.span,
+                        "a longer rod", "the rod of %.0f mm is shorter than the %.0f mm needed",
+                        whole, now->rod_length);
+            return SW_CANNOT;
+        }
+        return SW_OK;
+    }
+    now->stick_out = p->stock_end - now->nose_z;
+    if (lowest < now->nose_z + SW_TOL_POINT && worst) {
+        sw_diag_add(p->ctx->diag, SW_ERROR, "plan.nose", p->staff->section[p->staff->hub < p->staff->n ? p->staff->hub : 0].at,
+                    "a tool whose point leads its holder, or grip the piece further in",
+                    "to %s, %s would touch the nose of the holder by %.3f mm", worst->what,
+                    worst->tool->name.value, now->nose_z - lowest);
+        return SW_CANNOT;
+    }
+    return SW_OK;
+}

@@ -1,0 +1,166 @@
+/* Passes over a reach: levels for roughing, one run for a contour. A locus is single-valued in z,
+ * so the places a level can be cut are plain stretches of z; a stretch open towards the free end
+ * is entered from outside, one behind a ridge from above. */
+#include <math.h>
+
+#include "geom/tol.h"
+#include "plan/plan_int.h"
+
+/* A run that begins at the foot of a wall keeps this far off the finished surface at the foot. */
+static const double foot_gap = 0.004;
+/* Rapid moves end this far above where a feed begins [mm]. */
+static const double set_down = 0.05;
+
+/* The wall (square to the axis, rising inwards) of a locus within [z, z + offset]. */
+static const struct sw_seg *wall_near(const struct sw_contour *locus, double z, double offset)
+{
+    const struct sw_seg *best = NULL;
+    for (size_t i = 0; i < locus->n; i++) {
+        const struct sw_seg *seg = &locus->at[i];
+        const bool is_wall = seg->kind == SW_SEG_LINE && fabs(seg->a.z - seg->b.z) < SW_TOL_POINT &&
+                             seg->a.r > seg->b.r + SW_TOL_SLIVER;
+        if (is_wall && seg->a.z > z - SW_TOL_SLIVER && seg->a.z < z + offset + SW_TOL_SLIVER &&
+            (!best || seg->a.r - seg->b.r > best->a.r - best->b.r))
+            best = seg;
+    }
+    return best;
+}
+
+struct sw_reach sw_plan_reach(const struct sw_contour *locus, double z_in, double z_out,
+                              double offset, bool is_tip, double z_plain)
+{
+    const struct sw_box box = sw_contour_box(locus);
+    struct sw_reach reach = {.locus = locus, .z_in = z_in, .z_out = z_out, .is_tip = is_tip};
+    const struct sw_seg *inner = wall_near(locus, z_in, offset);
+    if (inner)
+        reach.z_in = inner->a.z;
+    if (is_tip) {
+        reach.z_out = box.z1;
+        reach.z_plain = z_plain;
+        return reach;
+    }
+    const struct sw_seg *outer = wall_near(locus, z_out, offset);
+    if (outer) {
+        reach.z_out = outer->a.z;
+        reach.starts_at_wall = true;
+        reach.r_foot = outer->b.r;
+    }
+    reach.z_plain = reach.z_out;
+    return reach;
+}
+
+enum sw_status sw_plan_add_pass(struct sw_op *op, struct sw_pass pass, struct sw_ctx *ctx)
+{
+    /* Operations hold tens of passes: room grows by doubling, counted by the passes in it. */
+    const size_t n = op->n_passes;
+    if ((n & (n + 1)) == 0) {
+        struct sw_pass *more = SW_NEW(ctx->arena, struct sw_pass, 2 * n + 1);
+        if (!more)
+            return SW_MEMORY;
+        for (size_t i = 0; i < n; i++)
+            more[i] = op->pass[i];
+        op->pass = more;
+    }
+    op->pass[op->n_passes++] = pass;
+    return SW_OK;
+}
+
+static double lowest(const struct sw_reach *reach, struct sw_ctx *ctx, enum sw_status *status)
+{
+    struct sw_contour piece = {0};
+    *status = sw_contour_piece(&piece, reach->locus, reach->z_in, reach->z_plain, ctx);
+    return *status == SW_OK && piece.n > 0 ? sw_contour_box(&piece).r0 : 0;
+}
+
+static enum sw_status cut_level(struct sw_op *op, const struct sw_reach *reach,
+                                const struct sw_levels *how, double r, double r_before,
+                                struct sw_ctx *ctx)
+{
+    struct sw_intervals below = {0};
+    SW_TRY(sw_contour_below(&below, reach->locus, r + SW_TOL_POINT, ctx));
+    bool is_first = true;
+    for (size_t i = below.n; i-- > 0;) {
+        const double z0 = fmax(below.at[i].z0, reach->z_in);
+        double z1 = fmin(below.at[i].z1, reach->z_out);
+        if (z1 - z0 < SW_TOL_SLIVER)
+            continue;
+        const bool is_open = z1 >= reach->z_plain - SW_TOL_SLIVER;
+        struct sw_pass pass = {0};
+        if (is_open)
+            z1 = how->z_free;
+        const struct sw_pt start = {z1, r}, end = {z0, r};
+        pass.from = is_open ? start : (struct sw_pt){z1, r_before + SW_PLAN_LIFT / 2};
+        if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_line(start, end, SW_TAG_NONE)))
+            return SW_MEMORY;
+        pass.lift = (struct sw_pt){z0 + SW_PLAN_LIFT, r + SW_PLAN_LIFT};
+        pass.back_r = pass.lift.r;
+        /* Between two stretches of one level something stands higher. */
+        if (!is_first && op->n_passes > 0)
+            op->pass[op->n_passes - 1].back_r = how->r_clear;
+        is_first = false;
+        SW_TRY(sw_plan_add_pass(op, pass, ctx));
+    }
+    return SW_OK;
+}
+
+enum sw_status sw_plan_levels(struct sw_op *op, const struct sw_reach *reach,
+                              const struct sw_levels *how, struct sw_ctx *ctx)
+{
+    enum sw_status status;
+    const double bottom = lowest(reach, ctx, &status);
+    SW_TRY(status);
+    const double top = how->r_stock + how->nose;
+    const double n_exact = (top - bottom) / how->depth;
+    if (n_exact <= 0)
+        return SW_OK;
+    const int n = (int)ceil(n_exact - SW_TOL_SLIVER);
+    const double step = (top - bottom) / n;
+    for (int k = 1; k <= n; k++) {
+        const double r = k == n ? bottom : top - k * step;
+        SW_TRY(cut_level(op, reach, how, r, top - (k - 1) * step, ctx));
+    }
+    if (op->n_passes > 0)
+        op->pass[op->n_passes - 1].back_r = how->r_clear;
+    return SW_OK;
+}
+
+enum sw_status sw_plan_follow(struct sw_op *op, const struct sw_reach *reach, double lead_depth,
+                              double r_clear, struct sw_ctx *ctx)
+{
+    struct sw_contour piece = {0};
+    SW_TRY(sw_contour_piece(&piece, reach->locus, reach->z_in, reach->z_out, ctx));
+    if (piece.n == 0)
+        return SW_OK;
+    struct sw_pass pass = {.back_r = r_clear};
+    const struct sw_pt top = piece.at[piece.n - 1].b;
+    struct sw_pt start;
+    if (reach->is_tip) {
+        /* From in front, on the axis. */
+        start = (struct sw_pt){reach->z_out, 0};
+        pass.from = (struct sw_pt){reach->z_out + set_down, 0};
+        pass.comes_axially = true;
+    } else if (reach->starts_at_wall) {
+        const double r = reach->r_foot + foot_gap;
+        start = (struct sw_pt){reach->z_out + SW_PLAN_LEAD, r};
+        pass.from = (struct sw_pt){start.z, r + set_down};
+        const struct sw_pt foot = {reach->z_out, r};
+        if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_line(start, foot, SW_TAG_NONE)))
+            return SW_MEMORY;
+        start = foot;
+    } else {
+        double r = top.r;
+        if (sw_contour_r_at(&r, reach->locus, reach->z_out + SW_PLAN_LEAD))
+            r = fmax(r, top.r);
+        start = (struct sw_pt){reach->z_out + SW_PLAN_LEAD, r + lead_depth};
+        pass.from = (struct sw_pt){start.z, start.r + set_down};
+    }
+    if (sw_pt_distance(start, top) > SW_TOL_POINT &&
+        !sw_contour_add(ctx->arena, &pass.run, sw_seg_line(start, top, SW_TAG_NONE)))
+        return SW_MEMORY;
+    for (size_t i = piece.n; i-- > 0;)
+        if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_reverse(piece.at[i])))
+            return SW_MEMORY;
+    const struct sw_pt end = pass.run.at[pass.run.n - 1].b;
+    pass.lift = (struct sw_pt){end.z + SW_PLAN_LIFT, end.r + SW_PLAN_LIFT};
+    return sw_plan_add_pass(op, pass, ctx);
+}

@@ -1,0 +1,189 @@
+/* From a shape and a shop to two chuckings.
+ *
+ * Scheme `reversed`: the first side is finished from the rod with the other side roughed behind
+ * the hub, parted, turned round, gripped by a finished seat with the hub on the nose face, and
+ * finished from its own end. Everything is worked out in the frame of one chucking, on exact
+ * contours: where a tool's nose may go (reach.c), in which order (zones.c, side.c), along which
+ * runs (passes.c, recess.c, behind.c), and last how far the work must stand out (hold.c).
+ *
+ * Considered and not taken: one plan for the whole staff with tool directions mixed, because each
+ * chucking has its own datum and a mistake in one must not move the other; and a general
+ * two-dimensional clearing of areas, because a turned part is single-valued in z for every tool
+ * that works from outside, and the one exception (the recess) is single-valued in r. */
+#include "plan/plan.h"
+
+#include <math.h>
+
+#include "geom/tol.h"
+#include "plan/plan_int.h"
+
+double sw_plan_chucking_z(const struct sw_shape *shape, enum sw_side end, double part_z)
+{
+    return end == SW_SIDE_UPPER ? -part_z : part_z - shape->staff->total;
+}
+
+/* The widest plain stretch of the turned piece: the land of the hub. Ends in part frame. */
+static enum sw_status land(double *z0, double *z1, double *r, const struct sw_shape *shape,
+                           struct sw_ctx *ctx)
+{
+    const struct sw_contour *turned = &shape->turned;
+    *r = 0;
+    for (size_t i = 0; i < turned->n; i++) {
+        const struct sw_seg *seg = &turned->at[i];
+        const bool is_plain = seg->kind == SW_SEG_LINE && seg->b.z - seg->a.z > SW_TOL_SLIVER &&
+                              fabs(seg->a.r - seg->b.r) < SW_TOL_SLIVER;
+        if (is_plain && seg->a.r > *r + SW_TOL_SLIVER) {
+            *r = seg->a.r;
+            *z0 = seg->a.z;
+            *z1 = seg->b.z;
+        }
+    }
+    if (*r > 0)
+        return SW_OK;
+    const struct sw_span at = shape->staff->n ? shape->staff->section[0].at : (struct sw_span){0};
+    sw_diag_add(ctx->diag, SW_ERROR, "plan.no-land", at,
+                "give the widest section a cylindrical land",
+                "the staff has no cylindrical stretch where one side can end and the other begin");
+    return SW_CANNOT;
+}
+
+/* This side's part of a whole contour, from the border to the tip, with the land run on inwards. */
+static enum sw_status side_of(struct sw_contour *out, const struct sw_contour *whole,
+                              const struct sw_planner *p, double run_on)
+{
+    const bool is_upper = p->now->end == SW_SIDE_UPPER;
+    struct sw_contour placed;
+    SW_TRY(sw_contour_place(&placed, whole, is_upper ? -1 : 1, is_upper ? 0 : -p->staff->total,
+                            p->ctx));
+    *out = (struct sw_contour){0};
+    const struct sw_pt border = {p->z_border, p->r_border};
+    const struct sw_pt inner = {p->z_border - run_on, p->r_border};
+    if (!sw_contour_add(p->ctx->arena, out, sw_seg_line(inner, border, SW_TAG_NONE)))
+        return SW_MEMORY;
+    /* The chain is followed from the border on; it may overhang (recess), so by order, not by z. */
+    bool is_past = false;
+    for (size_t i = 0; i < placed.n; i++) {
+        struct sw_seg seg = placed.at[i];
+        if (!is_past) {
+            const bool is_land = seg.kind == SW_SEG_LINE &&
+                                 fabs(seg.a.r - p->r_border) < SW_TOL_SLIVER &&
+                                 fabs(seg.b.r - p->r_border) < SW_TOL_SLIVER &&
+                                 seg.a.z <= p->z_border + SW_TOL_SLIVER &&
+                                 seg.b.z >= p->z_border - SW_TOL_SLIVER;
+            if (!is_land)
+                continue;
+            is_past = true;
+            seg.a = border;
+            if (sw_pt_distance(seg.a, seg.b) < SW_TOL_POINT)
+                continue;
+        }
+        if (!sw_contour_add(p->ctx->arena, out, seg))
+            return SW_MEMORY;
+    }
+    return SW_OK;
+}
+
+static enum sw_status begin(struct sw_planner *p, struct sw_plan *plan, size_t i,
+                            const struct sw_post *post, struct sw_ctx *ctx)
+{
+    const enum sw_side first = (enum sw_side)plan->job->first_side.value;
+    struct sw_plan_chucking *now = &plan->chucking[i];
+    *p = (struct sw_planner){.job = plan->job,
+                             .shop = plan->shop,
+                             .shape = plan->shape,
+                             .staff = plan->shape->staff,
+                             .post = post,
+                             .ctx = ctx,
+                             .now = now};
+    now->name = i == 0 ? "side 1" : "side 2";
+    now->end = i == 0 ? first : first == SW_SIDE_UPPER ? SW_SIDE_LOWER : SW_SIDE_UPPER;
+    const bool is_upper = now->end == SW_SIDE_UPPER;
+    double z0 = 0, z1 = 0;
+    SW_TRY(land(&z0, &z1, &p->r_border, p->shape, ctx));
+    /* The first side takes the whole land, the second begins where it comes to it. */
+    const double border = (i == 0) == is_upper ? z1 : z0;
+    p->z_border = sw_plan_chucking_z(p->shape, now->end, border);
+    p->z_tip = sw_plan_chucking_z(p->shape, now->end,
+                                  is_upper ? p->shape->z_upper : p->shape->z_lower);
+    const double run_on = 1.0; /* more than any tool's nose and over-run */
+    SW_TRY(side_of(&p->turned, &p->shape->turned, p, run_on));
+    SW_TRY(side_of(&p->ceiling, &p->shape->ceiling, p, run_on));
+    return sw_plan_zones(p);
+}
+
+static double largest_nose(const struct sw_shop *shop)
+{
+    const struct sw_fitted_tool *fitted = shop->tools.at;
+    double nose = 0;
+    for (size_t i = 0; i < shop->tools.n; i++)
+        nose = fmax(nose, fitted[i].is->nose_radius.value);
+    return nose;
+}
+
+static enum sw_status end(struct sw_planner *p)
+{
+    SW_TRY(sw_plan_place_nose(p));
+    struct sw_plan_chucking *now = p->now;
+    now->op = p->ops.at;
+    now->n_ops = p->ops.n;
+    now->correction = (const char *const *)p->corrections.at;
+    now->n_corrections = p->corrections.n;
+    for (size_t i = 0; i < now->n_ops; i++) {
+        const struct sw_op *op = &now->op[i];
+        for (size_t k = 0; k < op->n_passes; k++) {
+            const double speed = op->is_surface_speed ? op->speed_clamp : op->speed;
+            now->seconds += sw_contour_length(&op->pass[k].run) / (op->feed * speed / 60.0);
+        }
+    }
+    return SW_OK;
+}
+
+static enum sw_status plan_first(struct sw_contour *left, struct sw_plan *plan,
+                                 const struct sw_post *post, struct sw_ctx *ctx)
+{
+    struct sw_planner p;
+    SW_TRY(begin(&p, plan, 0, post, ctx));
+    SW_TRY(sw_plan_hold_rod(&p));
+    p.r_clear = p.now->rod_diameter / 2 + largest_nose(p.shop) + p.shop->clearance.value;
+    SW_TRY(sw_plan_side(&p));
+    SW_TRY(sw_plan_behind(left, &p));
+    return end(&p);
+}
+
+static enum sw_status plan_second(struct sw_plan *plan, const struct sw_contour *left,
+                                  const struct sw_post *post, struct sw_ctx *ctx)
+{
+    const struct sw_plan_chucking *before = &plan->chucking[0];
+    struct sw_planner p;
+    SW_TRY(begin(&p, plan, 1, post, ctx));
+    p.now->stock = before->stock;
+    p.now->rod_diameter = before->rod_diameter;
+    SW_TRY(sw_plan_hold_piece(&p, before->end));
+    /* Turned round: both frames have their zero at a finished end, `total` apart. */
+    SW_TRY(sw_contour_place(&p.stock, left, -1, -p.staff->total, ctx));
+    p.stock_end = p.z_tip + SW_PLAN_SECOND_FACE;
+    if (before->has_neck)
+        p.stock_end = -before->neck_z - p.staff->total;
+    /* The land, finished on the first side, and everything over it. */
+    p.r_clear = before->rod_diameter / 2 + largest_nose(p.shop) + p.shop->clearance.value;
+    SW_TRY(sw_plan_side(&p));
+    return end(&p);
+}
+
+enum sw_status sw_plan_build(struct sw_plan **out, const struct sw_job *job,
+                             const struct sw_shop *shop, const struct sw_shape *shape,
+                             const struct sw_post *post, struct sw_ctx *ctx)
+{
+    struct sw_plan *plan = SW_NEW(ctx->arena, struct sw_plan, 1);
+    if (!plan)
+        return SW_MEMORY;
+    plan->job = job;
+    plan->shop = shop;
+    plan->shape = shape;
+    plan->n_chuckings = 2;
+    struct sw_contour left = {0};
+    SW_TRY(plan_first(&left, plan, post, ctx));
+    SW_TRY(plan_second(plan, &left, post, ctx));
+    *out = plan;
+    return SW_OK;
+}

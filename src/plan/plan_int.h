@@ -1,0 +1,143 @@
+/* Internals of plan: what its files share. Frame: chucking, unless said; see plan.h. */
+#ifndef SW_PLAN_PLAN_INT_H
+#define SW_PLAN_PLAN_INT_H
+
+#include "plan/cutdata.h"
+#include "plan/plan.h"
+
+/* Distances of the trade's habit [mm]; common practice, no source. */
+#define SW_PLAN_FACE_STOCK 0.25     /* rod in front of the first end face, to be faced away */
+#define SW_PLAN_SECOND_FACE 0.10    /* the same at the second end */
+#define SW_PLAN_ROUGH_LEFT 0.10     /* left on radius behind the hub for the second chucking */
+#define SW_PLAN_LEAD 0.03           /* a finish cut begins this far from where it first touches */
+#define SW_PLAN_LIFT 0.03           /* drawn off from a surface at feed before moving in rapid */
+#define SW_PLAN_OVER_RUN 0.06       /* a cut runs on past the end of its surface */
+#define SW_PLAN_NOSE_GAP 0.30       /* kept between tools and the nose of the holder */
+
+/** One stretch of a side that is roughed and finished before the next further in. */
+struct sw_zone {
+    size_t first, last;   /* sections, outermost first */
+    double z_out, z_in;   /* chucking frame, z_out > z_in: outer and inner end */
+    bool is_tip;          /* its outer end is the tip */
+    size_t measured;      /* section whose diameter is measured before the last cut; SIZE_MAX none */
+    size_t tried;         /* section a part is tried on; SIZE_MAX none */
+    bool has_recess;
+    size_t recess;        /* section */
+};
+
+struct sw_zones {
+    struct sw_zone *at;
+    size_t n;
+    size_t cap;
+};
+
+struct sw_ops {
+    struct sw_op *at;
+    size_t n;
+    size_t cap;
+};
+
+/** Everything known while one chucking is planned. */
+struct sw_planner {
+    const struct sw_job *job;
+    const struct sw_shop *shop;
+    const struct sw_shape *shape;
+    const struct sw_staff *staff;
+    const struct sw_post *post;
+    struct sw_ctx *ctx;
+    struct sw_plan_chucking *now;
+    struct sw_contour turned;  /* what this side shall leave, from its border to its tip */
+    struct sw_contour ceiling;
+    double z_border;           /* inner end of this side's work: the far end of the hub's land */
+    double r_border;           /* radius there */
+    double z_tip;              /* end of the turned piece, tip allowance included */
+    double stock_end;          /* free end of what stands before the first cut */
+    struct sw_contour stock;   /* upper bound of its radius, growing z */
+    double r_clear;            /* nose centre radius at which nothing is in the way */
+    struct sw_zones zones;
+    struct sw_ops ops;
+    SW_VEC(const char *) corrections;
+};
+
+struct sw_fitted {
+    int station;
+    const struct sw_tool *tool;
+};
+
+/* reach.c */
+/** The lowest path of a tool's nose centre over a profile from which LEAVE [mm] is kept. */
+enum sw_status sw_plan_locus(struct sw_contour *out, const struct sw_contour *profile,
+                             const struct sw_tool *tool, double leave,
+                             struct sw_ctx *ctx) SW_MUST_CHECK;
+/** How far above CEILING a tool following LOCUS leaves material between Z0 and Z1: largest height
+ *  [mm] and its place. */
+double sw_plan_left_over(double *z_worst, const struct sw_contour *locus,
+                         const struct sw_contour *ceiling, double nose, double z0, double z1);
+/** The pointed tool of the shop that finishes most of this side, with the largest nose that
+ *  still reaches every corner; a diagnostic when a section stays out of reach. */
+enum sw_status sw_plan_finish_tool(struct sw_fitted *out, struct sw_planner *p) SW_MUST_CHECK;
+/** The tool for roughing this side: the strongest that goes where the finish tool goes. */
+struct sw_fitted sw_plan_rough_tool(struct sw_planner *p, struct sw_fitted finish);
+/** First fitted tool of a kind (and hand, for points; -1: any); .tool NULL when there is none. */
+struct sw_fitted sw_plan_tool_of(const struct sw_shop *shop, enum sw_tool_kind kind, int hand);
+
+/* zones.c */
+enum sw_status sw_plan_zones(struct sw_planner *p) SW_MUST_CHECK;
+
+/* passes.c */
+/** Where passes may run: the part of a locus between two walls. */
+struct sw_reach {
+    const struct sw_contour *locus;
+    double z_in, z_out;        /* of the nose centre */
+    double z_plain;            /* outermost place that counts for the lowest level: z_out, but for
+                                  a tip the middle of its pivot, since the tip falls to the axis */
+    bool is_tip;               /* the run begins on the axis */
+    bool starts_at_wall;       /* the run begins going up a wall at z_out */
+    double r_foot;             /* foot of that wall on the locus */
+};
+/** Find it for a zone from Z_IN to Z_OUT (material): walls of the locus within OFFSET of the
+ *  zone's ends move its limits. Z_PLAIN as above, used for a tip. */
+struct sw_reach sw_plan_reach(const struct sw_contour *locus, double z_in, double z_out,
+                              double offset, bool is_tip, double z_plain);
+/** How levels are cut. */
+struct sw_levels {
+    double r_stock;            /* of the material, upper bound */
+    double depth;              /* most a level takes */
+    double z_free;             /* nose centre place outside the zone from which cuts may start */
+    double nose;
+    double r_clear;
+};
+/** Roughing passes level by level down to the lowest place of the reach. Appended to OP. */
+enum sw_status sw_plan_levels(struct sw_op *op, const struct sw_reach *reach,
+                              const struct sw_levels *how, struct sw_ctx *ctx) SW_MUST_CHECK;
+/** One contour pass along the whole reach, beginning LEAD_DEPTH off the surface. Appended. */
+enum sw_status sw_plan_follow(struct sw_op *op, const struct sw_reach *reach, double lead_depth,
+                              double r_clear, struct sw_ctx *ctx) SW_MUST_CHECK;
+/** Append one pass to an operation. */
+enum sw_status sw_plan_add_pass(struct sw_op *op, struct sw_pass pass,
+                                struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/* side.c: the operations of one side, in order */
+enum sw_status sw_plan_side(struct sw_planner *p) SW_MUST_CHECK;
+/** Append an operation. */
+enum sw_status sw_plan_add(struct sw_planner *p, struct sw_op op) SW_MUST_CHECK;
+/** Start an operation's record: numbers chosen, no passes yet. */
+struct sw_op sw_plan_op(struct sw_planner *p, enum sw_op_kind kind, enum sw_cut_use use,
+                        struct sw_fitted tool, double largest_diameter, size_t section);
+
+/* recess.c, behind.c */
+enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone) SW_MUST_CHECK;
+/** Rough the other side behind the hub and part. LEFT: upper bound of what stands there for the
+ *  second chucking, chucking frame of this one. */
+enum sw_status sw_plan_behind(struct sw_contour *left, struct sw_planner *p) SW_MUST_CHECK;
+
+/* hold.c */
+enum sw_status sw_plan_hold_rod(struct sw_planner *p) SW_MUST_CHECK;
+enum sw_status sw_plan_hold_piece(struct sw_planner *p, enum sw_side first) SW_MUST_CHECK;
+/** After the passes stand: stick-out, nose face, rod length; refuses tools that reach the nose. */
+enum sw_status sw_plan_place_nose(struct sw_planner *p) SW_MUST_CHECK;
+
+/** The name of a section for messages. */
+const char *sw_plan_section_name(const struct sw_planner *p, size_t section);
+
+#endif

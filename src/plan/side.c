@@ -1,0 +1,304 @@
+/* One side, from the bare end to the hub: face, then zone by zone roughing, semi-finish, a pause to
+ * measure, the last cut, a pause to try the part that goes there.
+ *
+ * Pivots tip-first: each zone is finished while the bar behind it is still full, so that a pivot
+ * is never the lever for a later cut. Pivots last: the tip is only roughed to a stout cylinder
+ * first; the seats are cut and tried with the real parts; cone and pivot come at the end. */
+#include <math.h>
+
+#include "geom/tol.h"
+#include "plan/plan_int.h"
+
+/* Left on radius over the ridge where pivots come last [mm]; common practice, no source. */
+static const double stout_left = 0.05;
+
+enum sw_status sw_plan_add(struct sw_planner *p, struct sw_op op)
+{
+    const bool is_pause = op.kind == SW_OP_MEASURE || op.kind == SW_OP_TRY;
+    if (!is_pause && op.n_passes == 0)
+        return SW_OK;
+    return SW_VEC_PUSH(p->ctx->arena, &p->ops, op) ? SW_OK : SW_MEMORY;
+}
+
+struct sw_op sw_plan_op(struct sw_planner *p, enum sw_op_kind kind, enum sw_cut_use use,
+                        struct sw_fitted tool, double largest_diameter, size_t section)
+{
+    const struct sw_cut_case of = {
+        .use = use,
+        .tool = tool.tool,
+        .material = p->now->stock->is,
+        .machine = p->shop->machine,
+        .largest_diameter = largest_diameter,
+        .may_use_surface_speed =
+            sw_post_has_surface_speed(p->post) && p->shop->machine->control.surface_speed.value == 1};
+    struct sw_cut cut;
+    sw_cut_choose(&cut, &of);
+    return (struct sw_op){.kind = kind,
+                          .section = section,
+                          .station = tool.station,
+                          .tool = tool.tool,
+                          .speed = cut.speed,
+                          .is_surface_speed = cut.is_surface_speed,
+                          .speed_clamp = cut.speed_clamp,
+                          .feed = cut.feed,
+                          .depth = cut.depth};
+}
+
+static double stock_radius(const struct sw_planner *p, double z0, double z1)
+{
+    double most = 0;
+    for (size_t i = 0; i < p->stock.n; i++) {
+        const struct sw_box box = sw_seg_box(&p->stock.at[i]);
+        if (box.z1 > z0 - SW_TOL_SLIVER && box.z0 < z1 + SW_TOL_SLIVER)
+            most = fmax(most, box.r1);
+    }
+    return most;
+}
+
+static enum sw_status face(struct sw_planner *p, struct sw_fitted tool, double left)
+{
+    const double r_stock = stock_radius(p, p->z_tip, p->stock_end);
+    struct sw_op op = sw_plan_op(p, SW_OP_FACE, SW_CUT_FACE, tool, 2 * r_stock, p->zones.at[0].first);
+    op.what = "face the end";
+    const double nose = tool.tool->nose_radius.value, target = p->z_tip + left;
+    const int n = (int)ceil((p->stock_end - target) / op.depth - SW_TOL_SLIVER);
+    const double r_start = r_stock + nose + p->shop->clearance.value;
+    for (int k = 1; k <= n; k++) {
+        const double z = p->stock_end + (target - p->stock_end) * k / n + nose;
+        struct sw_pass pass = {.from = {z, r_start},
+                               .lift = {z + SW_PLAN_LIFT, 0},
+                               .back_r = k < n ? r_start : p->r_clear};
+        /* With the nose centre on the axis its foremost point is there too: no nib. */
+        if (!sw_contour_add(p->ctx->arena, &pass.run,
+                            sw_seg_line(pass.from, (struct sw_pt){z, 0}, SW_TAG_NONE)))
+            return SW_MEMORY;
+        SW_TRY(sw_plan_add_pass(&op, pass, p->ctx));
+    }
+    return sw_plan_add(p, op);
+}
+
+static const char *says(struct sw_planner *p, const char *verb, const struct sw_zone *zone)
+{
+    const char *first = p->staff->section[zone->first].name;
+    const char *last = p->staff->section[zone->last].name;
+    if (zone->first == zone->last)
+        return sw_arena_printf(p->ctx->arena, "%s %s", verb, first);
+    return sw_arena_printf(p->ctx->arena, "%s %s to %s", verb, first, last);
+}
+
+static double zone_plain_z(const struct sw_planner *p, const struct sw_zone *zone)
+{
+    return sw_plan_chucking_z(p->shape, p->now->end, p->shape->section[zone->first].measure_z);
+}
+
+/* Locus of a tool over this side with LEAVE kept, and its reach in a zone. */
+static enum sw_status zone_reach(struct sw_reach *reach, struct sw_contour *locus,
+                                 struct sw_planner *p, const struct sw_zone *zone,
+                                 const struct sw_tool *tool, double leave)
+{
+    SW_TRY(sw_plan_locus(locus, &p->turned, tool, leave, p->ctx));
+    const bool is_last = zone == &p->zones.at[p->zones.n - 1];
+    const double z_in = is_last ? zone->z_in - SW_PLAN_OVER_RUN : zone->z_in;
+    *reach = sw_plan_reach(locus, z_in, zone->z_out, tool->nose_radius.value + leave, zone->is_tip,
+                           zone_plain_z(p, zone));
+    return SW_OK;
+}
+
+static enum sw_status rough_zone(struct sw_planner *p, const struct sw_zone *zone,
+                                 struct sw_fitted tool, double leave, double r_stock)
+{
+    struct sw_contour locus;
+    struct sw_reach reach;
+    SW_TRY(zone_reach(&reach, &locus, p, zone, tool.tool, leave));
+    struct sw_op op = sw_plan_op(p, SW_OP_ROUGH, SW_CUT_ROUGH, tool, 2 * r_stock, zone->first);
+    op.what = says(p, "rough", zone);
+    if (!op.what)
+        return SW_MEMORY;
+    const double nose = tool.tool->nose_radius.value;
+    const struct sw_levels how = {
+        .r_stock = r_stock,
+        .depth = op.depth,
+        .z_free = (zone->is_tip ? p->z_tip + leave : reach.z_out) + nose + p->shop->clearance.value,
+        .nose = nose,
+        .r_clear = p->r_clear};
+    SW_TRY(sw_plan_levels(&op, &reach, &how, p->ctx));
+    /* Steps that levels leave on slopes and round the corners come off before the fine tool. */
+    SW_TRY(sw_plan_follow(&op, &reach, op.depth, p->r_clear, p->ctx));
+    return sw_plan_add(p, op);
+}
+
+static enum sw_status contour_zone(struct sw_planner *p, const struct sw_zone *zone,
+                                   struct sw_fitted tool, enum sw_op_kind kind, double leave,
+                                   int correction)
+{
+    struct sw_contour locus;
+    struct sw_reach reach;
+    SW_TRY(zone_reach(&reach, &locus, p, zone, tool.tool, leave));
+    double widest = 0;
+    const size_t low = zone->first < zone->last ? zone->first : zone->last;
+    const size_t high = zone->first < zone->last ? zone->last : zone->first;
+    for (size_t s = low; s <= high; s++)
+        widest = fmax(widest, fmax(p->staff->section[s].r0, p->staff->section[s].r1));
+    struct sw_op op = sw_plan_op(p, kind, SW_CUT_FINISH, tool, 2 * widest, zone->first);
+    op.what = says(p, kind == SW_OP_SEMI ? "semi-finish" : "finish", zone);
+    op.correction = correction;
+    if (!op.what)
+        return SW_MEMORY;
+    SW_TRY(sw_plan_follow(&op, &reach, op.depth, p->r_clear, p->ctx));
+    return sw_plan_add(p, op);
+}
+
+static enum sw_status measure(struct sw_planner *p, const struct sw_zone *zone,
+                              struct sw_fitted tool, double leave, int *correction)
+{
+    const struct sw_section *is = &p->staff->section[zone->measured];
+    const struct sw_shape_section *turned = &p->shape->section[zone->measured];
+    const char *name = sw_arena_printf(p->ctx->arena, "%s, on radius", is->name);
+    const char *what = sw_arena_printf(p->ctx->arena, "measure the %s", is->name);
+    if (!name || !what || !SW_VEC_PUSH(p->ctx->arena, &p->corrections, name))
+        return SW_MEMORY;
+    *correction = (int)p->corrections.n;
+    const struct sw_op op = {
+        .kind = SW_OP_MEASURE,
+        .what = what,
+        .section = zone->measured,
+        .station = tool.station,
+        .tool = tool.tool,
+        .correction = *correction,
+        .expected_diameter = turned->turned_diameter + 2 * leave,
+        .target_diameter = turned->turned_diameter,
+        .measure_z = sw_plan_chucking_z(p->shape, p->now->end, turned->measure_z),
+        .advice = "half of (expected less measured) is the correction: thicker than expected gives "
+                  "a negative one"};
+    return sw_plan_add(p, op);
+}
+
+static const char *feel_for(enum sw_takes takes)
+{
+    switch (takes) {
+    case SW_TAKES_COLLET:
+        return "the collet, sprung open by its slot, goes on with light friction and stays";
+    case SW_TAKES_BALANCE:
+        return "the balance arm goes on by hand without shake and sits flat on the hub";
+    case SW_TAKES_ROLLER:
+    case SW_TAKES_SAFETY_ROLLER:
+        return "the roller slides by hand about three quarters of the way up, no further";
+    case SW_TAKES_NOTHING:
+        break;
+    }
+    return "it goes on as it should";
+}
+
+static enum sw_status try_part(struct sw_planner *p, const struct sw_zone *zone,
+                               struct sw_fitted tool, int correction)
+{
+    static const char *const part[] = {"part", "collet", "balance", "roller", "safety roller"};
+    const struct sw_section *is = &p->staff->section[zone->tried];
+    const struct sw_shape_section *turned = &p->shape->section[zone->tried];
+    const char *what = sw_arena_printf(p->ctx->arena, "try the %s on its seat", part[is->takes]);
+    if (!what)
+        return SW_MEMORY;
+    const struct sw_op op = {
+        .kind = SW_OP_TRY,
+        .what = what,
+        .section = zone->tried,
+        .station = tool.station,
+        .tool = tool.tool,
+        .correction = correction,
+        .tries = is->takes,
+        .expected_diameter = turned->turned_diameter,
+        .target_diameter = turned->finished_diameter,
+        .measure_z = sw_plan_chucking_z(p->shape, p->now->end, turned->measure_z),
+        .advice = feel_for(is->takes)};
+    return sw_plan_add(p, op);
+}
+
+static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone,
+                               struct sw_fitted rough, struct sw_fitted finish, double r_stock)
+{
+    const struct sw_op fine =
+        sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, finish, 1.0, zone->first);
+    const bool is_critical = zone->measured != SIZE_MAX ||
+                             p->staff->section[zone->first].kind == SW_SECTION_PIVOT;
+    int correction = 0;
+    SW_TRY(rough_zone(p, zone, rough, is_critical ? 2 * fine.depth : fine.depth, r_stock));
+    if (is_critical)
+        SW_TRY(contour_zone(p, zone, finish, SW_OP_SEMI, fine.depth, 0));
+    if (zone->measured != SIZE_MAX)
+        SW_TRY(measure(p, zone, finish, fine.depth, &correction));
+    SW_TRY(contour_zone(p, zone, finish, SW_OP_FINISH, 0, correction));
+    if (zone->has_recess)
+        SW_TRY(sw_plan_recess(p, zone));
+    if (zone->tried != SIZE_MAX)
+        SW_TRY(try_part(p, zone, finish, correction));
+    return SW_OK;
+}
+
+static bool is_pivot_zone(const struct sw_planner *p, const struct sw_zone *zone)
+{
+    const enum sw_section_kind kind = p->staff->section[zone->first].kind;
+    return kind == SW_SECTION_PIVOT || kind == SW_SECTION_CONE || kind == SW_SECTION_BACK_SLOPE;
+}
+
+/* Pivots last: the tip down to a stout cylinder. */
+static enum sw_status rough_stout_tip(struct sw_planner *p, struct sw_fitted tool, size_t n_tip,
+                                      double *r_stout, double r_stock)
+{
+    const double z_in = p->zones.at[n_tip - 1].z_in;
+    double widest = 0;
+    for (size_t i = 0; i < p->turned.n; i++) {
+        const struct sw_box box = sw_seg_box(&p->turned.at[i]);
+        if (box.z0 > z_in - SW_TOL_SLIVER)
+            widest = fmax(widest, box.z1 - box.z0 > SW_TOL_SLIVER ? box.r1 : 0);
+    }
+    *r_stout = fmin(widest + stout_left, r_stock);
+    struct sw_contour profile = {0}, locus;
+    const struct sw_pt corner[] = {
+        {z_in, r_stock}, {z_in, *r_stout}, {p->z_tip, *r_stout}, {p->z_tip, 0}};
+    for (size_t i = 0; i + 1 < sizeof corner / sizeof *corner; i++)
+        if (!sw_contour_add(p->ctx->arena, &profile,
+                            sw_seg_line(corner[i], corner[i + 1], SW_TAG_NONE)))
+            return SW_MEMORY;
+    struct sw_op op = sw_plan_op(p, SW_OP_ROUGH, SW_CUT_ROUGH, tool, 2 * r_stock, p->zones.at[0].first);
+    op.what = "rough the pivot end, left stout";
+    const double nose = tool.tool->nose_radius.value;
+    SW_TRY(sw_plan_locus(&locus, &profile, tool.tool, 0, p->ctx));
+    const struct sw_reach reach =
+        sw_plan_reach(&locus, z_in, p->z_tip, nose, true, (z_in + p->z_tip) / 2);
+    const struct sw_levels how = {.r_stock = r_stock,
+                                  .depth = op.depth,
+                                  .z_free = p->z_tip + nose + p->shop->clearance.value,
+                                  .nose = nose,
+                                  .r_clear = p->r_clear};
+    SW_TRY(sw_plan_levels(&op, &reach, &how, p->ctx));
+    return sw_plan_add(p, op);
+}
+
+enum sw_status sw_plan_side(struct sw_planner *p)
+{
+    struct sw_fitted finish;
+    SW_TRY(sw_plan_finish_tool(&finish, p));
+    const struct sw_fitted rough = sw_plan_rough_tool(p, finish);
+    const double left =
+        2 * sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, finish, 1.0, 0).depth;
+    SW_TRY(face(p, rough, left));
+
+    size_t n_tip = 0;
+    double r_stout = 0;
+    if (p->job->pivot_order.value == SW_PIVOTS_LAST) {
+        while (n_tip < p->zones.n && is_pivot_zone(p, &p->zones.at[n_tip]))
+            n_tip++;
+        if (n_tip == p->zones.n)
+            n_tip = 0;
+    }
+    if (n_tip > 0)
+        SW_TRY(rough_stout_tip(p, rough, n_tip, &r_stout,
+                               stock_radius(p, p->zones.at[n_tip - 1].z_in, p->stock_end)));
+    for (size_t i = n_tip; i < p->zones.n; i++) {
+        const struct sw_zone *zone = &p->zones.at[i];
+        SW_TRY(cut_zone(p, zone, rough, finish, stock_radius(p, zone->z_in, zone->z_out)));
+    }
+    for (size_t i = 0; i < n_tip; i++)
+        SW_TRY(cut_zone(p, &p->zones.at[i], rough, finish, r_stout));
+    return SW_OK;
+}
