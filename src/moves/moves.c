@@ -6,11 +6,6 @@
 #include "base/buf.h"
 #include "geom/tol.h"
 
-/* Where tools are changed and where they wait at a pause: this far from axis and end face [mm], so
- * that a hand with a gauge has room. Also named in the sheet and in each pause's message. */
-static const double hand_r = 15.0;
-static const double hand_z = 30.0;
-
 struct mover {
     const struct sw_plan *plan;
     const struct sw_plan_chucking *chucking;
@@ -78,8 +73,8 @@ static enum sw_status follow(struct mover *m, const struct sw_seg *seg, double f
 /* X first, then Z: to the place for hands and tool changes. */
 static enum sw_status withdraw(struct mover *m)
 {
-    SW_TRY(rapid_r(m, hand_r));
-    return rapid_z(m, hand_z);
+    SW_TRY(rapid_r(m, SW_MOVES_HAND_R));
+    return rapid_z(m, SW_MOVES_HAND_Z);
 }
 
 static enum sw_status stop(struct mover *m)
@@ -105,7 +100,7 @@ static enum sw_status use_tool(struct mover *m, const struct sw_op *op)
                                           .station = op->station,
                                           .text = op->tool->name.value}));
     /* Its numbers are not the last tool's: both axes, far from the work. */
-    m->at = (struct sw_pt){hand_z, hand_r};
+    m->at = (struct sw_pt){SW_MOVES_HAND_Z, SW_MOVES_HAND_R};
     return emit(m, (struct sw_path_event){.kind = SW_PATH_RAPID, .to = declared(m, m->at)});
 }
 
@@ -265,8 +260,8 @@ enum sw_status sw_moves_build(struct sw_path **out, const struct sw_plan *plan, 
         const struct sw_op *op = &c->op[k];
         const bool is_pause = op->kind == SW_OP_MEASURE || op->kind == SW_OP_TRY;
         if (k == 0)
-            path->park = (struct sw_pt){hand_z + sw_tool_declared_point(op->tool).z,
-                                        hand_r + sw_tool_declared_point(op->tool).r};
+            path->park = (struct sw_pt){SW_MOVES_HAND_Z + sw_tool_declared_point(op->tool).z,
+                                        SW_MOVES_HAND_R + sw_tool_declared_point(op->tool).r};
         SW_TRY(is_pause ? pause(&m, op) : cut(&m, op));
     }
     SW_TRY(withdraw(&m));

@@ -7,6 +7,8 @@
 
 /* Zeroes are entered on a control with this many decimals. */
 static const int zero_decimals = 3;
+/* Tools are set so that at the place for hands the slide is still this far from its end [mm]. */
+static const double spare = 1.0;
 
 static struct sw_number number(double value)
 {
@@ -26,6 +28,24 @@ static bool is_used(const struct sw_plan_chucking *c, int station)
     return false;
 }
 
+/* Machine position of station 1's tool at the chucking's zero. Zeroing finds the real one; this one
+ * leaves every station the travel it needs on the far side. */
+static struct sw_pt first_zero(const struct sw_shop *shop)
+{
+    const struct sw_fitted_tool *fitted = shop->tools.at;
+    const struct sw_number *travel_x = shop->machine->travel_x.at;
+    const struct sw_number *travel_z = shop->machine->travel_z.at;
+    struct sw_pt furthest = {-HUGE_VAL, -HUGE_VAL};
+    for (size_t i = 0; i < shop->tools.n; i++) {
+        const struct sw_station *at =
+            sw_machine_station(shop->machine, (int)fitted[i].station.value);
+        furthest.z = fmax(furthest.z, SW_MOVES_HAND_Z - at->at.z.value);
+        furthest.r = fmax(furthest.r, SW_MOVES_HAND_R - at->at.x.value);
+    }
+    return (struct sw_pt){travel_z[1].value - furthest.z - spare,
+                          travel_x[1].value - furthest.r - spare};
+}
+
 static enum sw_status stations_of(struct sw_setup_side *side, const struct sw_plan *plan,
                                   const struct sw_plan_chucking *c, const struct sw_post *post,
                                   struct sw_ctx *ctx)
@@ -36,6 +56,7 @@ static enum sw_status stations_of(struct sw_setup_side *side, const struct sw_pl
     if (!out)
         return SW_MEMORY;
     /* On a gang slide every fitted tool moves along, used or not. */
+    const struct sw_pt zero = first_zero(shop);
     const bool is_gang = shop->machine->change.value == SW_CHANGE_GANG;
     size_t n = 0;
     for (size_t i = 0; i < shop->tools.n; i++) {
@@ -48,9 +69,8 @@ static enum sw_status stations_of(struct sw_setup_side *side, const struct sw_pl
         out[n++] = (struct sw_setup_station){
             .station = number(number_of),
             .tool = text(fitted[i].tool.value),
-            .zero_x = number(sw_num_round(-station->at.x.value, zero_decimals)),
-            /* Machine Z counts from the nose face of the holder. */
-            .zero_z = number(sw_num_round(-c->nose_z - station->at.z.value, zero_decimals)),
+            .zero_x = number(sw_num_round(zero.r - station->at.x.value, zero_decimals)),
+            .zero_z = number(sw_num_round(zero.z - station->at.z.value, zero_decimals)),
             .system = number(system)};
     }
     side->stations = (struct sw_list){.at = out, .n = n, .given = true};

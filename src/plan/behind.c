@@ -19,8 +19,7 @@ static double core_radius(const struct sw_planner *p)
     for (size_t k = 0; k < staff->n; k++) {
         const size_t section = is_upper ? staff->n - 1 - k : k; /* from the second tip inwards */
         const struct sw_section *is = &staff->section[section];
-        const double inner = sw_plan_chucking_z(p->shape, p->now->end, is_upper ? is->z0 : is->z1);
-        if (inner > p->z_border - SW_TOL_SLIVER || is->kind == SW_SECTION_HUB)
+        if (section == p->land)
             break;
         core = fmax(core, fmax(is->r0, is->r1) + fmax(0, p->shape->section[section].take / 2));
     }
@@ -131,7 +130,7 @@ enum sw_status sw_plan_behind(struct sw_contour *left, struct sw_planner *p)
     const bool is_upper = p->now->end == SW_SIDE_UPPER;
     const double second_tip = sw_plan_chucking_z(p->shape, p->now->end,
                                                  is_upper ? p->shape->z_lower : p->shape->z_upper);
-    const double z_end = second_tip - SW_PLAN_SECOND_FACE;
+    const double z_end = second_tip - SW_PLAN_SECOND_FACE - p->job->sizing_length.value;
     const double core = core_radius(p), r_rod = p->now->rod_diameter / 2;
     double low, high;
     sw_tool_flanks(&low, &high, tool.tool);

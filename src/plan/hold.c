@@ -16,13 +16,17 @@ static bool is_named(const struct sw_holder *holder, const char *name)
 
 /* The truest holder that takes DIAMETER over LENGTH; with what hangs inside up to R_INSIDE. */
 static const struct sw_holder *truest(const struct sw_shop *shop, const char *wanted,
-                                      double diameter, double length, double r_inside)
+                                      double diameter, double length, double r_inside,
+                                      bool is_for_rod)
 {
     const struct sw_holder *best = NULL;
     for (size_t i = 0; i < shop->n_holders; i++) {
         const struct sw_holder *it = shop->holders[i];
         const bool is_wanted = !wanted || is_named(it, wanted);
-        const bool takes = sw_holder_size_for(it, diameter) > 0 &&
+        /* A holder bored or cemented for one piece lets no rod through. */
+        const bool is_through =
+            it->kind.value == SW_HOLDER_COLLET || it->kind.value == SW_HOLDER_STEP;
+        const bool takes = (is_through || !is_for_rod) && sw_holder_size_for(it, diameter) > 0 &&
                            length >= it->least_grip.value &&
                            (!it->bore_behind.given || r_inside * 2 <= it->bore_behind.value ||
                             r_inside * 2 <= diameter);
@@ -50,7 +54,7 @@ enum sw_status sw_plan_hold_rod(struct sw_planner *p)
             continue;
         has_material = true;
         const struct sw_holder *takes =
-            truest(p->shop, wanted, it->diameter.value, it->length.value, 0);
+            truest(p->shop, wanted, it->diameter.value, it->length.value, 0, true);
         const double runout = p->shop->machine->spindle.runout.value +
                               (takes ? takes->runout.value : 0);
         const double need = widest + skin + 2 * runout;
@@ -109,7 +113,7 @@ static const struct sw_section *second_grip(const struct sw_planner *p, enum sw_
     for (size_t k = 0; k < staff->n; k++) {
         const size_t i = is_upper ? k : staff->n - 1 - k;
         const struct sw_section *is = &staff->section[i];
-        if (is->kind == SW_SECTION_HUB)
+        if (i == p->land)
             break;
         if (is->takes == SW_TAKES_BALANCE)
             return is;
@@ -142,7 +146,7 @@ enum sw_status sw_plan_hold_piece(struct sw_planner *p, enum sw_side first)
         if (is_upper ? i < grip->index : i > grip->index)
             inside = fmax(inside, fmax(staff->section[i].r0, staff->section[i].r1));
     const struct sw_holder *holder =
-        truest(p->shop, p->job->holder_second.value, diameter, length, inside);
+        truest(p->shop, p->job->holder_second.value, diameter, length, inside, false);
     if (!holder) {
         const char *hint = sw_arena_printf(
             p->ctx->arena, "a holder for %.3f mm that holds on %.2f mm of length and lets %.2f mm "
@@ -165,16 +169,21 @@ enum sw_status sw_plan_hold_piece(struct sw_planner *p, enum sw_side first)
     return SW_OK;
 }
 
-/* How far a tool reaches to the headstock side of its nose centre. */
-static enum sw_status reach_back(double *ahead, const struct sw_tool *tool, struct sw_ctx *ctx)
+/* How far a tool reaches to the headstock side of its nose centre while that is at R or further
+ * out: only what then lies lower than the face of the holder's nose counts. */
+static enum sw_status reach_back(double *ahead, const struct sw_tool *tool, double r,
+                                 const struct sw_holder *holder, struct sw_ctx *ctx)
 {
     struct sw_contour cutting, body[SW_TOOL_BODIES];
     size_t n = 0;
     SW_TRY(sw_tool_cutting_outline(&cutting, tool, ctx));
     SW_TRY(sw_tool_body_outlines(body, &n, tool, ctx));
     *ahead = -sw_contour_box(&cutting).z0;
-    for (size_t i = 0; i < n; i++)
-        *ahead = fmax(*ahead, -sw_contour_box(&body[i]).z0);
+    for (size_t i = 0; i < n; i++) {
+        const struct sw_box box = sw_contour_box(&body[i]);
+        if (r + box.r0 < holder->nose_diameter.value / 2 + SW_PLAN_NOSE_GAP)
+            *ahead = fmax(*ahead, -box.z0);
+    }
     return SW_OK;
 }
 
@@ -185,14 +194,12 @@ enum sw_status sw_plan_place_nose(struct sw_planner *p)
     const struct sw_op *worst = NULL;
     for (size_t i = 0; i < p->ops.n; i++) {
         const struct sw_op *op = &p->ops.at[i];
-        double ahead;
-        if (op->n_passes == 0)
-            continue;
-        SW_TRY(reach_back(&ahead, op->tool, p->ctx));
         for (size_t k = 0; k < op->n_passes; k++) {
-            const double z = sw_contour_box(&op->pass[k].run).z0 - ahead;
-            if (z < lowest) {
-                lowest = z;
+            const struct sw_box box = sw_contour_box(&op->pass[k].run);
+            double ahead;
+            SW_TRY(reach_back(&ahead, op->tool, box.r0, now->holder, p->ctx));
+            if (box.z0 - ahead < lowest) {
+                lowest = box.z0 - ahead;
                 worst = op;
             }
         }
@@ -214,7 +221,9 @@ enum sw_status sw_plan_place_nose(struct sw_planner *p)
     }
     now->stick_out = p->stock_end - now->nose_z;
     if (lowest < now->nose_z + SW_TOL_POINT && worst) {
-        sw_diag_add(p->ctx->diag, SW_ERROR, "plan.nose", p->staff->section[p->staff->hub < p->staff->n ? p->staff->hub : 0].at,
+        const struct sw_section *is =
+            &p->staff->section[worst->section < p->staff->n ? worst->section : 0];
+        sw_diag_add(p->ctx->diag, SW_ERROR, "plan.nose", is->at,
                     "a tool whose point leads its holder, or grip the piece further in",
                     "to %s, %s would touch the nose of the holder by %.3f mm", worst->what,
                     worst->tool->name.value, now->nose_z - lowest);

@@ -23,8 +23,8 @@ double sw_plan_chucking_z(const struct sw_shape *shape, enum sw_side end, double
 }
 
 /* The widest plain stretch of the turned piece: the land of the hub. Ends in part frame. */
-static enum sw_status land(double *z0, double *z1, double *r, const struct sw_shape *shape,
-                           struct sw_ctx *ctx)
+static enum sw_status land(double *z0, double *z1, double *r, size_t *section,
+                           const struct sw_shape *shape, struct sw_ctx *ctx)
 {
     const struct sw_contour *turned = &shape->turned;
     *r = 0;
@@ -36,6 +36,7 @@ static enum sw_status land(double *z0, double *z1, double *r, const struct sw_sh
             *r = seg->a.r;
             *z0 = seg->a.z;
             *z1 = seg->b.z;
+            *section = (size_t)seg->tag;
         }
     }
     if (*r > 0)
@@ -99,7 +100,7 @@ static enum sw_status begin(struct sw_planner *p, struct sw_plan *plan, size_t i
     now->end = i == 0 ? first : first == SW_SIDE_UPPER ? SW_SIDE_LOWER : SW_SIDE_UPPER;
     const bool is_upper = now->end == SW_SIDE_UPPER;
     double z0 = 0, z1 = 0;
-    SW_TRY(land(&z0, &z1, &p->r_border, p->shape, ctx));
+    SW_TRY(land(&z0, &z1, &p->r_border, &p->land, p->shape, ctx));
     /* The first side takes the whole land, the second begins where it comes to it. */
     const double border = (i == 0) == is_upper ? z1 : z0;
     p->z_border = sw_plan_chucking_z(p->shape, now->end, border);
@@ -161,7 +162,7 @@ static enum sw_status plan_second(struct sw_plan *plan, const struct sw_contour 
     SW_TRY(sw_plan_hold_piece(&p, before->end));
     /* Turned round: both frames have their zero at a finished end, `total` apart. */
     SW_TRY(sw_contour_place(&p.stock, left, -1, -p.staff->total, ctx));
-    p.stock_end = p.z_tip + SW_PLAN_SECOND_FACE;
+    p.stock_end = p.z_tip + SW_PLAN_SECOND_FACE + p.job->sizing_length.value;
     if (before->has_neck)
         p.stock_end = -before->neck_z - p.staff->total;
     /* The land, finished on the first side, and everything over it. */

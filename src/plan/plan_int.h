@@ -14,6 +14,11 @@
 #define SW_PLAN_OVER_RUN 0.06       /* a cut runs on past the end of its surface */
 #define SW_PLAN_NOSE_GAP 0.30       /* kept between tools and the nose of the holder */
 
+struct sw_fitted {
+    int station;
+    const struct sw_tool *tool;
+};
+
 /** One stretch of a side that is roughed and finished before the next further in. */
 struct sw_zone {
     size_t first, last;   /* sections, outermost first */
@@ -23,6 +28,7 @@ struct sw_zone {
     size_t tried;         /* section a part is tried on; SIZE_MAX none */
     bool has_recess;
     size_t recess;        /* section */
+    struct sw_fitted finish; /* the tool of its contour passes */
 };
 
 struct sw_zones {
@@ -50,18 +56,15 @@ struct sw_planner {
     struct sw_contour ceiling;
     double z_border;           /* inner end of this side's work: the far end of the hub's land */
     double r_border;           /* radius there */
+    size_t land;               /* section with that land: the hub, or the widest without one */
     double z_tip;              /* end of the turned piece, tip allowance included */
     double stock_end;          /* free end of what stands before the first cut */
     struct sw_contour stock;   /* upper bound of its radius, growing z */
     double r_clear;            /* nose centre radius at which nothing is in the way */
+    int sizing;                /* correction found on the sizing length; 0: none was cut */
     struct sw_zones zones;
     struct sw_ops ops;
     SW_VEC(const char *) corrections;
-};
-
-struct sw_fitted {
-    int station;
-    const struct sw_tool *tool;
 };
 
 /* reach.c */
@@ -73,9 +76,13 @@ enum sw_status sw_plan_locus(struct sw_contour *out, const struct sw_contour *pr
  *  [mm] and its place. */
 double sw_plan_left_over(double *z_worst, const struct sw_contour *locus,
                          const struct sw_contour *ceiling, double nose, double z0, double z1);
-/** The pointed tool of the shop that finishes most of this side, with the largest nose that
- *  still reaches every corner; a diagnostic when a section stays out of reach. */
-enum sw_status sw_plan_finish_tool(struct sw_fitted *out, struct sw_planner *p) SW_MUST_CHECK;
+/** Face of a zone's recess, chucking frame. */
+double sw_plan_recess_face(const struct sw_planner *p, const struct sw_zone *zone);
+/** Choose for each zone the pointed tool that finishes it: one for the whole side where one
+ *  reaches everything; a diagnostic when a section stays out of reach. */
+enum sw_status sw_plan_finish_tools(struct sw_planner *p) SW_MUST_CHECK;
+/** The section of a zone at a place of the chucking frame. */
+size_t sw_plan_section_at(const struct sw_planner *p, const struct sw_zone *zone, double z);
 /** The tool for roughing this side: the strongest that goes where the finish tool goes. */
 struct sw_fitted sw_plan_rough_tool(struct sw_planner *p, struct sw_fitted finish);
 /** First fitted tool of a kind (and hand, for points; -1: any); .tool NULL when there is none. */
@@ -125,8 +132,14 @@ enum sw_status sw_plan_add(struct sw_planner *p, struct sw_op op) SW_MUST_CHECK;
 struct sw_op sw_plan_op(struct sw_planner *p, enum sw_op_kind kind, enum sw_cut_use use,
                         struct sw_fitted tool, double largest_diameter, size_t section);
 
+/* sizing.c */
+/** The sizing length ahead of the tip; CORRECTION gets its number. */
+enum sw_status sw_plan_sizing(struct sw_planner *p, struct sw_fitted rough, struct sw_fitted finish,
+                              double r_stock, int *correction) SW_MUST_CHECK;
+
 /* recess.c, behind.c */
-enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone) SW_MUST_CHECK;
+enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone,
+                              const struct sw_tool *turned_by) SW_MUST_CHECK;
 /** Rough the other side behind the hub and part. LEFT: upper bound of what stands there for the
  *  second chucking, chucking frame of this one. */
 enum sw_status sw_plan_behind(struct sw_contour *left, struct sw_planner *p) SW_MUST_CHECK;

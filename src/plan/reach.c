@@ -14,7 +14,7 @@ static const double half_pi = 1.57079632679489661923;
 
 static double flank_tan(double from_z)
 {
-    return from_z >= half_pi - 1e-9 ? INFINITY : tan(from_z);
+    return from_z >= half_pi - 1e-9 ? HUGE_VAL : tan(from_z);
 }
 
 enum sw_status sw_plan_locus(struct sw_contour *out, const struct sw_contour *profile,
@@ -47,7 +47,7 @@ double sw_plan_left_over(double *z_worst, const struct sw_contour *locus,
     const size_t n = (size_t)((z1 - z0) / step);
     for (size_t i = 1; i < n; i++) {
         const double z = z0 + (double)i * step;
-        double left = INFINITY, top;
+        double left = HUGE_VAL, top;
         for (int k = -NOSE_SAMPLES; k <= NOSE_SAMPLES; k++) {
             const double away = (double)k * step;
             double r;
@@ -81,64 +81,39 @@ struct sw_fitted sw_plan_tool_of(const struct sw_shop *shop, enum sw_tool_kind k
     return (struct sw_fitted){0, NULL};
 }
 
-static size_t section_at(const struct sw_planner *p, double z)
+/* The worst left-over of a tool in a zone. In front of a recess the fillet of the nose is no
+ * left-over: the point that cuts the recess takes it along. */
+static double zone_left_over(double *z_worst, const struct sw_planner *p,
+                             const struct sw_zone *zone, const struct sw_contour *locus,
+                             double nose)
 {
+    double from = zone->z_in;
     for (size_t i = 0; i < p->zones.n; i++) {
-        const struct sw_zone *zone = &p->zones.at[i];
-        if (z > zone->z_out || z < zone->z_in)
-            continue;
-        const size_t low = zone->first < zone->last ? zone->first : zone->last;
-        const size_t high = zone->first < zone->last ? zone->last : zone->first;
-        for (size_t s = low; s <= high; s++) {
-            const struct sw_shape_section *is = &p->shape->section[s];
-            const double a = sw_plan_chucking_z(p->shape, p->now->end, is->z0);
-            const double b = sw_plan_chucking_z(p->shape, p->now->end, is->z1);
-            if (z >= fmin(a, b) && z <= fmax(a, b))
-                return s;
-        }
+        const struct sw_zone *inner = &p->zones.at[i];
+        if (inner->has_recess && fabs(sw_plan_recess_face(p, inner) - from) < SW_TOL_SLIVER)
+            from += nose;
     }
-    return p->zones.at[0].first;
+    return sw_plan_left_over(z_worst, locus, &p->ceiling, nose, from, zone->z_out);
 }
 
-enum sw_status sw_plan_finish_tool(struct sw_fitted *out, struct sw_planner *p)
+static bool turns_inwards(const struct sw_tool *tool)
 {
-    const struct sw_fitted_tool *fitted = p->shop->tools.at;
-    const double z0 = p->z_border, z1 = p->z_tip;
-    double least_left = INFINITY, place = 0;
-    struct sw_fitted best = {0, NULL}, nearest = {0, NULL};
-    for (size_t i = 0; i < p->shop->tools.n; i++) {
-        const struct sw_tool *tool = fitted[i].is;
-        if (tool->kind.value != SW_TOOL_POINT || tool->hand.value == SW_HAND_LEFT)
-            continue;
-        struct sw_contour locus;
-        SW_TRY(sw_plan_locus(&locus, &p->turned, tool, 0, p->ctx));
-        double z = 0;
-        const double left =
-            sw_plan_left_over(&z, &locus, &p->ceiling, tool->nose_radius.value, z0, z1);
-        const struct sw_fitted it = {(int)fitted[i].station.value, tool};
-        if (left < least_left) {
-            least_left = left;
-            place = z;
-            nearest = it;
-        }
-        if (left <= reach_tolerance &&
-            (!best.tool || tool->nose_radius.value > best.tool->nose_radius.value))
-            best = it;
-    }
-    *out = best;
-    if (best.tool)
-        return SW_OK;
-    if (!nearest.tool) {
+    return tool->kind.value == SW_TOOL_POINT && tool->hand.value != SW_HAND_LEFT;
+}
+
+static enum sw_status refuse(struct sw_planner *p, const struct sw_zone *zone,
+                             const struct sw_tool *nearest, double left, double z)
+{
+    if (!nearest) {
         sw_diag_add(p->ctx->diag, SW_ERROR, "plan.no-turning-tool", p->shop->tools.span,
                     "fit a pointed tool of the right hand or a neutral one",
                     "the shop has no pointed tool that turns towards the headstock");
         return SW_CANNOT;
     }
-    const size_t section = section_at(p, place);
-    const struct sw_section *is = &p->staff->section[section];
+    const struct sw_section *is = &p->staff->section[sw_plan_section_at(p, zone, z)];
     const char *hint = sw_arena_printf(
         p->ctx->arena,
-        "a nose radius of %.3f mm or less, and flanks that clear the slopes beside it; or a larger "
+        "a nose radius of %.3f mm or less with flanks that clear the slopes beside it, or a larger "
         "`corner` where the part that sits there allows it",
         is->corner);
     if (!hint)
@@ -146,9 +121,71 @@ enum sw_status sw_plan_finish_tool(struct sw_fitted *out, struct sw_planner *p)
     sw_diag_add(p->ctx->diag, SW_ERROR, "plan.out-of-reach", is->at, hint,
                 "no turning tool of the shop reaches all of %s: the best, %s (nose radius %.3f mm), "
                 "leaves %.1f um more than its corners may keep, %.3f mm from the end of that side",
-                is->name, nearest.tool->name.value, nearest.tool->nose_radius.value,
-                1000 * least_left, z1 - place);
+                is->name, nearest->name.value, nearest->nose_radius.value, 1000 * left,
+                p->z_tip - z);
     return SW_CANNOT;
+}
+
+size_t sw_plan_section_at(const struct sw_planner *p, const struct sw_zone *zone, double z)
+{
+    const size_t low = zone->first < zone->last ? zone->first : zone->last;
+    const size_t high = zone->first < zone->last ? zone->last : zone->first;
+    for (size_t s = low; s <= high; s++) {
+        const struct sw_shape_section *is = &p->shape->section[s];
+        const double a = sw_plan_chucking_z(p->shape, p->now->end, is->z0);
+        const double b = sw_plan_chucking_z(p->shape, p->now->end, is->z1);
+        if (z >= fmin(a, b) && z <= fmax(a, b))
+            return s;
+    }
+    return zone->first;
+}
+
+/* For each zone the tools that reach it; first the favourite: it reaches most zones of the side,
+ * and of equals it has the largest nose. One tool for all critical diameters wants no re-touch. */
+enum sw_status sw_plan_finish_tools(struct sw_planner *p)
+{
+    const struct sw_fitted_tool *fitted = p->shop->tools.at;
+    const size_t n_tools = p->shop->tools.n, n_zones = p->zones.n;
+    double *left = SW_NEW(p->ctx->arena, double, n_tools * n_zones);
+    double *place = SW_NEW(p->ctx->arena, double, n_tools * n_zones);
+    if (!left || !place)
+        return SW_MEMORY;
+    size_t favourite = n_tools, most = 0;
+    for (size_t t = 0; t < n_tools; t++) {
+        const struct sw_tool *tool = fitted[t].is;
+        if (!turns_inwards(tool))
+            continue;
+        struct sw_contour locus;
+        SW_TRY(sw_plan_locus(&locus, &p->turned, tool, 0, p->ctx));
+        size_t reached = 0;
+        for (size_t i = 0; i < n_zones; i++) {
+            const size_t k = t * n_zones + i;
+            left[k] = zone_left_over(&place[k], p, &p->zones.at[i], &locus,
+                                     tool->nose_radius.value);
+            reached += left[k] <= reach_tolerance;
+        }
+        const bool is_better =
+            favourite == n_tools || reached > most ||
+            (reached == most && tool->nose_radius.value > fitted[favourite].is->nose_radius.value);
+        if (is_better) {
+            favourite = t;
+            most = reached;
+        }
+    }
+    for (size_t i = 0; i < n_zones; i++) {
+        size_t best = favourite;
+        for (size_t t = 0; t < n_tools; t++)
+            if (turns_inwards(fitted[t].is) && left[best * n_zones + i] > reach_tolerance &&
+                left[t * n_zones + i] < left[best * n_zones + i])
+                best = t;
+        struct sw_zone *zone = &p->zones.at[i];
+        const double remains = favourite < n_tools ? left[best * n_zones + i] : HUGE_VAL;
+        if (remains > reach_tolerance)
+            return refuse(p, zone, favourite < n_tools ? fitted[best].is : NULL, remains,
+                          favourite < n_tools ? place[best * n_zones + i] : 0);
+        zone->finish = (struct sw_fitted){(int)fitted[best].station.value, fitted[best].is};
+    }
+    return SW_OK;
 }
 
 struct sw_fitted sw_plan_rough_tool(struct sw_planner *p, struct sw_fitted finish)

@@ -41,6 +41,13 @@ static enum sw_status refuse(struct sw_planner *p, const struct sw_section *is,
     return SW_CANNOT;
 }
 
+double sw_plan_recess_face(const struct sw_planner *p, const struct sw_zone *zone)
+{
+    const struct sw_section *is = &p->staff->section[zone->recess];
+    return sw_plan_chucking_z(p->shape, p->now->end,
+                              p->now->end == SW_SIDE_UPPER ? is->z0 : is->z1);
+}
+
 /* Swapped locus of the nose over the recess. */
 static enum sw_status recess_locus(struct sw_contour *out, struct sw_planner *p,
                                    const struct sw_tool *tool)
@@ -50,7 +57,7 @@ static enum sw_status recess_locus(struct sw_contour *out, struct sw_planner *p,
     struct sw_contour swapped, offset;
     SW_TRY(sw_contour_swap(&swapped, &p->turned, p->ctx));
     SW_TRY(sw_contour_offset(&offset, &swapped, tool->nose_radius.value, p->ctx));
-    return sw_contour_envelope(out, &offset, tan(half_pi - high), INFINITY, p->ctx);
+    return sw_contour_envelope(out, &offset, tan(half_pi - high), HUGE_VAL, p->ctx);
 }
 
 static enum sw_status check_reach(struct sw_planner *p, const struct sw_section *is,
@@ -90,7 +97,8 @@ static enum sw_status check_reach(struct sw_planner *p, const struct sw_section 
     return SW_OK;
 }
 
-enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone)
+enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone,
+                              const struct sw_tool *turned_by)
 {
     const struct sw_section *is = &p->staff->section[zone->recess];
     const struct sw_fitted tool = sw_plan_tool_of(p->shop, SW_TOOL_FACE_POINT, -1);
@@ -98,8 +106,7 @@ enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone)
         return refuse(p, is, "the shop has no point that works along the axis",
                       "fit a face-point tool");
     const bool is_upper = p->now->end == SW_SIDE_UPPER;
-    const double face_part = is_upper ? is->z0 : is->z1;
-    const double z_face = sw_plan_chucking_z(p->shape, p->now->end, face_part);
+    const double z_face = sw_plan_recess_face(p, zone);
     const double r_lip = (is_upper ? is->r0 : is->r1) - is->recess_lip;
     const double z_bottom = z_face - is->recess_depth;
     /* The seat in front, as turned. */
@@ -120,7 +127,8 @@ enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone)
                              .z_in = r_seat + nose,
                              .z_out = r_lip,
                              .z_plain = r_lip + 2 * SW_TOL_SLIVER};
-    const struct sw_levels how = {.r_stock = z_face,
+    /* The turning tool left its nose's fillet between seat and face; the point takes it along. */
+    const struct sw_levels how = {.r_stock = z_face + turned_by->nose_radius.value,
                                   .depth = op.depth,
                                   .z_free = r_lip,
                                   .nose = nose,
@@ -128,7 +136,7 @@ enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone)
     SW_TRY(sw_plan_levels(&op, &reach, &how, p->ctx));
     SW_TRY(sw_plan_follow(&op, &reach, op.depth, z_face + nose + in_front, p->ctx));
     for (size_t i = 0; i < op.n_passes; i++)
-        swap_back(&op.pass[i], z_face, nose, p->r_clear);
+        swap_back(&op.pass[i], how.r_stock, nose, p->r_clear);
     /* Between its passes the point only crosses in front of the face. */
     for (size_t i = 0; i + 1 < op.n_passes; i++)
         op.pass[i].back_r = op.pass[i + 1].from.r;

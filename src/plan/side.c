@@ -97,8 +97,10 @@ static enum sw_status zone_reach(struct sw_reach *reach, struct sw_contour *locu
                                  const struct sw_tool *tool, double leave)
 {
     SW_TRY(sw_plan_locus(locus, &p->turned, tool, leave, p->ctx));
-    const bool is_last = zone == &p->zones.at[p->zones.n - 1];
-    const double z_in = is_last ? zone->z_in - SW_PLAN_OVER_RUN : zone->z_in;
+    /* Only beside the rod is there anything to run on into; on the second side the land that
+     * follows is finished and the nose of the holder close. */
+    const bool runs_on = p->now->is_from_rod && zone == &p->zones.at[p->zones.n - 1];
+    const double z_in = runs_on ? zone->z_in - SW_PLAN_OVER_RUN : zone->z_in;
     *reach = sw_plan_reach(locus, z_in, zone->z_out, tool->nose_radius.value + leave, zone->is_tip,
                            zone_plain_z(p, zone));
     return SW_OK;
@@ -214,21 +216,23 @@ static enum sw_status try_part(struct sw_planner *p, const struct sw_zone *zone,
 }
 
 static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone,
-                               struct sw_fitted rough, struct sw_fitted finish, double r_stock)
+                               double r_stock)
 {
+    const struct sw_fitted finish = zone->finish, rough = sw_plan_rough_tool(p, finish);
     const struct sw_op fine =
         sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, finish, 1.0, zone->first);
     const bool is_critical = zone->measured != SIZE_MAX ||
                              p->staff->section[zone->first].kind == SW_SECTION_PIVOT;
-    int correction = 0;
+    const bool is_sized = zone->is_tip && p->sizing > 0; /* measured ahead of the tip already */
+    int correction = is_sized ? p->sizing : 0;
     SW_TRY(rough_zone(p, zone, rough, is_critical ? 2 * fine.depth : fine.depth, r_stock));
     if (is_critical)
         SW_TRY(contour_zone(p, zone, finish, SW_OP_SEMI, fine.depth, 0));
-    if (zone->measured != SIZE_MAX)
+    if (zone->measured != SIZE_MAX && !is_sized)
         SW_TRY(measure(p, zone, finish, fine.depth, &correction));
     SW_TRY(contour_zone(p, zone, finish, SW_OP_FINISH, 0, correction));
     if (zone->has_recess)
-        SW_TRY(sw_plan_recess(p, zone));
+        SW_TRY(sw_plan_recess(p, zone, finish.tool));
     if (zone->tried != SIZE_MAX)
         SW_TRY(try_part(p, zone, finish, correction));
     return SW_OK;
@@ -276,11 +280,14 @@ static enum sw_status rough_stout_tip(struct sw_planner *p, struct sw_fitted too
 
 enum sw_status sw_plan_side(struct sw_planner *p)
 {
-    struct sw_fitted finish;
-    SW_TRY(sw_plan_finish_tool(&finish, p));
+    SW_TRY(sw_plan_finish_tools(p));
+    const struct sw_fitted finish = p->zones.at[0].finish;
     const struct sw_fitted rough = sw_plan_rough_tool(p, finish);
     const double left =
         2 * sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, finish, 1.0, 0).depth;
+    if (p->job->sizing_length.value > 0)
+        SW_TRY(sw_plan_sizing(p, rough, finish, stock_radius(p, p->z_tip, p->stock_end),
+                              &p->sizing));
     SW_TRY(face(p, rough, left));
 
     size_t n_tip = 0;
@@ -296,9 +303,9 @@ enum sw_status sw_plan_side(struct sw_planner *p)
                                stock_radius(p, p->zones.at[n_tip - 1].z_in, p->stock_end)));
     for (size_t i = n_tip; i < p->zones.n; i++) {
         const struct sw_zone *zone = &p->zones.at[i];
-        SW_TRY(cut_zone(p, zone, rough, finish, stock_radius(p, zone->z_in, zone->z_out)));
+        SW_TRY(cut_zone(p, zone, stock_radius(p, zone->z_in, zone->z_out)));
     }
     for (size_t i = 0; i < n_tip; i++)
-        SW_TRY(cut_zone(p, &p->zones.at[i], rough, finish, r_stout));
+        SW_TRY(cut_zone(p, &p->zones.at[i], r_stout));
     return SW_OK;
 }

@@ -41,7 +41,7 @@ enum sw_status sw_plan_zones(struct sw_planner *p)
         const bool joins = is_open || (is->kind == SW_SECTION_BACK_SLOPE && p->zones.n > 0);
         if (!joins) {
             const struct sw_zone zone = {.first = section,
-                                         .z_out = -INFINITY,
+                                         .z_out = -HUGE_VAL,
                                          .is_tip = k == 0,
                                          .measured = SIZE_MAX,
                                          .tried = SIZE_MAX};
