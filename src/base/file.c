@@ -3,7 +3,6 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <limits.h>
-#include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -180,21 +179,28 @@ static enum sw_status write_aside(const char *path, const char *text, size_t siz
     if (!folder)
         return SW_MEMORY;
     char *temp = NULL;
+    int slot = -1;
     for (int i = 0; i < MOST_TRIES; i++) {
         char *name = sw_arena_printf(ctx->arena, ".%s.sw-%ld-%d", name_in(path), (long)getpid(), i);
         temp = name ? sw_path_join(ctx->arena, folder, name) : NULL;
         if (!temp)
             return SW_MEMORY;
+        slot = sw_doomed_begin(temp);
         if (sw_file_put(temp, text, size, true))
             break;
+        const int error = errno;
+        sw_doomed_end(slot);
+        errno = error;
         if (errno != EEXIST || i + 1 == MOST_TRIES)
             return sw_file_report(SW_WRITE, "file.write", "write", path, errno, ctx);
     }
     if (sw_file_ops_in_force()->rename(temp, path) != 0) {
         const int error = errno;
         sw_file_ops_in_force()->unlink(temp);
+        sw_doomed_end(slot);
         return sw_file_report(SW_WRITE, "file.write", "write", path, error, ctx);
     }
+    sw_doomed_end(slot);
     if (!sw_file_sync_folder(folder))
         sw_diag_add(ctx->diag, SW_WARNING, "file.sync", (struct sw_span){0}, NULL,
                     "%s is written, but may not survive a power cut: its folder cannot be synced",
@@ -220,7 +226,7 @@ enum sw_status sw_file_write(const char *path, const char *text, size_t size, st
     if (!S_ISREG(info.st_mode))
         return write_directly(path, text, size, ctx);
     char real[PATH_MAX];
-    return write_aside(realpath(path, real) ? real : path, text, size, ctx);
+    return write_aside(sw_file_ops_in_force()->realpath(path, real) ? real : path, text, size, ctx);
 }
 
 enum sw_status sw_file_write_buf(const char *path, const struct sw_buf *buf, struct sw_ctx *ctx)

@@ -8,14 +8,17 @@
  *     then the two are exchanged where the file system can;
  *   - otherwise (no exchange, no links, a folder inside): what will be replaced is moved aside to
  *     ".NAME.sw-PID-N.old", record first, the new files are moved in, record last. A failure moves
- *     everything back; after a crash the next run does, told by the record that is not yet in place.
+ *     everything back; after a crash the next run does, told by the record not yet in place.
+ *
  * A stranger with the name of a file to be written is refused unless `force`.
- * What is ours in a folder is told by its record file, a JSON text with an array "files" of names at
- * its top level. This module reads no JSON: it scans for that array, and a text where it finds none
- * (or one that holds anything but plain names) makes every file in the folder a stranger.
- * Leftover temp siblings of earlier runs are swept. A lock on ".NAME.sw-lock" keeps two runs off one
- * target.
- * All system calls go through struct sw_file_ops so that tests can make each of them fail.
+ *
+ * What is ours in a folder is told by its record file, a JSON text with an array "files" of names
+ * at its top level. This module reads no JSON: it scans for that array, and a text where it finds
+ * none (or one that holds anything but plain names) makes every file in the folder a stranger.
+ *
+ * Leftover temp siblings of earlier runs are swept. A lock on ".NAME.sw-lock" keeps two runs off
+ * one target. All system calls go through struct sw_file_ops so that tests can make each of them
+ * fail.
  */
 #ifndef SW_BASE_FILE_H
 #define SW_BASE_FILE_H
@@ -45,6 +48,7 @@ struct sw_file_ops {
     DIR *(*opendir)(const char *path);
     struct dirent *(*readdir)(DIR *dir);
     int (*closedir)(DIR *dir);
+    char *(*realpath)(const char *path, char *to); /* TO has PATH_MAX bytes */
     /** Swap two paths in one step; fails with ENOSYS or EINVAL where the system cannot. */
     int (*exchange)(const char *a, const char *b);
     /** Take an exclusive lock on an open file without waiting; EWOULDBLOCK when another has it. The
@@ -56,7 +60,7 @@ struct sw_file_ops {
 void sw_file_set_ops(const struct sw_file_ops *ops);
 const struct sw_file_ops *sw_file_default_ops(void);
 
-enum { SW_FILE_MOST_INPUT = 1 << 20 }; /* YAML and the like [bytes] */
+enum { SW_FILE_MOST_INPUT = 1 << 20 };    /* YAML and the like [bytes] */
 enum { SW_FILE_MOST_PROGRAM = 64 << 20 }; /* program texts [bytes] */
 
 /** Read PATH whole; "-" is standard input. TEXT is NUL-ended, lives in the context. More than MOST

@@ -21,6 +21,13 @@ bool sw_file_sync_folder(const char *path);
  *  more, ENOMEM when the buffer failed. */
 int sw_file_drain(struct sw_buf *buf, int fd, size_t most);
 
+/** Let a signal remove PATH, a file or a folder that is being built, and the files put under it by
+ *  sw_doomed_add. Gives a slot, -1 when all are in use (the next run sweeps then). */
+int sw_doomed_begin(const char *path);
+bool sw_doomed_add(int slot, const char *path, struct sw_arena *arena);
+/** End it; false when a signal handler is already at work on what the slot points at. */
+bool sw_doomed_end(int slot);
+
 /** The names a record lists, or the entries of a folder; all live in an arena. */
 struct sw_names {
     const char **at;
@@ -47,12 +54,12 @@ bool sw_record_read(struct sw_names *to, bool *out_of_memory, const char *path,
 struct sw_outdir {
     struct sw_arena *arena;
     struct sw_ctx *ctx;
-    const char *target;  /* without a slash at its end, links followed */
+    const char *target; /* without a slash at its end, links followed */
     const char *parent;
-    const char *name;    /* last part of the target */
+    const char *name; /* last part of the target */
     const char *record_name;
-    const char *temp;    /* where the files are built */
-    const char *aside;   /* where replaced files wait in the fallback */
+    const char *temp;  /* where the files are built */
+    const char *aside; /* where replaced files wait in the fallback */
     const char *lock_path;
     int lock_fd;
     int slot; /* in the table of open folders; -1 for none */

@@ -1,12 +1,13 @@
-/* The real system calls. Two of them are not in POSIX 2008; the feature macro for them stays in this
- * file. */
+/* The real system calls. Three of them are not in the base of POSIX 2008; the feature macro for
+ * them stays in this file. */
 #define _GNU_SOURCE
 
-#include "base/file.h"
+#include "base/fileinside.h"
 
 #include <errno.h>
 #include <fcntl.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <sys/file.h>
 #include <unistd.h>
 
@@ -47,6 +48,7 @@ static const struct sw_file_ops real_ops = {
     .opendir = opendir,
     .readdir = readdir,
     .closedir = closedir,
+    .realpath = realpath,
     .exchange = real_exchange,
     .lock = real_lock,
 };
