@@ -10,9 +10,13 @@
 
 struct sw_emit {
     struct sw_buf *out;
-    int depth;       /* indentation, two spaces a level */
-    bool after_dash; /* the next key stands on the line of its "- " */
+    int depth;         /* indentation, two spaces a level */
+    bool after_dash;   /* the next key stands on the line of its "- " */
+    bool is_open_line; /* the last line is `key:` and not yet ended */
 };
+
+/* Begin with {.out = buf}. An open key with nothing below it becomes an empty map, so an empty list
+ * is left out by the caller. */
 
 void sw_emit_comment(struct sw_emit *emit, const char *text);
 void sw_emit_text(struct sw_emit *emit, const char *key, const char *value);

@@ -38,9 +38,9 @@ void sw_spec_add_range(struct sw_buf *out, double least, double most, const char
 bool sw_spec_has_range(const struct sw_field *field);
 
 struct sw_spec_value {
-    double shown;     /* in the base unit, degrees for angles */
-    double stored;    /* what structs hold */
-    bool has_unit;    /* a unit was written */
+    double shown;  /* in the base unit, degrees for angles */
+    double stored; /* what structs hold */
+    bool has_unit; /* a unit was written */
 };
 
 /** Read the text of a scalar as a number of QUANTITY. WHAT begins the message ("`diameter`"). A

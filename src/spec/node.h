@@ -20,14 +20,14 @@ enum sw_node_kind { SW_NODE_SCALAR, SW_NODE_LIST, SW_NODE_MAP };
 
 struct sw_node {
     enum sw_node_kind kind;
-    struct sw_span at;      /* where the value starts */
-    const char *text;       /* scalar: its text; otherwise NULL */
-    bool is_quoted;         /* scalar: written in quotes or as a block */
-    const char *key;        /* when the parent is a map; otherwise NULL */
+    struct sw_span at; /* where the value starts */
+    const char *text;  /* scalar: its text; otherwise NULL */
+    bool is_quoted;    /* scalar: written in quotes or as a block */
+    const char *key;   /* when the parent is a map; otherwise NULL */
     struct sw_span key_at;
-    struct sw_node *first;  /* first child of a list or map */
-    struct sw_node *next;   /* next child of the same parent, in file order */
-    size_t n;               /* number of children */
+    struct sw_node *first; /* first child of a list or map */
+    struct sw_node *next;  /* next child of the same parent, in file order */
+    size_t n;              /* number of children */
 };
 
 /** Read the text of one document. NAME is shown in diagnostics. All faults found are reported;

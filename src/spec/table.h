@@ -103,41 +103,41 @@ struct sw_field {
     const char *key;
     enum sw_field_kind kind;
     enum sw_quantity quantity;
-    size_t offset;            /* in the struct, by offsetof */
+    size_t offset; /* in the struct, by offsetof */
     bool is_required;
-    double least, most;       /* range in the base unit (degrees for angles), of the number of
-                                 items for LIST, NAMED, TEXTS and VARIANT; both 0: no limit; may be
-                                 infinite on one side */
-    const char *fallback;     /* read as if written in the file ("0.02", "[-0.005, 0]"); NULL: none */
+    double least, most;   /* range in the base unit (degrees for angles), of the number of
+                             items for LIST, NAMED, TEXTS and VARIANT; both 0: no limit; may be
+                             infinite on one side */
+    const char *fallback; /* read as if written in the file ("0.02", "[-0.005, 0]"); NULL: none */
     const char *const *words; /* NULL-ended; for WORD, and words allowed in place of a NUMBER */
     const struct sw_table *table;
     const struct sw_table *const *variants; /* NULL-ended */
-    const char *sentence;     /* what it means, one sentence, shown by `explain` and in schemas */
+    const char *sentence; /* what it means, one sentence, shown by `explain` and in schemas */
 };
 
 /* Tables are written with these, one line or two a field:
  *     {SW_F_NUMBER(struct sw_pivot, diameter, LENGTH), SW_RANGE(0.02, 10), SW_REQUIRED,
  *      SW_MEANS("Diameter of the finished pivot.")},
  * The key is the member's name; a key that is spelled otherwise is written out field by field. */
-#define SW_F_AT(type, member, field_kind)                                                        \
+#define SW_F_AT(type, member, field_kind)                                                          \
     .key = #member, .kind = SW_FIELD_##field_kind, .offset = offsetof(type, member)
-#define SW_F_NUMBER(type, member, unit_of)                                                       \
+#define SW_F_NUMBER(type, member, unit_of)                                                         \
     SW_F_AT(type, member, NUMBER), .quantity = SW_QUANTITY_##unit_of
 #define SW_F_INTEGER(type, member) SW_F_AT(type, member, INTEGER)
 #define SW_F_WORD(type, member, list) SW_F_AT(type, member, WORD), .words = (list)
 #define SW_F_TRUTH(type, member) SW_F_AT(type, member, TRUTH)
 #define SW_F_TEXT(type, member) SW_F_AT(type, member, TEXT)
-#define SW_F_BAND(type, member, unit_of)                                                         \
+#define SW_F_BAND(type, member, unit_of)                                                           \
     SW_F_AT(type, member, BAND), .quantity = SW_QUANTITY_##unit_of
 #define SW_F_MAP(type, member, of) SW_F_AT(type, member, MAP), .table = (of)
 #define SW_F_LIST(type, member, of) SW_F_AT(type, member, LIST), .table = (of)
 #define SW_F_NAMED(type, member, of) SW_F_AT(type, member, NAMED), .table = (of)
-#define SW_F_NUMBERS(type, member, unit_of)                                                      \
+#define SW_F_NUMBERS(type, member, unit_of)                                                        \
     SW_F_AT(type, member, NUMBERS), .quantity = SW_QUANTITY_##unit_of
 #define SW_F_TEXTS(type, member) SW_F_AT(type, member, TEXTS)
 #define SW_F_VARIANT(type, member, list) SW_F_AT(type, member, VARIANT), .variants = (list)
 #define SW_F_NODE(type, member) SW_F_AT(type, member, NODE)
-#define SW_RANGE(from, to) .least = (from), .most = (to)
+#define SW_RANGE(from, to) .least = (double)(from), .most = (double)(to)
 #define SW_REQUIRED .is_required = true
 #define SW_DEFAULT(text) .fallback = (text)
 #define SW_MEANS(text) .sentence = (text)
@@ -146,9 +146,9 @@ struct sw_field {
 #define SW_FIELDS(list) .field = (list), .n = sizeof(list) / sizeof *(list)
 
 struct sw_table {
-    const char *name;     /* "pivot", "staff/1" for a file's root */
+    const char *name; /* "pivot", "staff/1" for a file's root */
     const char *sentence;
-    size_t size;          /* sizeof the struct it fills */
+    size_t size; /* sizeof the struct it fills */
     const struct sw_field *field;
     size_t n;
 };
