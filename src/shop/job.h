@@ -27,7 +27,7 @@ struct sw_job {
     struct sw_number sizing_length; /* turned ahead of the tip, measured, faced away [mm] */
     struct sw_choice measure;       /* truth: pauses to measure critical diameters */
     struct sw_choice try_parts;     /* truth: pauses to try balance, collet and roller */
-    struct sw_text second_grip;     /* name of the section gripped second; the balance seat if none */
+    struct sw_text second_grip;     /* section gripped second; the balance seat if none */
     struct sw_text holder_first;    /* holder by name; chosen if not given */
     struct sw_text holder_second;
 };

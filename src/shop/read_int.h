@@ -30,7 +30,8 @@ enum sw_status sw_shop_read_root(void **out, const struct sw_table *table, const
 /** Give the status after all checks: SW_OK, SW_INPUT, or SW_MEMORY when a report was lost. */
 enum sw_status sw_shop_finish(const struct sw_sense *sense) SW_MUST_CHECK;
 
-/** True when the number stands in the file as a number. */
+/** True when the number stands in the file and is not 0: text that could not be read leaves 0, and
+ *  is already reported. */
 bool sw_shop_is_written(const struct sw_number *number);
 
 /** Degrees, for messages. */

@@ -50,7 +50,7 @@ struct sw_holder {
     struct sw_number runout;        /* total, close to the nose [mm] */
     struct sw_number least_grip;    /* shortest length that holds [mm] */
     struct sw_number most_grip;     /* depth of the bore at size: longest length held [mm] */
-    struct sw_number bore_behind;   /* clear diameter behind the grip: what hangs inside must pass */
+    struct sw_number bore_behind;   /* clear diameter behind the grip, for what hangs inside */
     struct sw_number nose_diameter; /* of the front face [mm] */
     struct sw_number nose_angle;    /* half-angle of the nose's cone behind its face [rad] */
     struct sw_number nose_length;   /* of that cone [mm] */
@@ -118,8 +118,10 @@ enum sw_status sw_shop_find(const char **path, const char *name, const char *kin
  *  fitted once, a control that needs what the machine has. */
 enum sw_status sw_shop_load(struct sw_shop **out, const char *path, const struct sw_search *search,
                             struct sw_ctx *ctx) SW_MUST_CHECK;
-enum sw_status sw_holder_load(struct sw_holder **out, const char *path, struct sw_ctx *ctx) SW_MUST_CHECK;
-enum sw_status sw_material_load(struct sw_material **out, const char *path, struct sw_ctx *ctx) SW_MUST_CHECK;
+enum sw_status sw_holder_load(struct sw_holder **out, const char *path,
+                              struct sw_ctx *ctx) SW_MUST_CHECK;
+enum sw_status sw_material_load(struct sw_material **out, const char *path,
+                                struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** The tool fitted at a station, or NULL. */
 const struct sw_tool *sw_shop_tool(const struct sw_shop *shop, int station);

@@ -52,7 +52,7 @@ struct sw_tool {
     struct sw_number width;         /* blade only, over both corners [mm] */
     struct sw_number reach;         /* usable length of blade or face-point, from its front [mm] */
     struct sw_number edge_length;   /* of each straight edge of a point, from the nose on [mm] */
-    struct sw_number relief;        /* below the edge [rad]: decides whether a face-point's heel rubs */
+    struct sw_number relief;        /* below the edge [rad]: whether a face-point's heel rubs */
     struct sw_number heel_height;   /* how far the tool body reaches below the edge [mm] */
     struct sw_number edge_radius;   /* rounding of the cutting edge [mm] */
     struct sw_choice point;         /* enum sw_tool_point */
@@ -70,7 +70,8 @@ struct sw_tool {
 extern const struct sw_table sw_tool_table;
 
 /** Read a tool/1 file. */
-enum sw_status sw_tool_load(struct sw_tool **out, const char *path, struct sw_ctx *ctx) SW_MUST_CHECK;
+enum sw_status sw_tool_load(struct sw_tool **out, const char *path,
+                            struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** Directions of the two flanks [rad from +z towards +r]: *LOW <= *HIGH, the body between them. A
  *  blade gives pi/2 twice: its sides are treated as square, though the outline narrows by the

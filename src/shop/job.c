@@ -1,0 +1,98 @@
+#include "shop/job.h"
+
+#include <string.h>
+
+#include "base/file.h"
+#include "shop/read_int.h"
+
+static const char *const scheme_words[] = {"reversed", NULL};
+static const char *const side_words[] = {"upper", "lower", NULL};
+static const char *const order_words[] = {"tip-first", "last", NULL};
+static const char *const parting_words[] = {"to-neck", "through", NULL};
+
+/* clang-format off */
+#define JOB(member) .offset = offsetof(struct sw_job, member)
+
+static const struct sw_field job_fields[] = {
+    {.key = "name", .kind = SW_FIELD_TEXT, JOB(name),
+     .sentence = "Name of the job, shown on the sheet; the file's own name when not given."},
+    {.key = "staff", .kind = SW_FIELD_TEXT, JOB(staff), .is_required = true,
+     .sentence = "The staff's description: a file, seen from the folder of the job."},
+    {.key = "shop", .kind = SW_FIELD_TEXT, JOB(shop), .is_required = true,
+     .sentence = "The workshop: a file beside the job, or the name of a shop in the profiles."},
+    {.key = "post", .kind = SW_FIELD_TEXT, JOB(post),
+     .sentence = "The dialect to write, in place of the shop's."},
+    {.key = "scheme", .kind = SW_FIELD_WORD, JOB(scheme), .words = scheme_words,
+     .fallback = "reversed",
+     .sentence = "How the staff is held in turn: one side from the rod, parted, turned round."},
+    {.key = "first_side", .kind = SW_FIELD_WORD, JOB(first_side), .words = side_words,
+     .fallback = "upper", .sentence = "Which side is cut from the rod."},
+    {.key = "pivot_order", .kind = SW_FIELD_WORD, JOB(pivot_order), .words = order_words,
+     .fallback = "tip-first",
+     .sentence = "Whether the pivot is cut first, while the metal behind it is still thick, or "
+                 "last, after the seats have been tried with the real parts."},
+    {.key = "parting", .kind = SW_FIELD_WORD, JOB(parting), .words = parting_words,
+     .fallback = "to-neck",
+     .sentence = "Whether the blade stops at a neck that is broken by hand, or cuts through."},
+    {.key = "neck", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH, JOB(neck),
+     .least = 0.05, .most = 3, .fallback = "0.3",
+     .sentence = "Diameter left when parting to a neck."},
+    {.key = "leave_long", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH, JOB(leave_long),
+     .least = 0, .most = 2, .fallback = "0",
+     .sentence = "Length left on at the second tip, to be taken off by trial in the movement."},
+    {.key = "sizing_length", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH,
+     JOB(sizing_length), .least = 0, .most = 5, .fallback = "0",
+     .sentence = "Length turned ahead of the tip to be measured and then faced away; 0 for none."},
+    {.key = "measure", .kind = SW_FIELD_TRUTH, JOB(measure), .fallback = "yes",
+     .sentence = "Whether the program pauses so that critical diameters can be measured."},
+    {.key = "try_parts", .kind = SW_FIELD_TRUTH, JOB(try_parts), .fallback = "no",
+     .sentence = "Whether it pauses so that balance, collet and roller can be tried on."},
+    {.key = "second_grip", .kind = SW_FIELD_TEXT, JOB(second_grip),
+     .sentence = "Name of the section held for the second side; the balance seat when not given."},
+    {.key = "holder_first", .kind = SW_FIELD_TEXT, JOB(holder_first),
+     .sentence = "Holder for the rod, by name; the truest that takes it when not given."},
+    {.key = "holder_second", .kind = SW_FIELD_TEXT, JOB(holder_second),
+     .sentence = "Holder for the second side, by name; the truest that takes it when not given."},
+};
+const struct sw_table sw_job_table = {
+    "job/1", "What to make of which staff in which workshop, and the choices of the trade.",
+    sizeof(struct sw_job), job_fields, sizeof job_fields / sizeof *job_fields};
+
+/* clang-format on */
+
+/* "a/b/collar.yaml" gives "collar". */
+static const char *stem_of(const char *path, struct sw_ctx *ctx)
+{
+    const char *slash = strrchr(path, '/');
+    const char *name = slash ? slash + 1 : path;
+    const char *dot = strrchr(name, '.');
+    const size_t n = dot && dot > name ? (size_t)(dot - name) : strlen(name);
+    return sw_arena_copy(ctx->arena, name, n);
+}
+
+enum sw_status sw_job_load(struct sw_job **out, const char *path, struct sw_ctx *ctx)
+{
+    struct sw_sense sense = {ctx, false};
+    void *thing = NULL;
+    SW_TRY(sw_shop_read_root(&thing, &sw_job_table, path, &sense));
+    struct sw_job *job = thing;
+    if (job->neck.given && job->parting.value == SW_PART_THROUGH)
+        SW_FAULT(&sense, "job.neck", job->neck.at, "take the line out, or write `parting: to-neck`",
+                 "parting through leaves no neck");
+    SW_TRY(sw_shop_finish(&sense));
+    if (!job->name.value) {
+        job->name.value = stem_of(path, ctx);
+        if (!job->name.value)
+            return SW_MEMORY;
+    }
+    const char *folder = sw_path_folder(ctx->arena, path);
+    if (!folder)
+        return SW_MEMORY;
+    if (strcmp(folder, ".") != 0) {
+        job->staff.value = sw_path_join(ctx->arena, folder, job->staff.value);
+        if (!job->staff.value)
+            return SW_MEMORY;
+    }
+    *out = job;
+    return SW_OK;
+}
