@@ -2,7 +2,8 @@
  *
  * A contour is a chain whose segments join end to start. A profile runs with the material on its
  * right-hand side (z growing, material below). Closed contours end where they start.
- * Everything is exact on lines and arcs (to SW_TOL_POINT); nothing is flattened here.
+ * Everything is exact on lines and arcs (to SW_TOL_POINT); nothing is flattened here. A chain has
+ * some hundred segments: the work grows with the square of their number.
  * Ownership: results live in the context's arena. Statuses: SW_MEMORY; SW_INTERNAL when the input
  * breaks a stated rule; others where said.
  */
@@ -42,8 +43,12 @@ enum sw_status sw_contour_swap(struct sw_contour *out, const struct sw_contour *
 /** Offset to the left of travel by DISTANCE [mm] (away from the material of a profile when
  *  positive), corners rolled round with arcs that keep the tag of the segment before the corner
  *  (SW_TAG_NONE never), all self-crossings removed: every point of the result is DISTANCE from the
- *  input and none is nearer. Works on open chains (their ends offset square) and closed ones. An
- *  offset that vanishes gives an empty contour. */
+ *  input and none is nearer (SW_TOL_OFFSET). Works on open chains (their ends offset square) and
+ *  closed ones. Of an open chain the way from the offset of its start to that of its end is given,
+ *  so pockets that a disc of that radius cannot enter are left out; of a closed one that falls
+ *  into several loops, the loop with the largest area. An offset that vanishes gives an empty
+ *  contour. DISTANCE 0 copies. A chain that touches or crosses itself keeps the rule of distance;
+ *  which side of a crossing is followed is then not defined. */
 enum sw_status sw_contour_offset(struct sw_contour *out, const struct sw_contour *in,
                                  double distance, struct sw_ctx *ctx) SW_MUST_CHECK;
 
@@ -55,13 +60,14 @@ enum sw_status sw_contour_offset(struct sw_contour *out, const struct sw_contour
  *  TAN_LEFT: the same for the -z side. INFINITY: that flank is square to the axis or undercut, no
  *  limit. The result runs with growing z from the least to the largest z of IN; pieces of IN keep
  *  their tag, added lines carry SW_TAG_BRIDGE, jumps become lines square to the axis with the tag
- *  of the higher side's neighbour. Overhangs (several r at one z) give their highest r. */
+ *  of the higher side's neighbour. Overhangs (several r at one z) give their highest r. A chain
+ *  without extent along z gives an empty contour. SW_INTERNAL for a negative tangent. */
 enum sw_status sw_contour_envelope(struct sw_contour *out, const struct sw_contour *in,
                                    double tan_right, double tan_left,
                                    struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** Least function of z nowhere below A or B (both as given by sw_contour_envelope); outside the
- *  range of one the other counts. */
+ *  range of one the other counts. SW_INTERNAL when the ranges do not touch. */
 enum sw_status sw_contour_upper(struct sw_contour *out, const struct sw_contour *a,
                                 const struct sw_contour *b, struct sw_ctx *ctx) SW_MUST_CHECK;
 

@@ -20,18 +20,21 @@ struct sw_kernel *sw_kernel_new(struct sw_ctx *ctx);
 void sw_kernel_free(struct sw_kernel *kernel);
 
 /** Make a region from one simple ring of N >= 3 points, either sense; the last point may repeat
- *  the first. */
+ *  the first. A ring that touches itself within slivers (SW_TOL_SLIVER) is mended, one that
+ *  crosses itself is SW_INTERNAL. */
 enum sw_status sw_region_from_points(struct sw_region **out, struct sw_kernel *kernel,
                                      const struct sw_pt *points, size_t n) SW_MUST_CHECK;
 enum sw_status sw_region_from_box(struct sw_region **out, struct sw_kernel *kernel,
                                   struct sw_box box) SW_MUST_CHECK;
-/** The convex hull of N points: the sweep of a convex tool along a straight line. */
+/** The convex hull of N points: the sweep of a convex tool along a straight line. Points without
+ *  area between them give an empty region. */
 enum sw_status sw_region_from_hull(struct sw_region **out, struct sw_kernel *kernel,
                                    const struct sw_pt *points, size_t n) SW_MUST_CHECK;
 enum sw_status sw_region_copy(struct sw_region **out, const struct sw_region *region) SW_MUST_CHECK;
 void sw_region_free(struct sw_region *region);
 
-/** Set operations; results drop pieces that are not areas (lines, points). */
+/** Set operations; results drop pieces that are not areas (lines, points) and whole pieces
+ *  thinner than SW_TOL_SLIVER. */
 enum sw_status sw_region_minus(struct sw_region **out, const struct sw_region *a,
                                const struct sw_region *b) SW_MUST_CHECK;
 enum sw_status sw_region_both(struct sw_region **out, const struct sw_region *a,
@@ -46,11 +49,13 @@ bool sw_region_is_empty(const struct sw_region *region);
 double sw_region_area(const struct sw_region *region);
 /** All zero when empty. */
 struct sw_box sw_region_box(const struct sw_region *region);
-/** True when the interiors overlap (touching is not overlapping). */
+/** True when the interiors overlap by more than a sliver (touching is not overlapping). True also
+ *  when GEOS fails, with a diagnostic: the safe answer. */
 bool sw_region_overlaps(const struct sw_region *a, const struct sw_region *b);
 /** Largest distance of a point of REGION from the nearest point of the contour's curve [mm]:
- *  how deep a gouge is or how thick what was left. Exact up to the chords of the region. 0 when
- *  empty. */
+ *  how deep a gouge is or how thick what was left. Over the rings it is exact up to the chords of
+ *  the region (SW_TOL_DEPTH); inside, where a point is the deepest only if the contour closes
+ *  round it, the middle of the largest circle in each piece is measured. 0 when empty. */
 double sw_region_depth(const struct sw_region *region, const struct sw_contour *contour);
 
 /** Pieces: connected parts, in the order of their least z, then r. */
