@@ -5,6 +5,19 @@
  * control (shop/machine.h), and no post file. Every fault the report asks for has a message of its
  * own with line and column; a rejected line leaves the state untouched and reading goes on, so
  * that all faults are found; the motion then lacks those lines.
+ *
+ * What stands at the start. The report has no power-on table. Taken from what its M2 leaves behind
+ * (3.6.1): G17, G90, G94, G40, G54, M48, motion G1, spindle and coolant off. Assumed, because it
+ * says nothing: G21, G49, G98, G64 (as its printed session starts, Table 10), G97, no feed.
+ * The report's parameters with lengths (5161.., 5181.., 5211.., 5221..) have no stated unit: here
+ * they read and take values as an X or Z word on the same line would be meant.
+ * Where the control brings offsets with the tool, G43 H and G49 act on the Z part of what it
+ * brought (the report's length offset lies along the spindle only); elsewhere G43 is refused.
+ * A change of feed mode forgets the feed, a change of speed mode (G96, G97) the speed: a number
+ * meant in one unit is never used in the other.
+ *
+ * Frames: see motion/motion.h. Ownership: everything lives in the context's arena. No global
+ * state; one context a thread.
  */
 #ifndef SW_NCREAD_NCREAD_H
 #define SW_NCREAD_NCREAD_H
@@ -13,6 +26,13 @@
 #include "shop/machine.h"
 
 enum { SW_NCREAD_SYSTEMS = 9, SW_NCREAD_TOOLS = 100 };
+
+/** Beyond these a text is refused as unreadable: they bound memory against hostile input. */
+enum {
+    SW_NCREAD_MOST_BYTES = 64 << 20,
+    SW_NCREAD_MOST_LINES = 1 << 20,
+    SW_NCREAD_MOST_EVENTS = 1 << 21
+};
 
 /** What stands in the control before the program starts. Machine frame, x as radius [mm]. */
 struct sw_ncread_start {
@@ -23,7 +43,7 @@ struct sw_ncread_start {
     struct sw_motion_pt home[2];                      /* of G28 and G30 */
     int n_tools;                                      /* largest T number that exists */
     bool is_block_delete_on;
-    bool is_tool_loaded;                              /* a tool is in use before any change */
+    bool is_tool_loaded; /* a tool is in use before any change */
     int tool;
 };
 
@@ -33,6 +53,7 @@ struct sw_ncread_start {
  *  all (binary) or beyond the limits. */
 enum sw_status sw_ncread_text(struct sw_motion *motion, const char *name, const char *text,
                               size_t size, const struct sw_control *control,
-                              const struct sw_ncread_start *start, struct sw_ctx *ctx) SW_MUST_CHECK;
+                              const struct sw_ncread_start *start,
+                              struct sw_ctx *ctx) SW_MUST_CHECK;
 
 #endif
