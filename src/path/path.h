@@ -3,6 +3,11 @@
  * Frame: chucking (z = 0 at the finished end face of this chucking, + away from the headstock; r
  * the distance from the axis, mm) of the tool's DECLARED point (shop/tool.h). Feeds are per turn,
  * speeds rev/min or m/min; a post turns them into what its dialect knows. Nothing is rounded here.
+ * Rules a post relies on: the last event, and only that, is END; the spindle stands at each TOOL
+ * and PAUSE and turns in each feed move; after TOOL and CORRECT, and at the start, a RAPID or LINE
+ * comes before any ARC, because only then the position is known again; every correction that goes
+ * in comes out before END (one file a tool: before the next TOOL); the ends of an arc are on one
+ * circle within 1e-6 mm.
  * Ownership: lives in the context's arena.
  */
 #ifndef SW_PATH_PATH_H
@@ -16,7 +21,8 @@
 enum sw_path_kind {
     SW_PATH_COMMENT,   /* text: for the reader of the program */
     SW_PATH_SECTION,   /* text: a new operation begins; a place to start again from */
-    SW_PATH_TOOL,      /* station comes into use; axes stand at the change point, spindle stopped */
+    SW_PATH_TOOL,      /* station comes into use (text: what tool); axes stand at the change
+                          point, spindle stopped */
     SW_PATH_SPINDLE,   /* turn with speed and sense; wait until it is reached */
     SW_PATH_STOP,      /* spindle stop */
     SW_PATH_RAPID,     /* to: straight; axes may be sent one after the other by the maker */
@@ -50,15 +56,15 @@ struct sw_path_correction {
 };
 
 struct sw_path {
+    struct sw_path_event *at;  /* first, so that SW_VEC_PUSH takes a path */
+    size_t n;
+    size_t cap;
     const char *stem;          /* program name without suffix: "side-1" */
     const char *const *head;   /* comment lines for the program head */
     size_t n_head;
     const struct sw_path_correction *correction;
     size_t n_corrections;
     struct sw_pt park;         /* where the declared point of the first tool stands at the start */
-    struct sw_path_event *at;
-    size_t n;
-    size_t cap;
 };
 
 #endif

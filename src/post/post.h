@@ -31,9 +31,13 @@ enum sw_status sw_post_check(const struct sw_post *post, const struct sw_machine
                              struct sw_ctx *ctx) SW_MUST_CHECK;
 
 const char *sw_post_name(const struct sw_post *post);
+/** One line about it, for `list posts`. */
+const char *sw_post_says(const struct sw_post *post);
 const char *sw_post_suffix(const struct sw_post *post);  /* of program files: ".nc" */
 bool sw_post_has_surface_speed(const struct sw_post *post);
-bool sw_post_has_corrections(const struct sw_post *post); /* numbered corrections in the head */
+/** Numbered corrections in the head. Without them a path must hold no CORRECT events (they are
+ *  refused): the operator corrects by the tool's offset. A correction is a number on radius. */
+bool sw_post_has_corrections(const struct sw_post *post);
 bool sw_post_is_file_per_tool(const struct sw_post *post);
 /** The coordinate system [1..9] the dialect uses for a station; 0: offsets come with the tool, or
  *  each tool has a file of its own. SW_CANNOT when it has too few. */
@@ -53,8 +57,10 @@ struct sw_post_programs {
     size_t cap;
 };
 
-/** Write a path; appends to OUT. SW_CANNOT with a diagnostic when it needs what the dialect lacks;
- *  SW_INTERNAL for numbers that are not finite. */
+/** Write a path; appends to OUT, in the order the programs run, all or nothing. Of the machine only
+ *  the spindle's start_time and most_speed are used, for waits; bytes depend on POST, PATH and
+ *  these alone. SW_CANNOT with a diagnostic when it needs what the dialect lacks; SW_INTERNAL for
+ *  numbers that are not finite and for a path that breaks the rules of path.h. */
 enum sw_status sw_post_write(struct sw_post_programs *out, const struct sw_post *post,
                              const struct sw_path *path, const struct sw_machine *machine,
                              struct sw_ctx *ctx) SW_MUST_CHECK;

@@ -1,0 +1,188 @@
+#include "post/inside.h"
+
+#include <stdio.h>
+#include <string.h>
+
+const char *sw_post_name(const struct sw_post *post)
+{
+    return post->name;
+}
+
+const char *sw_post_says(const struct sw_post *post)
+{
+    return post->says.value;
+}
+
+const char *sw_post_suffix(const struct sw_post *post)
+{
+    return post->suffix.value;
+}
+
+bool sw_post_has_surface_speed(const struct sw_post *post)
+{
+    return post->surface_speed.value == 1;
+}
+
+bool sw_post_has_corrections(const struct sw_post *post)
+{
+    return post->corrections.called.value && post->corrections.called.value[0];
+}
+
+bool sw_post_is_file_per_tool(const struct sw_post *post)
+{
+    return post->tools.value == SW_POST_TOOLS_FILE_PER_TOOL;
+}
+
+enum sw_status sw_post_system_of(int *system, const struct sw_post *post, int station,
+                                 struct sw_ctx *ctx)
+{
+    *system = 0;
+    if (post->tools.value != SW_POST_TOOLS_SYSTEM_PER_TOOL)
+        return SW_OK;
+    if (station < 1 || (size_t)station > post->systems.n) {
+        sw_diag_add(ctx->diag, SW_ERROR, "post.system", post->systems.span,
+                    "fit the tool in a lower station, or use a dialect with more systems",
+                    "the dialect %s has %zu coordinate systems, none for station %d", post->name,
+                    post->systems.n, station);
+        return SW_CANNOT;
+    }
+    const char *word = sw_post_item(&post->systems, (size_t)station - 1)->value;
+    while (strcmp(sw_post_systems[*system], word) != 0)
+        ++*system;
+    ++*system;
+    return SW_OK;
+}
+
+const char *sw_post_correction_name(const struct sw_post *post, int i, struct sw_ctx *ctx)
+{
+    if (!sw_post_has_corrections(post))
+        return NULL;
+    const struct sw_post_values values = {
+        .x = "", .correction_index = i, .correction = (int)post->corrections.from.value + i - 1};
+    struct sw_buf name = {0};
+    sw_post_fill(&name, post->corrections.called.value, post, &values);
+    const char *copy = name.failed ? NULL : sw_arena_copy(ctx->arena, sw_buf_text(&name), name.n);
+    sw_buf_done(&name);
+    return copy;
+}
+
+struct asker {
+    const struct sw_post *post;
+    const char *machine;
+    struct sw_ctx *ctx;
+    bool is_good;
+};
+
+static void refuse(struct asker *a, struct sw_span at, const char *what)
+{
+    sw_diag_add(a->ctx->diag, SW_ERROR, "post.control", at, NULL, "the dialect %s %s (machine %s)",
+                a->post->name, what, a->machine);
+    a->is_good = false;
+}
+
+static void check_readings(struct asker *a, const struct sw_control *c)
+{
+    const struct sw_post *post = a->post;
+    if (post->x.value == SW_POST_X_RADIUS && c->x.value == SW_X_DIAMETER)
+        refuse(a, post->x.at, "writes X as radius, and this control reads it as diameter");
+    if (post->x.value == SW_POST_X_DIAMETER && c->x.value == SW_X_RADIUS)
+        refuse(a, post->x.at, "writes X as diameter, and this control reads it as radius");
+    if (post->arcs.value == SW_POST_ARCS_CENTRE && post->i.value == SW_POST_X_RADIUS &&
+        c->i.value == SW_X_DIAMETER)
+        refuse(a, post->i.at, "writes I on radius, and this control reads it on diameter");
+    if (post->arcs.value == SW_POST_ARCS_CENTRE && post->i.value == SW_POST_X_DIAMETER &&
+        c->i.value == SW_X_RADIUS)
+        refuse(a, post->i.at, "writes I on diameter, and this control reads it on radius");
+    if (post->arcs.value != SW_POST_ARCS_NONE && c->arcs.value != 1)
+        refuse(a, post->arcs.at, "writes arcs, and this control knows none");
+    if (post->feed.value == SW_POST_FEED_PER_TURN && c->feed_per_turn.value != 1)
+        refuse(a, post->feed.at, "writes feeds per turn, and this control knows none");
+    if (post->surface_speed.value == 1 && c->surface_speed.value != 1)
+        refuse(a, post->surface_speed.at, "writes surface speeds, and this control knows none");
+    if (post->comments.open.value[0] && c->comments.value != 1)
+        refuse(a, post->comments.open.at, "writes comments, and this control knows none");
+}
+
+static void check_sizes(struct asker *a, const struct sw_control *c)
+{
+    const struct sw_post *post = a->post;
+    const struct sw_number *const decimals[] = {&post->decimals.x, &post->decimals.z,
+                                                &post->decimals.centre};
+    const size_t n = post->arcs.value == SW_POST_ARCS_NONE ? 2 : 3;
+    char text[120];
+    for (size_t i = 0; i < n; i++) {
+        if (c->decimals.value <= 0 || decimals[i]->value <= c->decimals.value)
+            continue;
+        snprintf(text, sizeof text, "writes %d decimals, and this control reads %d at most",
+                 (int)decimals[i]->value, (int)c->decimals.value);
+        refuse(a, decimals[i]->at, text);
+    }
+    if (c->line_length.value > 0 && post->line_length.value > c->line_length.value) {
+        snprintf(text, sizeof text,
+                 "writes lines of %d characters, and this control reads %d at most",
+                 (int)post->line_length.value, (int)c->line_length.value);
+        refuse(a, post->line_length.at, text);
+    }
+}
+
+static void check_tools(struct asker *a, const struct sw_control *c)
+{
+    const int tools = a->post->tools.value, offsets = c->tool_offsets.value;
+    if (tools == SW_POST_TOOLS_SYSTEM_PER_TOOL && offsets != SW_OFFSET_BY_SYSTEM)
+        refuse(a, a->post->tools.at,
+               offsets == SW_OFFSET_WITH_TOOL
+                   ? "gives each tool a coordinate system, and this control brings an offset "
+                     "with each tool besides"
+                   : "gives each tool a coordinate system, and this control takes one tool a "
+                     "program");
+    if (tools == SW_POST_TOOLS_WITH_TOOL && offsets != SW_OFFSET_WITH_TOOL)
+        refuse(a, a->post->tools.at,
+               "leaves tool offsets to the tool change, and this control brings none");
+    if (tools == SW_POST_TOOLS_FILE_PER_TOOL && offsets == SW_OFFSET_WITH_TOOL)
+        refuse(a, a->post->tools.at,
+               "changes no tool, and this control would keep the offset of the last one");
+}
+
+static void check_needs(struct asker *a, const struct sw_control *c)
+{
+    /* In the order of sw_post_needs. */
+    const bool is_known[] = {
+        c->spindle_words.value == 1,
+        c->tool_words.value == 1,
+        c->parameters.value == 1,
+        c->units.value == SW_UNITS_G20_G21,
+        c->units.value == SW_UNITS_G70_G71,
+        c->feed_words.value == SW_FEED_G94_G95,
+        c->feed_words.value == SW_FEED_G98_G99,
+        c->speed_clamp.value == SW_CLAMP_G50,
+        c->speed_clamp.value == SW_CLAMP_G92,
+        c->dwell.value == SW_DWELL_P_SECONDS,
+        c->dwell.value == SW_DWELL_P_MILLISECONDS,
+        c->dwell.value == SW_DWELL_X_SECONDS,
+    };
+    for (size_t i = 0; i < a->post->needs.n; i++) {
+        const struct sw_text *need = sw_post_item(&a->post->needs, i);
+        size_t which = 0;
+        while (strcmp(sw_post_needs[which], need->value) != 0)
+            which++;
+        if (is_known[which])
+            continue;
+        char text[120];
+        snprintf(text, sizeof text, "needs %s, and this control does not have it", need->value);
+        refuse(a, need->at, text);
+    }
+}
+
+enum sw_status sw_post_check(const struct sw_post *post, const struct sw_machine *machine,
+                             struct sw_ctx *ctx)
+{
+    struct asker a = {post, machine->name.value ? machine->name.value : "without a name", ctx,
+                      true};
+    check_readings(&a, &machine->control);
+    check_sizes(&a, &machine->control);
+    check_tools(&a, &machine->control);
+    check_needs(&a, &machine->control);
+    if (sw_diag_failed(ctx->diag))
+        return SW_MEMORY;
+    return a.is_good ? SW_OK : SW_INPUT;
+}
