@@ -142,18 +142,20 @@ static enum sw_status run_pass(struct mover *m, const struct sw_op *op, size_t i
 
 static enum sw_status cut(struct mover *m, const struct sw_op *op)
 {
+    const bool is_corrected =
+        m->plan->has_corrections && op->correction > 0 && op->kind == SW_OP_FINISH;
     SW_TRY(use_tool(m, op));
     SW_TRY(emit(m, (struct sw_path_event){.kind = SW_PATH_SECTION,
                                           .station = op->station,
                                           .text = op->what}));
     SW_TRY(turn(m, op));
-    if (op->correction > 0 && op->kind == SW_OP_FINISH)
+    if (is_corrected)
         SW_TRY(emit(m, (struct sw_path_event){
                            .kind = SW_PATH_CORRECT, .correction = op->correction, .is_on = true}));
     for (size_t i = 0; i < op->n_passes; i++)
         SW_TRY(run_pass(m, op, i));
     SW_TRY(rapid_r(m, fmax(m->r_clear, m->at.r)));
-    if (op->correction > 0 && op->kind == SW_OP_FINISH)
+    if (is_corrected)
         SW_TRY(emit(m, (struct sw_path_event){
                            .kind = SW_PATH_CORRECT, .correction = op->correction, .is_on = false}));
     return SW_OK;
@@ -245,7 +247,7 @@ enum sw_status sw_moves_build(struct sw_path **out, const struct sw_plan *plan, 
         corrections[k].name = c->correction[k];
     path->stem = i == 0 ? "side-1" : "side-2";
     path->correction = corrections;
-    path->n_corrections = c->n_corrections;
+    path->n_corrections = plan->has_corrections ? c->n_corrections : 0;
     double nose = 0;
     for (size_t k = 0; k < c->n_ops; k++)
         nose = fmax(nose, c->op[k].tool->nose_radius.value);

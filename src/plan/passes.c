@@ -6,8 +6,9 @@
 #include "geom/tol.h"
 #include "plan/plan_int.h"
 
-/* A run that begins at the foot of a wall keeps this far off the finished surface at the foot. */
-static const double foot_gap = 0.004;
+/* A run down a wall stops this far above the finished surface at its foot: two steps of a text
+ * with four decimals, so that it neither rubs nor cuts there [mm]. */
+static const double foot_gap = 0.0002;
 /* Rapid moves end this far above where a feed begins [mm]. */
 static const double set_down = 0.05;
 
@@ -34,6 +35,7 @@ struct sw_reach sw_plan_reach(const struct sw_contour *locus, double z_in, doubl
     const struct sw_seg *inner = wall_near(locus, z_in, offset);
     if (inner)
         reach.z_in = inner->a.z;
+    reach.ends_at_wall = inner != NULL;
     if (is_tip) {
         reach.z_out = box.z1;
         reach.z_plain = z_plain;
@@ -44,6 +46,7 @@ struct sw_reach sw_plan_reach(const struct sw_contour *locus, double z_in, doubl
         reach.z_out = outer->a.z;
         reach.starts_at_wall = true;
         reach.r_foot = outer->b.r;
+        reach.r_top = outer->a.r;
     }
     reach.z_plain = reach.z_out;
     return reach;
@@ -124,11 +127,35 @@ enum sw_status sw_plan_levels(struct sw_op *op, const struct sw_reach *reach,
     return SW_OK;
 }
 
+/* Down the wall at the outer end, from outside to its foot. Going in, only the nose is engaged;
+ * running into a wall along the axis would lay the whole flank against it. */
+static enum sw_status run_down_wall(struct sw_op *op, const struct sw_reach *reach, double r_over,
+                                    double r_clear, struct sw_ctx *ctx)
+{
+    const double r_end = reach->r_foot + foot_gap;
+    if (r_over - r_end < SW_TOL_SLIVER)
+        return SW_OK;
+    const struct sw_pt start = {reach->z_out, r_over}, end = {reach->z_out, r_end};
+    struct sw_pass pass = {.from = {start.z, r_over + set_down},
+                           .lift = {end.z + SW_PLAN_LIFT, end.r + SW_PLAN_LIFT},
+                           .back_r = r_clear};
+    if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_line(start, end, SW_TAG_NONE)))
+        return SW_MEMORY;
+    return sw_plan_add_pass(op, pass, ctx);
+}
+
 enum sw_status sw_plan_follow(struct sw_op *op, const struct sw_reach *reach, double lead_depth,
                               double r_clear, struct sw_ctx *ctx)
 {
+    const double z_end = reach->ends_at_wall ? reach->z_in + reach->stop_short : reach->z_in;
     struct sw_contour piece = {0};
-    SW_TRY(sw_contour_piece(&piece, reach->locus, reach->z_in, reach->z_out, ctx));
+    if (z_end < reach->z_out - SW_TOL_SLIVER)
+        SW_TRY(sw_contour_piece(&piece, reach->locus, z_end, reach->z_out, ctx));
+    if (reach->starts_at_wall) {
+        const double r_top =
+            piece.n > 0 ? sw_contour_box(&piece).r1 : reach->r_top;
+        SW_TRY(run_down_wall(op, reach, r_top + lead_depth, r_clear, ctx));
+    }
     if (piece.n == 0)
         return SW_OK;
     struct sw_pass pass = {.back_r = r_clear};
@@ -139,17 +166,10 @@ enum sw_status sw_plan_follow(struct sw_op *op, const struct sw_reach *reach, do
         start = (struct sw_pt){reach->z_out, 0};
         pass.from = (struct sw_pt){reach->z_out + set_down, 0};
         pass.comes_axially = true;
-    } else if (reach->starts_at_wall) {
-        const double r = reach->r_foot + foot_gap;
-        start = (struct sw_pt){reach->z_out + SW_PLAN_LEAD, r};
-        pass.from = (struct sw_pt){start.z, r + set_down};
-        const struct sw_pt foot = {reach->z_out, r};
-        if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_line(start, foot, SW_TAG_NONE)))
-            return SW_MEMORY;
-        start = foot;
     } else {
+        /* From outside, sloping in over what is finished. */
         double r = top.r;
-        if (sw_contour_r_at(&r, reach->locus, reach->z_out + SW_PLAN_LEAD))
+        if (!reach->starts_at_wall && sw_contour_r_at(&r, reach->locus, reach->z_out + SW_PLAN_LEAD))
             r = fmax(r, top.r);
         start = (struct sw_pt){reach->z_out + SW_PLAN_LEAD, r + lead_depth};
         pass.from = (struct sw_pt){start.z, start.r + set_down};

@@ -182,6 +182,7 @@ enum sw_status sw_plan_build(struct sw_plan **out, const struct sw_job *job,
     plan->shop = shop;
     plan->shape = shape;
     plan->n_chuckings = 2;
+    plan->has_corrections = sw_post_has_corrections(post);
     struct sw_contour left = {0};
     SW_TRY(plan_first(&left, plan, post, ctx));
     SW_TRY(plan_second(plan, &left, post, ctx));

@@ -94,6 +94,7 @@ struct sw_plan {
     const struct sw_shape *shape;
     struct sw_plan_chucking chucking[2];
     size_t n_chuckings;
+    bool has_corrections;  /* the dialect has numbered corrections; else the tool's offset serves */
 };
 
 /** Plan a job. POST tells only whether surface speed and numbered corrections exist. */

@@ -12,6 +12,7 @@
 #define SW_PLAN_LEAD 0.03           /* a finish cut begins this far from where it first touches */
 #define SW_PLAN_LIFT 0.03           /* drawn off from a surface at feed before moving in rapid */
 #define SW_PLAN_OVER_RUN 0.06       /* a cut runs on past the end of its surface */
+#define SW_PLAN_KEEP_OFF 0.001      /* kept off a face that is not to be cut */
 #define SW_PLAN_NOSE_GAP 0.30       /* kept between tools and the nose of the holder */
 
 struct sw_fitted {
@@ -99,8 +100,10 @@ struct sw_reach {
     double z_plain;            /* outermost place that counts for the lowest level: z_out, but for
                                   a tip the middle of its pivot, since the tip falls to the axis */
     bool is_tip;               /* the run begins on the axis */
-    bool starts_at_wall;       /* the run begins going up a wall at z_out */
-    double r_foot;             /* foot of that wall on the locus */
+    bool starts_at_wall;       /* a wall stands at z_out: it is run down first */
+    double r_foot, r_top;      /* of that wall on the locus */
+    bool ends_at_wall;         /* the next zone's wall stands at z_in */
+    double stop_short;         /* contour runs end this far in front of it */
 };
 /** Find it for a zone from Z_IN to Z_OUT (material): walls of the locus within OFFSET of the
  *  zone's ends move its limits. Z_PLAIN as above, used for a tip. */

@@ -94,7 +94,7 @@ static double zone_plain_z(const struct sw_planner *p, const struct sw_zone *zon
 /* Locus of a tool over this side with LEAVE kept, and its reach in a zone. */
 static enum sw_status zone_reach(struct sw_reach *reach, struct sw_contour *locus,
                                  struct sw_planner *p, const struct sw_zone *zone,
-                                 const struct sw_tool *tool, double leave)
+                                 const struct sw_tool *tool, double leave, double roughed_to)
 {
     SW_TRY(sw_plan_locus(locus, &p->turned, tool, leave, p->ctx));
     /* Only beside the rod is there anything to run on into; on the second side the land that
@@ -103,6 +103,8 @@ static enum sw_status zone_reach(struct sw_reach *reach, struct sw_contour *locu
     const double z_in = runs_on ? zone->z_in - SW_PLAN_OVER_RUN : zone->z_in;
     *reach = sw_plan_reach(locus, z_in, zone->z_out, tool->nose_radius.value + leave, zone->is_tip,
                            zone_plain_z(p, zone));
+    /* The face at the inner end still stands as roughed; it is the next zone's. */
+    reach->stop_short = roughed_to - leave + SW_PLAN_KEEP_OFF;
     return SW_OK;
 }
 
@@ -111,7 +113,7 @@ static enum sw_status rough_zone(struct sw_planner *p, const struct sw_zone *zon
 {
     struct sw_contour locus;
     struct sw_reach reach;
-    SW_TRY(zone_reach(&reach, &locus, p, zone, tool.tool, leave));
+    SW_TRY(zone_reach(&reach, &locus, p, zone, tool.tool, leave, leave));
     struct sw_op op = sw_plan_op(p, SW_OP_ROUGH, SW_CUT_ROUGH, tool, 2 * r_stock, zone->first);
     op.what = says(p, "rough", zone);
     if (!op.what)
@@ -131,11 +133,11 @@ static enum sw_status rough_zone(struct sw_planner *p, const struct sw_zone *zon
 
 static enum sw_status contour_zone(struct sw_planner *p, const struct sw_zone *zone,
                                    struct sw_fitted tool, enum sw_op_kind kind, double leave,
-                                   int correction)
+                                   double roughed_to, int correction)
 {
     struct sw_contour locus;
     struct sw_reach reach;
-    SW_TRY(zone_reach(&reach, &locus, p, zone, tool.tool, leave));
+    SW_TRY(zone_reach(&reach, &locus, p, zone, tool.tool, leave, roughed_to));
     double widest = 0;
     const size_t low = zone->first < zone->last ? zone->first : zone->last;
     const size_t high = zone->first < zone->last ? zone->last : zone->first;
@@ -225,12 +227,13 @@ static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone,
                              p->staff->section[zone->first].kind == SW_SECTION_PIVOT;
     const bool is_sized = zone->is_tip && p->sizing > 0; /* measured ahead of the tip already */
     int correction = is_sized ? p->sizing : 0;
-    SW_TRY(rough_zone(p, zone, rough, is_critical ? 2 * fine.depth : fine.depth, r_stock));
+    const double roughed_to = is_critical ? 2 * fine.depth : fine.depth;
+    SW_TRY(rough_zone(p, zone, rough, roughed_to, r_stock));
     if (is_critical)
-        SW_TRY(contour_zone(p, zone, finish, SW_OP_SEMI, fine.depth, 0));
+        SW_TRY(contour_zone(p, zone, finish, SW_OP_SEMI, fine.depth, roughed_to, 0));
     if (zone->measured != SIZE_MAX && !is_sized)
         SW_TRY(measure(p, zone, finish, fine.depth, &correction));
-    SW_TRY(contour_zone(p, zone, finish, SW_OP_FINISH, 0, correction));
+    SW_TRY(contour_zone(p, zone, finish, SW_OP_FINISH, 0, roughed_to, correction));
     if (zone->has_recess)
         SW_TRY(sw_plan_recess(p, zone, finish.tool));
     if (zone->tried != SIZE_MAX)
