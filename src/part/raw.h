@@ -9,9 +9,15 @@
 #include "base/num.h"
 #include "part/staff.h"
 
+struct raw_recess {
+    struct sw_number lip;
+    struct sw_number depth;
+    struct sw_number wall;
+};
+
 struct raw_section {
     struct sw_text name;
-    struct sw_number length;   /* a rivet's height */
+    struct sw_number length;
     struct sw_number diameter; /* nominal */
     struct sw_band tolerance;
     struct sw_band length_tolerance;
@@ -19,7 +25,7 @@ struct raw_section {
     struct sw_number take;
     struct sw_number corner;
     struct sw_number edge;
-    struct sw_choice tip; /* pivot */
+    struct sw_choice tip; /* pivot: dome, flat */
     struct sw_number dome_height;
     struct sw_number tip_corner;
     struct sw_choice form; /* cone */
@@ -30,12 +36,9 @@ struct raw_section {
     struct sw_number taper;
     struct sw_number bevel;
     struct sw_choice takes;
-    struct {
-        struct sw_number lip;
-        struct sw_number depth;
-        struct sw_number wall;
-    } recess;             /* rivet; there when `lip` is given */
-    struct sw_number land; /* hub */
+    struct sw_number height;  /* rivet */
+    struct raw_recess recess; /* there when its `lip` is given */
+    struct sw_number land;    /* hub */
     struct sw_number underside;
     struct sw_choice land_at;
     struct sw_number upper_diameter; /* taper */
@@ -57,24 +60,30 @@ struct raw_jewel {
     struct sw_number thickness;
 };
 
+struct raw_jewels {
+    struct raw_jewel upper;
+    struct raw_jewel lower;
+};
+
+struct raw_tolerance {
+    struct sw_band diameter;
+    struct sw_band length;
+};
+
+struct raw_total {
+    struct sw_number length;
+    struct sw_band tolerance;
+};
+
 struct raw_staff {
     struct sw_text name;
     struct sw_text material;
-    struct {
-        struct sw_band diameter;
-        struct sw_band length;
-    } tolerance;
+    struct raw_tolerance tolerance;
     struct sw_choice finish;
-    struct {
-        struct sw_number length;
-        struct sw_band tolerance;
-    } total;
+    struct raw_total total;
     struct sw_list heights;  /* struct raw_height */
     struct sw_list sections; /* struct sw_variant of struct raw_section */
-    struct {
-        struct raw_jewel upper;
-        struct raw_jewel lower;
-    } jewels;
+    struct raw_jewels jewels;
 };
 
 /** A staff being built. */
@@ -88,7 +97,7 @@ struct part_build {
 };
 
 /** Report an error: PART_FAULT(build, code, at, hint, format, ...). */
-#define PART_FAULT(build, ...)                                                                   \
+#define PART_FAULT(build, ...)                                                                     \
     ((build)->is_wrong = true, sw_diag_add((build)->ctx->diag, SW_ERROR, __VA_ARGS__))
 
 /** A size as shown to people: up to six places, trailing zeros cut. */
@@ -100,9 +109,6 @@ struct part_mm part_mm(double value);
 
 /** The place of a number, or of its section's key when it was not given. */
 struct sw_span part_place(const struct sw_section *section, struct sw_number number);
-
-/** "collet seat", "hub", ... NULL-ended list of section names; NULL when out of memory. */
-const char **part_names(const struct part_build *build);
 
 /** Order of sections and which way each points. */
 void part_check_order(struct part_build *build);

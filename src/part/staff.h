@@ -51,39 +51,40 @@ enum sw_cone_form { SW_CONE_TANGENT_ARC, SW_CONE_RADIUS, SW_CONE_STRAIGHT };
 
 struct sw_section {
     enum sw_section_kind kind;
-    const char *name;        /* as given, or the kind with "upper"/"lower" where that tells apart */
-    struct sw_span at;       /* its key in the file */
-    size_t index;            /* in the staff = tag of its geometry */
-    double z0, z1;           /* finished, part frame, z0 < z1 (a section may not have length 0) */
-    double r0, r1;           /* finished radius at z0 and z1 (before edge breaks and fillets) */
-    bool is_free;            /* its length closes a chain */
-    bool is_lower_half;      /* on the lower-tip side of the core */
-    bool points_down;        /* pivot, cone, back slope: the tip lies towards +z; rivet: its face
-                                (with the recess) looks towards +z */
+    const char *name;   /* as given, or the kind with "upper"/"lower" where that tells apart */
+    struct sw_span at;  /* its key in the file */
+    size_t index;       /* in the staff = tag of its geometry */
+    double z0, z1;      /* finished, part frame, z0 < z1 (a section may not have length 0) */
+    double r0, r1;      /* finished radius at z0 and z1 (before edge breaks and fillets) */
+    bool is_free;       /* its length closes a chain */
+    bool is_lower_half; /* on the lower-tip side of the core */
+    bool points_down;   /* pivot, cone, back slope: the tip lies towards +z; rivet: its face
+                           (with the recess) looks towards +z */
     struct sw_band diameter_tolerance; /* deviations of the diameter [mm] */
     struct sw_band length_tolerance;
     enum sw_finish finish;
-    double take;             /* what hand work takes off the diameter [mm]; < 0: the shop's value */
-    double corner;           /* largest fillet radius allowed in its inner corners [mm] */
-    double edge;             /* break of its outer edges, as a round of this radius [mm]; 0 sharp */
+    double take;        /* what hand work takes off the diameter [mm]; < 0: the shop's value */
+    double corner;      /* largest fillet radius allowed in its inner corners [mm] */
+    double edge;        /* break of its outer edges, as a round of this radius [mm]; 0 sharp */
+    bool edge_is_given; /* in the file: then it has to fit; otherwise as much as fits */
     enum sw_takes takes;
 
-    enum sw_tip_form tip;    /* pivot: form of its end */
+    enum sw_tip_form tip; /* pivot: form of its end */
     double dome_height;
-    double tip_corner;       /* pivot with a flat end: corner radius */
-    enum sw_cone_form cone;  /* cone; the tangent arc ends at the ridge */
-    double cone_radius;      /* SW_CONE_RADIUS */
-    double taper;            /* seat: diameter per length, > 0 thicker towards +z; 0 cylinder */
-    double bevel;            /* seat: 45 degree bevel at its end towards the nearer tip [mm]; 0 none */
-    bool has_recess;         /* rivet */
-    double recess_lip;       /* radial thickness of the lip at its face */
-    double recess_depth;     /* along the axis */
-    double recess_wall;      /* inner lip wall from the axis [rad] */
-    double hub_land;         /* hub: length of its cylinder */
-    double hub_underside;    /* hub: half-angle of its cone from the axis [rad]; 0: plain cylinder */
-    bool hub_land_is_lower;  /* the land is at the z1 end */
-    double groove_depth;     /* groove: below the neighbours' radius */
-    double groove_flank;     /* groove: flank angle from the radial direction [rad] */
+    double tip_corner;      /* pivot with a flat end: corner radius */
+    enum sw_cone_form cone; /* cone; the tangent arc ends at the ridge */
+    double cone_radius;     /* SW_CONE_RADIUS */
+    double taper;           /* seat: diameter per length, > 0 thicker towards +z; 0 cylinder */
+    double bevel;         /* seat: 45 degree bevel at its end towards the nearer tip [mm]; 0 none */
+    bool has_recess;      /* rivet */
+    double recess_lip;    /* radial thickness of the lip at its face */
+    double recess_depth;  /* along the axis */
+    double recess_wall;   /* inner lip wall from the axis [rad] */
+    double hub_land;      /* hub: length of its cylinder */
+    double hub_underside; /* hub: half-angle of its cone from the axis [rad]; 0: plain cylinder */
+    bool hub_land_is_lower; /* the land is at the z1 end */
+    double groove_depth;    /* groove: below the neighbours' radius */
+    double groove_flank;    /* groove: flank angle from the radial direction [rad] */
 };
 
 struct sw_height {
@@ -91,30 +92,30 @@ struct sw_height {
     struct sw_span at;
     double from_lower_tip;
     struct sw_band tolerance;
-    double z;                /* part frame */
-    size_t section;          /* the section that begins or ends there (index of the one below) */
+    double z;       /* part frame */
+    size_t section; /* the section that begins or ends there (index of the one below) */
 };
 
 struct sw_jewel {
     bool given;
-    double hole, thickness;  /* mm */
+    double hole, thickness; /* mm */
 };
 
 struct sw_staff {
     const char *file;
     const char *name;
-    const char *material;    /* by name */
+    const char *material; /* by name */
     struct sw_span material_at;
-    double total;            /* length [mm] */
+    double total; /* length [mm] */
     struct sw_band total_tolerance;
     struct sw_height *height;
     size_t n_heights;
     struct sw_section *section;
     size_t n;
     struct sw_jewel jewel[2]; /* upper, lower */
-    size_t hub;              /* index of the hub, or n when there is none */
-    size_t core;             /* the hub, or the widest section by the sizes in the file (the first
-                                of equals) */
+    size_t hub;               /* index of the hub, or n when there is none */
+    size_t core;              /* the hub, or the widest section by the sizes in the file (the first
+                                 of equals) */
 };
 
 extern const struct sw_table sw_staff_table;
@@ -123,10 +124,11 @@ extern const struct sw_table sw_staff_table;
  *  reported at their places; sizes unusual in the trade as warnings.
  *  SW_INPUT: shape or sense is wrong, OUT untouched. SW_FOUND: the staff is sound in itself but
  *  does not fit its jewels; OUT is given all the same, so that it can be shown. */
-enum sw_status sw_staff_load(struct sw_staff **out, const char *path, struct sw_ctx *ctx) SW_MUST_CHECK;
+enum sw_status sw_staff_load(struct sw_staff **out, const char *path,
+                             struct sw_ctx *ctx) SW_MUST_CHECK;
 /** The same from a text. */
-enum sw_status sw_staff_parse(struct sw_staff **out, const char *name, const char *text, size_t size,
-                              struct sw_ctx *ctx) SW_MUST_CHECK;
+enum sw_status sw_staff_parse(struct sw_staff **out, const char *name, const char *text,
+                              size_t size, struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** The section called NAME, or NULL. */
 const struct sw_section *sw_staff_section(const struct sw_staff *staff, const char *name);

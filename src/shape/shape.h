@@ -12,7 +12,11 @@
  *   ceiling   turned, with every inner corner filled by the largest fillet it may keep.
  * What a machine leaves must lie between turned and ceiling, each with the section's tolerance.
  * Joints between unequal allowances: a square shoulder takes the axial allowance 0, so that heights
- * stay true; corners move radially only.
+ * stay true; corners move radially only. Where equal finished radii get unequal allowances, a small
+ * square step joins them.
+ * The back slope, the recess of a rivet and grooves have no allowance; the seat in the recess keeps
+ * that of the seat outside. A shoulder belongs to the thicker of its sections, an inner corner to
+ * the one that ends in it, the inner cylinder of a recess to the rivet.
  */
 #ifndef SW_SHAPE_SHAPE_H
 #define SW_SHAPE_SHAPE_H
@@ -22,11 +26,11 @@
 #include "shop/shop.h"
 
 struct sw_shape_section {
-    double z0, z1;           /* part frame, turned (a pivot's tip includes its allowance) */
-    double measure_z;        /* where a gauge is put: the middle of its plain length */
+    double z0, z1;            /* part frame, turned (a pivot's tip includes its allowance) */
+    double measure_z;         /* where a gauge is put: the middle of its plain length */
     double finished_diameter; /* there */
     double turned_diameter;
-    double take;             /* on the diameter: turned - finished */
+    double take; /* on the diameter: turned - finished */
 };
 
 struct sw_shape {
@@ -34,7 +38,7 @@ struct sw_shape {
     struct sw_contour finished;
     struct sw_contour turned;
     struct sw_contour ceiling;
-    double z_upper, z_lower; /* ends of the turned piece: -tip and total + tip */
+    double z_upper, z_lower;          /* ends of the turned piece: -tip and total + tip */
     struct sw_shape_section *section; /* one for each section of the staff */
 };
 
@@ -43,8 +47,9 @@ struct sw_shape_extra {
     double upper_long, lower_long;
 };
 
-/** Build all contours. SW_CANNOT, with a diagnostic at the section, when allowances, edges or
- *  corners do not fit a section. */
+/** Build all contours. LEAVE NULL: nothing is left for hand work but what sections say themselves;
+ *  EXTRA NULL: nothing is added at the tips. SW_CANNOT, with a diagnostic at the section, when
+ * allowances, edges or corners do not fit a section. */
 enum sw_status sw_shape_build(struct sw_shape **out, const struct sw_staff *staff,
                               const struct sw_leave *leave, const struct sw_shape_extra *extra,
                               struct sw_ctx *ctx) SW_MUST_CHECK;
