@@ -296,3 +296,11 @@ double sw_staff_widest(const struct sw_staff *staff)
         widest = fmax(widest, fmax(staff->section[i].r0, staff->section[i].r1));
     return widest;
 }
+
+double sw_section_middle(const struct sw_section *section)
+{
+    if (section->kind == SW_SECTION_CONE || section->kind == SW_SECTION_BACK_SLOPE ||
+        section->kind == SW_SECTION_GROOVE)
+        return 0;
+    return (section->diameter_tolerance.lower + section->diameter_tolerance.upper) / 2;
+}

@@ -133,6 +133,10 @@ enum sw_status sw_staff_parse(struct sw_staff **out, const char *name, const cha
 /** The section called NAME, or NULL. */
 const struct sw_section *sw_staff_section(const struct sw_staff *staff, const char *name);
 
+/** Middle of a section's diameter limits, as a deviation from its nominal diameter [mm]: what is
+ *  aimed at. 0 for cones, back slopes and grooves, which follow what they join. */
+double sw_section_middle(const struct sw_section *section);
+
 /** Widest radius of the staff [mm]. */
 double sw_staff_widest(const struct sw_staff *staff);
 

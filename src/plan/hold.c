@@ -169,20 +169,30 @@ enum sw_status sw_plan_hold_piece(struct sw_planner *p, enum sw_side first)
     return SW_OK;
 }
 
-/* How far a tool reaches to the headstock side of its nose centre while that is at R or further
- * out: only what then lies lower than the face of the holder's nose counts. */
-static enum sw_status reach_back(double *ahead, const struct sw_tool *tool, double r,
+/* How far back over the cone of the holder's nose a body may reach whose underside is at R. */
+static double over_cone(const struct sw_holder *holder, double r)
+{
+    const double spare = r - holder->nose_diameter.value / 2 - SW_PLAN_NOSE_GAP;
+    if (spare <= 0)
+        return 0;
+    const double slope = tan(holder->nose_angle.value);
+    const double most = holder->nose_length.value;
+    return slope > 0 ? fmin(spare / slope, most) : most;
+}
+
+/* The furthest towards the headstock that anything of a tool needs free of the holder's nose while
+ * its nose centre is at Z and at R or further out. */
+static enum sw_status reach_back(double *lowest, const struct sw_tool *tool, double z, double r,
                                  const struct sw_holder *holder, struct sw_ctx *ctx)
 {
     struct sw_contour cutting, body[SW_TOOL_BODIES];
     size_t n = 0;
     SW_TRY(sw_tool_cutting_outline(&cutting, tool, ctx));
     SW_TRY(sw_tool_body_outlines(body, &n, tool, ctx));
-    *ahead = -sw_contour_box(&cutting).z0;
+    *lowest = z + sw_contour_box(&cutting).z0;
     for (size_t i = 0; i < n; i++) {
         const struct sw_box box = sw_contour_box(&body[i]);
-        if (r + box.r0 < holder->nose_diameter.value / 2 + SW_PLAN_NOSE_GAP)
-            *ahead = fmax(*ahead, -box.z0);
+        *lowest = fmin(*lowest, z + box.z0 + over_cone(holder, r + box.r0));
     }
     return SW_OK;
 }
@@ -196,10 +206,10 @@ enum sw_status sw_plan_place_nose(struct sw_planner *p)
         const struct sw_op *op = &p->ops.at[i];
         for (size_t k = 0; k < op->n_passes; k++) {
             const struct sw_box box = sw_contour_box(&op->pass[k].run);
-            double ahead;
-            SW_TRY(reach_back(&ahead, op->tool, box.r0, now->holder, p->ctx));
-            if (box.z0 - ahead < lowest) {
-                lowest = box.z0 - ahead;
+            double z;
+            SW_TRY(reach_back(&z, op->tool, box.z0, box.r0, now->holder, p->ctx));
+            if (z < lowest) {
+                lowest = z;
                 worst = op;
             }
         }

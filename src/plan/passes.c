@@ -9,6 +9,11 @@
 /* A run down a wall stops this far above the finished surface at its foot: two steps of a text
  * with four decimals, so that it neither rubs nor cuts there [mm]. */
 static const double foot_gap = 0.0002;
+/* A stretch narrower than this has walls of earlier levels close on both sides: it is entered at
+ * feed from above them [mm]. */
+static const double narrow = 0.12;
+/* One narrower than this is left to the contour run: its walls would be touched on the way in. */
+static const double least_width = 0.02;
 /* Rapid moves end this far above where a feed begins [mm]. */
 static const double set_down = 0.05;
 
@@ -80,7 +85,7 @@ static enum sw_status cut_level(struct sw_op *op, const struct sw_reach *reach,
                                 struct sw_ctx *ctx)
 {
     struct sw_intervals below = {0};
-    SW_TRY(sw_contour_below(&below, reach->locus, r + SW_TOL_POINT, ctx));
+    SW_TRY(sw_contour_below(&below, reach->locus, r + SW_TOL_SLIVER, ctx));
     bool is_first = true;
     for (size_t i = below.n; i-- > 0;) {
         const double z0 = fmax(below.at[i].z0, reach->z_in);
@@ -88,18 +93,25 @@ static enum sw_status cut_level(struct sw_op *op, const struct sw_reach *reach,
         if (z1 - z0 < SW_TOL_SLIVER)
             continue;
         const bool is_open = z1 >= reach->z_plain - SW_TOL_SLIVER;
+        if (!is_open && z1 - z0 < least_width)
+            continue;
         struct sw_pass pass = {0};
         if (is_open)
             z1 = how->z_free;
         const struct sw_pt start = {z1, r}, end = {z0, r};
-        pass.from = is_open ? start : (struct sw_pt){z1, r_before + SW_PLAN_LIFT / 2};
+        double r_over = fmax(r_before, how->r_over);
+        if (z1 - z0 < narrow)
+            r_over = fmax(r_over, how->r_stock + how->nose);
+        pass.from = is_open ? start : (struct sw_pt){z1, r_over + SW_PLAN_LIFT / 2};
         if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_line(start, end, SW_TAG_NONE)))
             return SW_MEMORY;
         pass.lift = (struct sw_pt){z0 + SW_PLAN_LIFT, r + SW_PLAN_LIFT};
         pass.back_r = pass.lift.r;
         /* Between two stretches of one level something stands higher. */
-        if (!is_first && op->n_passes > 0)
-            op->pass[op->n_passes - 1].back_r = how->r_clear;
+        if (op->n_passes > 0) {
+            double *back_r = &op->pass[op->n_passes - 1].back_r;
+            *back_r = is_first ? fmax(*back_r, pass.from.r) : how->r_clear;
+        }
         is_first = false;
         SW_TRY(sw_plan_add_pass(op, pass, ctx));
     }
@@ -132,6 +144,7 @@ enum sw_status sw_plan_levels(struct sw_op *op, const struct sw_reach *reach,
 static enum sw_status run_down_wall(struct sw_op *op, const struct sw_reach *reach, double r_over,
                                     double r_clear, struct sw_ctx *ctx)
 {
+    struct sw_contour out = {0};
     const double r_end = reach->r_foot + foot_gap;
     if (r_over - r_end < SW_TOL_SLIVER)
         return SW_OK;
@@ -141,6 +154,51 @@ static enum sw_status run_down_wall(struct sw_op *op, const struct sw_reach *rea
                            .back_r = r_clear};
     if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_line(start, end, SW_TAG_NONE)))
         return SW_MEMORY;
+    /* Out along the finished surface as far as its own run stopped short of the wall: the cusp
+     * between the two noses goes, nothing else is touched. */
+    const double z_blend = reach->z_out + reach->stop_short;
+    SW_TRY(sw_contour_piece(&out, reach->locus, reach->z_out, z_blend, ctx));
+    for (size_t i = 0; i < out.n; i++) {
+        struct sw_seg seg = out.at[i];
+        seg.a.r += foot_gap;
+        seg.b.r += foot_gap;
+        seg.c.r += foot_gap;
+        if (!sw_contour_add(ctx->arena, &pass.run, seg))
+            return SW_MEMORY;
+    }
+    const struct sw_pt last = pass.run.at[pass.run.n - 1].b;
+    pass.lift = (struct sw_pt){last.z + SW_PLAN_LIFT, last.r + SW_PLAN_LIFT};
+    return sw_plan_add_pass(op, pass, ctx);
+}
+
+/* Over the tip to the axis, going in, for the same reason; what is left in PIECE is the rest. */
+static enum sw_status run_in_over_tip(struct sw_op *op, const struct sw_reach *reach,
+                                      struct sw_contour *piece, double lead_depth, double r_clear,
+                                      struct sw_ctx *ctx)
+{
+    /* The tip is what lies outside the outermost stretch along the axis. */
+    size_t n_rest = piece->n;
+    while (n_rest > 0 && !(piece->at[n_rest - 1].kind == SW_SEG_LINE &&
+                           fabs(piece->at[n_rest - 1].a.r - piece->at[n_rest - 1].b.r) <
+                               SW_TOL_SLIVER))
+        n_rest--;
+    if (n_rest == 0)
+        return SW_OK;
+    struct sw_pass pass = {.back_r = r_clear};
+    const struct sw_pt first = piece->at[n_rest - 1].b;
+    const struct sw_pt start = {first.z, first.r + lead_depth};
+    pass.from = (struct sw_pt){start.z, start.r + set_down};
+    if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_line(start, first, SW_TAG_NONE)))
+        return SW_MEMORY;
+    for (size_t i = n_rest; i < piece->n; i++)
+        if (!sw_contour_add(ctx->arena, &pass.run, piece->at[i]))
+            return SW_MEMORY;
+    const struct sw_pt last = pass.run.at[pass.run.n - 1].b, axis = {reach->z_out, 0};
+    if (sw_pt_distance(last, axis) > SW_TOL_POINT &&
+        !sw_contour_add(ctx->arena, &pass.run, sw_seg_line(last, axis, SW_TAG_NONE)))
+        return SW_MEMORY;
+    pass.lift = (struct sw_pt){axis.z + SW_PLAN_LIFT, 0};
+    piece->n = n_rest;
     return sw_plan_add_pass(op, pass, ctx);
 }
 
@@ -158,24 +216,19 @@ enum sw_status sw_plan_follow(struct sw_op *op, const struct sw_reach *reach, do
     }
     if (piece.n == 0)
         return SW_OK;
+    if (reach->is_tip)
+        SW_TRY(run_in_over_tip(op, reach, &piece, lead_depth, r_clear, ctx));
+    if (piece.n == 0)
+        return SW_OK;
     struct sw_pass pass = {.back_r = r_clear};
     const struct sw_pt top = piece.at[piece.n - 1].b;
-    struct sw_pt start;
-    if (reach->is_tip) {
-        /* From in front, on the axis. */
-        start = (struct sw_pt){reach->z_out, 0};
-        pass.from = (struct sw_pt){reach->z_out + set_down, 0};
-        pass.comes_axially = true;
-    } else {
-        /* From outside, sloping in over what is finished. */
-        double r = top.r;
-        if (!reach->starts_at_wall && sw_contour_r_at(&r, reach->locus, reach->z_out + SW_PLAN_LEAD))
-            r = fmax(r, top.r);
-        start = (struct sw_pt){reach->z_out + SW_PLAN_LEAD, r + lead_depth};
-        pass.from = (struct sw_pt){start.z, start.r + set_down};
-    }
-    if (sw_pt_distance(start, top) > SW_TOL_POINT &&
-        !sw_contour_add(ctx->arena, &pass.run, sw_seg_line(start, top, SW_TAG_NONE)))
+    /* From outside, sloping in over what is finished. */
+    double r = top.r;
+    if (!reach->starts_at_wall && sw_contour_r_at(&r, reach->locus, top.z + SW_PLAN_LEAD))
+        r = fmax(r, top.r);
+    const struct sw_pt start = {top.z + SW_PLAN_LEAD, r + lead_depth};
+    pass.from = (struct sw_pt){start.z, start.r + set_down};
+    if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_line(start, top, SW_TAG_NONE)))
         return SW_MEMORY;
     for (size_t i = piece.n; i-- > 0;)
         if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_reverse(piece.at[i])))

@@ -116,6 +116,7 @@ struct sw_levels {
     double z_free;             /* nose centre place outside the zone from which cuts may start */
     double nose;
     double r_clear;
+    double r_over;             /* stretches entered from above are entered from no lower than this */
 };
 /** Roughing passes level by level down to the lowest place of the reach. Appended to OP. */
 enum sw_status sw_plan_levels(struct sw_op *op, const struct sw_reach *reach,
@@ -139,6 +140,20 @@ struct sw_op sw_plan_op(struct sw_planner *p, enum sw_op_kind kind, enum sw_cut_
 /** The sizing length ahead of the tip; CORRECTION gets its number. */
 enum sw_status sw_plan_sizing(struct sw_planner *p, struct sw_fitted rough, struct sw_fitted finish,
                               double r_stock, int *correction) SW_MUST_CHECK;
+
+/* corner.c */
+/** Where the roughing tool's nose left more in the corner at the inner end of a zone than the
+ *  finish tool may take at once: level by level with the finish tool. */
+enum sw_status sw_plan_clear_corner(struct sw_planner *p, const struct sw_zone *zone,
+                                    struct sw_fitted rough, double leave) SW_MUST_CHECK;
+/** Locus of a tool over this side with LEAVE kept, and its reach in a zone; contour runs stop
+ *  short of the next face, which stands as roughed to ROUGHED_TO. */
+enum sw_status sw_plan_zone_reach(struct sw_reach *reach, struct sw_contour *locus,
+                                  struct sw_planner *p, const struct sw_zone *zone,
+                                  const struct sw_tool *tool, double leave,
+                                  double roughed_to) SW_MUST_CHECK;
+/** Name an operation on a zone. NULL when out of memory. */
+const char *sw_plan_says(struct sw_planner *p, const char *verb, const struct sw_zone *zone);
 
 /* recess.c, behind.c */
 enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone,

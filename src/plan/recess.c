@@ -9,6 +9,8 @@
 static const double half_pi = 1.57079632679489661923;
 /* Drawn out this far in front of the rivet's face before moving across [mm]. */
 static const double in_front = 0.05;
+/* and this far off the seat [mm]. */
+static const double off_seat = 0.004;
 
 static struct sw_pt swap(struct sw_pt p)
 {
@@ -26,7 +28,8 @@ static void swap_back(struct sw_pass *pass, double z_face, double nose, double r
         seg->turn = -seg->turn;
     }
     const struct sw_pt end = pass->run.at[pass->run.n - 1].b;
-    pass->lift = (struct sw_pt){end.z + SW_PLAN_LIFT, end.r};
+    /* Off the wall of the seat while drawing out. */
+    pass->lift = (struct sw_pt){end.z + SW_PLAN_LIFT, end.r + off_seat};
     pass->comes_axially = true;
     pass->leaves_axially = true;
     pass->back_z = z_face + nose + in_front;
@@ -50,13 +53,13 @@ double sw_plan_recess_face(const struct sw_planner *p, const struct sw_zone *zon
 
 /* Swapped locus of the nose over the recess. */
 static enum sw_status recess_locus(struct sw_contour *out, struct sw_planner *p,
-                                   const struct sw_tool *tool)
+                                   const struct sw_tool *tool, double leave)
 {
     double low, high;
     sw_tool_flanks(&low, &high, tool);
     struct sw_contour swapped, offset;
     SW_TRY(sw_contour_swap(&swapped, &p->turned, p->ctx));
-    SW_TRY(sw_contour_offset(&offset, &swapped, tool->nose_radius.value, p->ctx));
+    SW_TRY(sw_contour_offset(&offset, &swapped, tool->nose_radius.value + leave, p->ctx));
     return sw_contour_envelope(out, &offset, tan(half_pi - high), HUGE_VAL, p->ctx);
 }
 
@@ -86,7 +89,9 @@ static enum sw_status check_reach(struct sw_planner *p, const struct sw_section 
     if (is->corner + SW_TOL_POINT < nose)
         return refuse(p, is, "the point's nose is rounder than its corners may be",
                       "a point with a smaller nose radius");
-    const double heel = sw_tool_heel_limit(tool, r_lip, is->recess_wall);
+    /* The wall is narrowest, and the heel nearest, at its bottom. */
+    const double r_bottom = r_lip - is->recess_depth * tan(is->recess_wall);
+    const double heel = sw_tool_heel_limit(tool, fmax(r_bottom, r_seat), is->recess_wall);
     if (tool->heel_height.value > heel) {
         const char *reason = sw_arena_printf(
             p->ctx->arena, "the tool's heel (%.3f mm below the edge) rubs on the lip's wall from "
@@ -114,29 +119,41 @@ enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone,
     const double r_seat = p->shape->section[before].turned_diameter / 2;
     const double nose = tool.tool->nose_radius.value;
 
-    struct sw_contour locus;
-    SW_TRY(recess_locus(&locus, p, tool.tool));
+    struct sw_contour locus, rough_locus;
+    SW_TRY(recess_locus(&locus, p, tool.tool, 0));
     SW_TRY(check_reach(p, is, tool.tool, &locus, z_bottom, r_seat + nose, r_lip));
 
     struct sw_op op = sw_plan_op(p, SW_OP_RECESS, SW_CUT_RECESS, tool, 2 * r_lip, zone->recess);
     op.what = sw_arena_printf(p->ctx->arena, "cut the recess of the %s", is->name);
     if (!op.what)
         return SW_MEMORY;
+    const double leave = sw_plan_op(p, SW_OP_RECESS, SW_CUT_FINISH, tool, 2 * r_lip, zone->recess).depth;
+    SW_TRY(recess_locus(&rough_locus, p, tool.tool, leave));
     /* Swapped: "z" is the radius, "r" the place along the axis. Nothing is open from outside. */
-    struct sw_reach reach = {.locus = &locus,
-                             .z_in = r_seat + nose,
+    struct sw_reach reach = {.locus = &rough_locus,
+                             .z_in = r_seat + nose + leave,
                              .z_out = r_lip,
                              .z_plain = r_lip + 2 * SW_TOL_SLIVER};
     /* The turning tool left its nose's fillet between seat and face; the point takes it along. */
-    const struct sw_levels how = {.r_stock = z_face + turned_by->nose_radius.value,
+    const double z_over = z_face + turned_by->nose_radius.value;
+    const struct sw_levels how = {.r_stock = z_face,
+                                  .r_over = z_over + nose,
                                   .depth = op.depth,
                                   .z_free = r_lip,
                                   .nose = nose,
                                   .r_clear = z_face + nose + in_front};
     SW_TRY(sw_plan_levels(&op, &reach, &how, p->ctx));
+    reach.locus = &locus;
+    reach.z_in = r_seat + nose;
     SW_TRY(sw_plan_follow(&op, &reach, op.depth, z_face + nose + in_front, p->ctx));
+    /* The last run goes on out along the seat, as far as the fillet reached. */
+    struct sw_pass *last = &op.pass[op.n_passes - 1];
+    const struct sw_pt end = last->run.at[last->run.n - 1].b;
+    if (!sw_contour_add(p->ctx->arena, &last->run,
+                        sw_seg_line(end, (struct sw_pt){end.z, z_over + nose}, SW_TAG_NONE)))
+        return SW_MEMORY;
     for (size_t i = 0; i < op.n_passes; i++)
-        swap_back(&op.pass[i], how.r_stock, nose, p->r_clear);
+        swap_back(&op.pass[i], z_over, nose, p->r_clear);
     /* Between its passes the point only crosses in front of the face. */
     for (size_t i = 0; i + 1 < op.n_passes; i++)
         op.pass[i].back_r = op.pass[i + 1].from.r;

@@ -77,7 +77,7 @@ static enum sw_status face(struct sw_planner *p, struct sw_fitted tool, double l
     return sw_plan_add(p, op);
 }
 
-static const char *says(struct sw_planner *p, const char *verb, const struct sw_zone *zone)
+const char *sw_plan_says(struct sw_planner *p, const char *verb, const struct sw_zone *zone)
 {
     const char *first = p->staff->section[zone->first].name;
     const char *last = p->staff->section[zone->last].name;
@@ -91,10 +91,9 @@ static double zone_plain_z(const struct sw_planner *p, const struct sw_zone *zon
     return sw_plan_chucking_z(p->shape, p->now->end, p->shape->section[zone->first].measure_z);
 }
 
-/* Locus of a tool over this side with LEAVE kept, and its reach in a zone. */
-static enum sw_status zone_reach(struct sw_reach *reach, struct sw_contour *locus,
-                                 struct sw_planner *p, const struct sw_zone *zone,
-                                 const struct sw_tool *tool, double leave, double roughed_to)
+enum sw_status sw_plan_zone_reach(struct sw_reach *reach, struct sw_contour *locus,
+                                  struct sw_planner *p, const struct sw_zone *zone,
+                                  const struct sw_tool *tool, double leave, double roughed_to)
 {
     SW_TRY(sw_plan_locus(locus, &p->turned, tool, leave, p->ctx));
     /* Only beside the rod is there anything to run on into; on the second side the land that
@@ -113,9 +112,9 @@ static enum sw_status rough_zone(struct sw_planner *p, const struct sw_zone *zon
 {
     struct sw_contour locus;
     struct sw_reach reach;
-    SW_TRY(zone_reach(&reach, &locus, p, zone, tool.tool, leave, leave));
+    SW_TRY(sw_plan_zone_reach(&reach, &locus, p, zone, tool.tool, leave, leave));
     struct sw_op op = sw_plan_op(p, SW_OP_ROUGH, SW_CUT_ROUGH, tool, 2 * r_stock, zone->first);
-    op.what = says(p, "rough", zone);
+    op.what = sw_plan_says(p, "rough", zone);
     if (!op.what)
         return SW_MEMORY;
     const double nose = tool.tool->nose_radius.value;
@@ -127,7 +126,9 @@ static enum sw_status rough_zone(struct sw_planner *p, const struct sw_zone *zon
         .r_clear = p->r_clear};
     SW_TRY(sw_plan_levels(&op, &reach, &how, p->ctx));
     /* Steps that levels leave on slopes and round the corners come off before the fine tool. */
-    SW_TRY(sw_plan_follow(&op, &reach, op.depth, p->r_clear, p->ctx));
+    /* A pivot has no slopes, and on its face there is nothing more to take. */
+    if (!zone->is_tip || zone->first != zone->last)
+        SW_TRY(sw_plan_follow(&op, &reach, op.depth, p->r_clear, p->ctx));
     return sw_plan_add(p, op);
 }
 
@@ -137,14 +138,14 @@ static enum sw_status contour_zone(struct sw_planner *p, const struct sw_zone *z
 {
     struct sw_contour locus;
     struct sw_reach reach;
-    SW_TRY(zone_reach(&reach, &locus, p, zone, tool.tool, leave, roughed_to));
+    SW_TRY(sw_plan_zone_reach(&reach, &locus, p, zone, tool.tool, leave, roughed_to));
     double widest = 0;
     const size_t low = zone->first < zone->last ? zone->first : zone->last;
     const size_t high = zone->first < zone->last ? zone->last : zone->first;
     for (size_t s = low; s <= high; s++)
         widest = fmax(widest, fmax(p->staff->section[s].r0, p->staff->section[s].r1));
     struct sw_op op = sw_plan_op(p, kind, SW_CUT_FINISH, tool, 2 * widest, zone->first);
-    op.what = says(p, kind == SW_OP_SEMI ? "semi-finish" : "finish", zone);
+    op.what = sw_plan_says(p, kind == SW_OP_SEMI ? "semi-finish" : "finish", zone);
     op.correction = correction;
     if (!op.what)
         return SW_MEMORY;
@@ -229,6 +230,7 @@ static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone,
     int correction = is_sized ? p->sizing : 0;
     const double roughed_to = is_critical ? 2 * fine.depth : fine.depth;
     SW_TRY(rough_zone(p, zone, rough, roughed_to, r_stock));
+    SW_TRY(sw_plan_clear_corner(p, zone, rough, roughed_to));
     if (is_critical)
         SW_TRY(contour_zone(p, zone, finish, SW_OP_SEMI, fine.depth, roughed_to, 0));
     if (zone->measured != SIZE_MAX && !is_sized)

@@ -189,6 +189,35 @@ static enum sw_status build_contours(struct sw_shape *shape,
     return fill_corners(&shape->ceiling, &shape->turned, staff, ctx);
 }
 
+/* The staff to aim at: each diameter in the middle of its limits, so that an error to either side
+ * is equally well borne. Cones and back slopes follow what they join. */
+static enum sw_status aim_at_middle(struct sw_staff **out, const struct sw_staff *staff,
+                                    struct sw_ctx *ctx)
+{
+    struct sw_staff *aimed = SW_NEW(ctx->arena, struct sw_staff, 1);
+    struct sw_section *section = SW_NEW(ctx->arena, struct sw_section, staff->n);
+    if (!aimed || !section)
+        return SW_MEMORY;
+    *aimed = *staff;
+    aimed->section = section;
+    for (size_t i = 0; i < staff->n; i++) {
+        section[i] = staff->section[i];
+        const double shift = sw_section_middle(&section[i]) / 2;
+        section[i].r0 += shift;
+        section[i].r1 += shift;
+    }
+    for (size_t i = 0; i < staff->n; i++) {
+        if (section[i].kind != SW_SECTION_CONE)
+            continue;
+        if (section[i].points_down)
+            section[i].r1 = section[i + 1].r0;
+        else
+            section[i].r0 = section[i - 1].r1;
+    }
+    *out = aimed;
+    return SW_OK;
+}
+
 enum sw_status sw_shape_build(struct sw_shape **out, const struct sw_staff *staff,
                               const struct sw_leave *leave, const struct sw_shape_extra *extra,
                               struct sw_ctx *ctx)
@@ -197,7 +226,9 @@ enum sw_status sw_shape_build(struct sw_shape **out, const struct sw_staff *staf
     double *take = SW_NEW(ctx->arena, double, staff->n);
     if (!shape || !take)
         return SW_MEMORY;
-    shape->staff = staff;
+    struct sw_staff *aimed = NULL;
+    SW_TRY(aim_at_middle(&aimed, staff, ctx));
+    shape->staff = aimed;
     for (size_t i = 0; i < staff->n; i++)
         take[i] = take_of(&staff->section[i], leave);
     const double tip = leave ? leave->tip.value : 0;
@@ -205,6 +236,7 @@ enum sw_status sw_shape_build(struct sw_shape **out, const struct sw_staff *staf
                                               tip + (extra ? extra->lower_long : 0)};
     SW_TRY(build_contours(shape, &allowance, ctx));
     SW_TRY(measure(shape, &allowance, ctx));
+    shape->staff = staff;
     *out = shape;
     return SW_OK;
 }

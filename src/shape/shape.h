@@ -3,7 +3,8 @@
  * Frame: part (z from the finished upper tip, r from the axis, mm). All contours are profiles from
  * the axis at the upper end to the axis at the lower end, exact lines and arcs, tagged with the
  * index of the section they belong to.
- *   finished  sharp inner corners, outer edges broken, tips formed;
+ *   finished  every diameter in the middle of its limits (sw_section_middle), inner corners sharp,
+ *             outer edges broken, tips formed;
  *   turned    finished plus what stone and burnisher will take: each surface moved outwards along
  *             its normal by half its diameter allowance, each tip longer by the tip allowance and
  *             by `leave long`; the allowance of a burnished pivot fades over its cone to nothing
