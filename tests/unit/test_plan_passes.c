@@ -1,0 +1,183 @@
+/* What every plan keeps, whatever the staff: no nose nearer to the staff than its radius, last cuts
+ * that touch it, critical sizes measured before their last cut. */
+#include "support/bench.h"
+
+#include <math.h>
+
+static const char *const samples[] = {"fenmoor-43", "wren-8", "tollgate", "millrace", "harrow-2p"};
+enum { N_SAMPLES = sizeof samples / sizeof *samples, STEPS = 40 };
+
+/* The whole turned piece in the frame of a chucking. */
+static struct sw_contour whole(struct sw_bench *bench, const struct sw_plan_chucking *c)
+{
+    struct sw_contour out;
+    const bool is_upper = c->end == SW_SIDE_UPPER;
+    assert_int_equal(sw_contour_place(&out, &bench->shape->turned, is_upper ? -1 : 1,
+                                      is_upper ? 0 : -bench->staff->total, &bench->ctx),
+                     SW_OK);
+    return out;
+}
+
+static double nearest_on(const struct sw_pass *pass, const struct sw_contour *turned)
+{
+    double nearest = HUGE_VAL;
+    for (size_t i = 0; i < pass->run.n; i++)
+        for (int k = 0; k <= STEPS; k++) {
+            const struct sw_pt p = sw_seg_at(&pass->run.at[i], (double)k / STEPS);
+            nearest = fmin(nearest, sw_contour_distance(turned, p, NULL));
+        }
+    return nearest;
+}
+
+static void no_nose_comes_nearer_than_its_radius(void **state)
+{
+    (void)state;
+    for (size_t s = 0; s < N_SAMPLES; s++) {
+        struct sw_bench bench;
+        sw_bench_load(&bench, samples[s]);
+        assert_int_equal(sw_bench_plan(&bench), SW_OK);
+        for (size_t i = 0; i < 2; i++) {
+            const struct sw_plan_chucking *c = &bench.plan->chucking[i];
+            const struct sw_contour turned = whole(&bench, c);
+            for (size_t k = 0; k < c->n_ops; k++)
+                for (size_t n = 0; n < c->op[k].n_passes; n++) {
+                    const double nose = c->op[k].tool->nose_radius.value;
+                    const double nearest = nearest_on(&c->op[k].pass[n], &turned);
+                    if (nearest < nose - 1e-6)
+                        print_error("%s, %s, %s, pass %zu\n", samples[s], c->name, c->op[k].what,
+                                    n);
+                    assert_true(nearest >= nose - 1e-6);
+                }
+        }
+        sw_bench_free(&bench);
+    }
+}
+
+static void finish_passes_touch_the_staff(void **state)
+{
+    (void)state;
+    for (size_t s = 0; s < N_SAMPLES; s++) {
+        struct sw_bench bench;
+        sw_bench_load(&bench, samples[s]);
+        assert_int_equal(sw_bench_plan(&bench), SW_OK);
+        for (size_t i = 0; i < 2; i++) {
+            const struct sw_plan_chucking *c = &bench.plan->chucking[i];
+            const struct sw_contour turned = whole(&bench, c);
+            for (size_t k = 0; k < c->n_ops; k++) {
+                const struct sw_op *op = &c->op[k];
+                const double leave = op->kind == SW_OP_SEMI ? op->depth : 0;
+                if (op->kind != SW_OP_FINISH && op->kind != SW_OP_SEMI)
+                    continue;
+                double nearest = HUGE_VAL;
+                for (size_t n = 0; n < op->n_passes; n++)
+                    nearest = fmin(nearest, nearest_on(&op->pass[n], &turned));
+                assert_near(nearest, op->tool->nose_radius.value + leave, 1e-6);
+            }
+        }
+        sw_bench_free(&bench);
+    }
+}
+
+static void a_critical_size_is_measured_one_depth_before_its_last_cut(void **state)
+{
+    (void)state;
+    for (size_t s = 0; s < N_SAMPLES; s++) {
+        struct sw_bench bench;
+        sw_bench_load(&bench, samples[s]);
+        assert_int_equal(sw_bench_plan(&bench), SW_OK);
+        size_t n_pivots = 0;
+        for (size_t i = 0; i < 2; i++) {
+            const struct sw_plan_chucking *c = &bench.plan->chucking[i];
+            for (size_t k = 0; k < c->n_ops; k++) {
+                const struct sw_op *op = &c->op[k];
+                if (op->kind != SW_OP_MEASURE)
+                    continue;
+                assert_true(k > 0 && k + 1 < c->n_ops);
+                assert_int_equal(op[-1].kind, SW_OP_SEMI);
+                assert_int_equal(op[1].kind, SW_OP_FINISH);
+                assert_int_equal(op[1].correction, op->correction);
+                /* equal depth and feed: equal spring */
+                assert_near(op[-1].depth, op[1].depth, 0);
+                assert_near(op[-1].feed, op[1].feed, 0);
+                assert_near(op[-1].speed, op[1].speed, 0);
+                assert_ptr_equal(op[-1].tool, op[1].tool);
+                assert_near(op->expected_diameter - op->target_diameter, 2 * op[1].depth, 1e-12);
+                n_pivots += bench.staff->section[op->section].kind == SW_SECTION_PIVOT;
+            }
+        }
+        assert_int_equal(n_pivots, 2);
+        sw_bench_free(&bench);
+    }
+}
+
+static void pivots_come_last_when_the_job_says_so(void **state)
+{
+    (void)state;
+    struct sw_bench bench;
+    sw_bench_load(&bench, "fenmoor-43");
+    bench.job->pivot_order.value = SW_PIVOTS_LAST;
+    assert_int_equal(sw_bench_plan(&bench), SW_OK);
+    for (size_t i = 0; i < 2; i++) {
+        const struct sw_plan_chucking *c = &bench.plan->chucking[i];
+        size_t last_seat = 0, pivot = 0;
+        for (size_t k = 0; k < c->n_ops; k++) {
+            if (c->op[k].kind != SW_OP_FINISH)
+                continue;
+            const struct sw_section *is = &bench.staff->section[c->op[k].section];
+            if (is->kind == SW_SECTION_PIVOT)
+                pivot = k;
+            if (is->kind == SW_SECTION_SEAT || is->kind == SW_SECTION_HUB)
+                last_seat = k;
+        }
+        assert_true(pivot > last_seat);
+    }
+    sw_bench_free(&bench);
+}
+
+static void either_side_may_come_first(void **state)
+{
+    (void)state;
+    struct sw_bench bench;
+    sw_bench_load(&bench, "fenmoor-43");
+    bench.job->first_side.value = SW_SIDE_LOWER;
+    assert_int_equal(sw_bench_plan(&bench), SW_OK);
+    assert_int_equal(bench.plan->chucking[0].end, SW_SIDE_LOWER);
+    assert_string_equal(bench.plan->chucking[1].grips, "roller seat");
+    sw_bench_free(&bench);
+}
+
+static void a_sizing_length_is_measured_and_faced_away(void **state)
+{
+    (void)state;
+    struct sw_bench bench;
+    sw_bench_load(&bench, "fenmoor-43");
+    bench.job->sizing_length.value = 0.4;
+    assert_int_equal(sw_bench_plan(&bench), SW_OK);
+    const struct sw_plan_chucking *c = &bench.plan->chucking[0];
+    size_t measured = 0, faced = 0, pivot = 0;
+    for (size_t k = 0; k < c->n_ops; k++) {
+        if (c->op[k].kind == SW_OP_MEASURE && measured == 0)
+            measured = k;
+        if (c->op[k].kind == SW_OP_FACE)
+            faced = k;
+        if (c->op[k].kind == SW_OP_FINISH && c->op[k].section == 0)
+            pivot = k;
+    }
+    assert_true(0 < measured && measured < faced && faced < pivot);
+    assert_true(c->op[measured].measure_z > bench.shape->z_lower - bench.staff->total);
+    assert_int_equal(c->op[pivot].correction, c->op[measured].correction);
+    sw_bench_free(&bench);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(no_nose_comes_nearer_than_its_radius),
+        cmocka_unit_test(finish_passes_touch_the_staff),
+        cmocka_unit_test(a_critical_size_is_measured_one_depth_before_its_last_cut),
+        cmocka_unit_test(pivots_come_last_when_the_job_says_so),
+        cmocka_unit_test(either_side_may_come_first),
+        cmocka_unit_test(a_sizing_length_is_measured_and_faced_away),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
