@@ -1,0 +1,113 @@
+/* app: one job end to end, and the judging of programs from wherever they come.
+ *
+ * Maker and judge meet here: job -> staff, shop, post -> shape -> plan -> moves -> program texts
+ * and setup record; then these very texts are read by ncread with the record as text, judged by
+ * verify, and only what passed is written. Everything lives in the context given.
+ * Statuses: what the stages return; SW_FOUND when a judged program fails; SW_INTERNAL when a
+ * program of our own fails its own dry run (the verdict is given all the same).
+ */
+#ifndef SW_APP_APP_H
+#define SW_APP_APP_H
+
+#include "moves/moves.h"
+#include "plan/plan.h"
+#include "report/json.h"
+#include "setup/setup.h"
+#include "shop/job.h"
+#include "verify/verify.h"
+
+/** What one run of the program knows. */
+struct sw_app {
+    const char *version;
+    struct sw_search search; /* profile roots */
+};
+
+/** A text with its name. */
+struct sw_app_text {
+    const char *name;
+    const char *text;
+    size_t size;
+};
+
+enum { SW_APP_SIDES = 2 }; /* as in struct sw_plan */
+
+/** A job on its way; members are set stage by stage. */
+struct sw_work {
+    const struct sw_job *job;
+    const struct sw_staff *staff;
+    const char *shop_path;
+    const struct sw_shop *shop;
+    const struct sw_post *post;
+    const struct sw_shape *shape;
+    const struct sw_plan *plan;
+    struct sw_post_programs programs[SW_APP_SIDES];
+    struct sw_setup *setup;
+    struct sw_verdict *verdict;
+};
+
+/** Read a job and all it names; check the dialect against the machine; build the shape. All that
+ *  can be read is read before the first fault is returned. */
+enum sw_status sw_app_load_job(struct sw_work *work, const char *path, const struct sw_app *app,
+                               struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Plan it. */
+enum sw_status sw_app_plan_job(struct sw_work *work, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Write programs and setup record (in memory). FOLDER: where the record will stand; the files it
+ *  names are given as seen from there. */
+enum sw_status sw_app_write_job(struct sw_work *work, const char *folder, const struct sw_app *app,
+                                struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** All programs of a written job, in the order they run. */
+enum sw_status sw_app_program_texts(struct sw_app_text **out, size_t *n,
+                                    const struct sw_work *work, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Read N program texts by the setup's sides and judge them. SHAPE may be NULL. SW_OK also when
+ *  the verdict is "fail". */
+enum sw_status sw_app_judge(struct sw_verdict **out, const struct sw_app_text *text, size_t n,
+                            const struct sw_setup *setup, const struct sw_shop *shop,
+                            const struct sw_shape *shape, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** What make should do. */
+struct sw_app_make {
+    const char *job;     /* file */
+    const char *folder;  /* output folder */
+    bool writes;         /* false: all stages, but nothing is written */
+    bool force;          /* files of others with our names may be replaced */
+};
+
+/** Make a job. The verdict comes back in WORK even with SW_INTERNAL. */
+enum sw_status sw_app_make(struct sw_work *work, const struct sw_app_make *make,
+                           const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** What dryrun should judge: program files with a job or a setup record, or one folder that make
+ *  wrote (neither job nor setup, one path). */
+struct sw_app_dryrun {
+    const char *const *path;
+    size_t n;
+    const char *job;   /* NULL: none */
+    const char *setup; /* NULL: none */
+};
+
+/** Judge programs. JSON gets dryrun.json when it is not NULL. SW_FOUND: the verdict is "fail". */
+enum sw_status sw_app_dryrun(struct sw_verdict **out, struct sw_buf *json,
+                             const struct sw_app_dryrun *dryrun, const struct sw_app *app,
+                             struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Check one file of any kind; TEXT gets what there is to say about it. */
+enum sw_status sw_app_check(struct sw_buf *text, const char *path, const struct sw_app *app,
+                            struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** List what the profiles hold of a KIND ("tools", "posts", ...): name and one line each. */
+enum sw_status sw_app_list(struct sw_buf *out, const char *kind, const struct sw_app *app,
+                           struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** SHA-256 of a text, 64 hexadecimal digits in the context. */
+enum sw_status sw_app_sha256(const char **out, const char *text, size_t size,
+                             struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** SHA-256 of texts, one each. */
+enum sw_status sw_app_hash_texts(struct sw_report_hash **out, const struct sw_app_text *text,
+                                 size_t n, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+#endif

@@ -1,0 +1,109 @@
+/* Checking one file of any kind: shape and sense by its loader, then whether it can be made. */
+#include "app/app.h"
+
+#include <string.h>
+
+#include "app/paths.h"
+#include "report/explain.h"
+#include "report/tables.h"
+
+static enum sw_status check_staff(struct sw_buf *text, const char *path, struct sw_ctx *ctx)
+{
+    struct sw_staff *staff = NULL;
+    const enum sw_status status = sw_staff_load(&staff, path, ctx);
+    if (status == SW_OK || status == SW_FOUND)
+        sw_report_sections(text, staff, NULL);
+    return status;
+}
+
+static enum sw_status check_job(struct sw_buf *text, const char *path, const struct sw_app *app,
+                                struct sw_ctx *ctx)
+{
+    struct sw_work *work = SW_NEW(ctx->arena, struct sw_work, 1);
+    if (!work)
+        return SW_MEMORY;
+    SW_TRY(sw_app_load_job(work, path, app, ctx));
+    sw_report_sections(text, work->staff, work->shape);
+    SW_TRY(sw_app_plan_job(work, ctx));
+    sw_buf_add(text, "\n");
+    sw_report_plan(text, work->plan);
+    return SW_OK;
+}
+
+static enum sw_status check_post(const char *path, const struct sw_app *app, struct sw_ctx *ctx)
+{
+    const struct sw_post *post;
+    /* A path with a slash is that very file and nothing else. */
+    const char *near_file = sw_arena_printf(ctx->arena, "%s.near", path);
+    if (!near_file)
+        return SW_MEMORY;
+    return sw_post_load(&post, sw_app_base_name(path), near_file, &app->search, (struct sw_span){0},
+                        ctx);
+}
+
+static enum sw_status check_by_kind(struct sw_buf *text, const char *word, const char *path,
+                                    const struct sw_app *app, struct sw_ctx *ctx)
+{
+    union {
+        struct sw_shop *shop;
+        struct sw_machine *machine;
+        struct sw_tool *tool;
+        struct sw_holder *holder;
+        struct sw_material *material;
+        struct sw_setup *setup;
+    } to;
+    if (strcmp(word, "staff") == 0)
+        return check_staff(text, path, ctx);
+    if (strcmp(word, "job") == 0)
+        return check_job(text, path, app, ctx);
+    if (strcmp(word, "shop") == 0)
+        return sw_shop_load(&to.shop, path, &app->search, ctx);
+    if (strcmp(word, "machine") == 0)
+        return sw_machine_load(&to.machine, path, ctx);
+    if (strcmp(word, "tool") == 0)
+        return sw_tool_load(&to.tool, path, ctx);
+    if (strcmp(word, "holder") == 0)
+        return sw_holder_load(&to.holder, path, ctx);
+    if (strcmp(word, "material") == 0)
+        return sw_material_load(&to.material, path, ctx);
+    if (strcmp(word, "setup") == 0)
+        return sw_setup_load(&to.setup, path, ctx);
+    return check_post(path, app, ctx);
+}
+
+/* "staff/1" -> "staff". NULL with a diagnostic when the file does not say, or nobody knows it. */
+static enum sw_status kind_of(const struct sw_report_kind **out, const struct sw_node *root,
+                              struct sw_ctx *ctx)
+{
+    const struct sw_node *format = root->kind == SW_NODE_MAP ? sw_node_get(root, "format") : NULL;
+    const char *known = "staff/1, job/1, shop/1, machine/1, tool/1, holder/1, material/1, post/1 "
+                        "or setup/1";
+    if (!format || !format->text) {
+        sw_diag_add(ctx->diag, SW_ERROR, "check.format", root->at, known,
+                    "the file does not say what it is: it lacks a `format`");
+        return SW_INPUT;
+    }
+    const char *word = sw_arena_copy(ctx->arena, format->text, strcspn(format->text, "/"));
+    if (!word)
+        return SW_MEMORY;
+    *out = sw_report_kind(word);
+    if (!*out) {
+        sw_diag_add(ctx->diag, SW_ERROR, "check.format", format->at, known,
+                    "`%s` is no format of staffwright", format->text);
+        return SW_INPUT;
+    }
+    return SW_OK;
+}
+
+enum sw_status sw_app_check(struct sw_buf *text, const char *path, const struct sw_app *app,
+                            struct sw_ctx *ctx)
+{
+    struct sw_node *root = NULL;
+    SW_TRY(sw_node_load(&root, path, ctx));
+    const struct sw_report_kind *kind = NULL;
+    SW_TRY(kind_of(&kind, root, ctx));
+    const enum sw_status status = check_by_kind(text, kind->word, path, app, ctx);
+    if (status == SW_OK && strcmp(kind->word, "staff") != 0 && strcmp(kind->word, "job") != 0)
+        sw_buf_printf(text, "%s: sound (%s)\n", path, kind->table->name);
+    return status;
+}

@@ -1,0 +1,249 @@
+/* Judging programs given as files: with a job (which is planned to get its setup record), with a
+ * setup record, or as a folder that make wrote. */
+#include "app/app.h"
+
+#include <string.h>
+
+#include "app/paths.h"
+#include "base/file.h"
+
+/* What a judgement needs besides the texts. */
+struct basis {
+    const struct sw_setup *setup;
+    const struct sw_shop *shop;
+    const struct sw_shape *shape;
+};
+
+static enum sw_status refuse(enum sw_status status, const char *hint, const char *message,
+                             const char *what, struct sw_ctx *ctx)
+{
+    sw_diag_add(ctx->diag, SW_ERROR, "app.dryrun", (struct sw_span){0}, hint, message, what);
+    return status;
+}
+
+static enum sw_status basis_of_job(struct basis *basis, const char *path, const struct sw_app *app,
+                                   struct sw_ctx *ctx)
+{
+    struct sw_work *work = SW_NEW(ctx->arena, struct sw_work, 1);
+    if (!work)
+        return SW_MEMORY;
+    SW_TRY(sw_app_load_job(work, path, app, ctx));
+    SW_TRY(sw_app_plan_job(work, ctx));
+    SW_TRY(sw_app_write_job(work, ".", app, ctx));
+    *basis = (struct basis){work->setup, work->shop, work->shape};
+    return SW_OK;
+}
+
+/* Staff and shop are named as seen from the record. */
+static enum sw_status basis_of_setup(struct basis *basis, const char *path,
+                                     const struct sw_app *app, struct sw_ctx *ctx)
+{
+    struct sw_setup *setup = NULL;
+    SW_TRY(sw_setup_load(&setup, path, ctx));
+    const char *folder = sw_path_folder(ctx->arena, path);
+    const char *staff_path = folder ? sw_path_join(ctx->arena, folder, setup->staff.value) : NULL;
+    if (!staff_path)
+        return SW_MEMORY;
+    struct sw_staff *staff = NULL;
+    SW_TRY(sw_staff_load(&staff, staff_path, ctx));
+    const char *shop_path;
+    SW_TRY(sw_shop_find(&shop_path, setup->shop.value, "shops", path, &app->search, setup->shop.at,
+                        ctx));
+    struct sw_shop *shop = NULL;
+    SW_TRY(sw_shop_load(&shop, shop_path, &app->search, ctx));
+    const struct sw_leave leave = {setup->stone, setup->burnish, setup->tip};
+    const struct sw_shape_extra extra = {setup->upper_long.value, setup->lower_long.value};
+    struct sw_shape *shape = NULL;
+    SW_TRY(sw_shape_build(&shape, staff, &leave, &extra, ctx));
+    *basis = (struct basis){setup, shop, shape};
+    return SW_OK;
+}
+
+static size_t n_programs_of(const struct sw_setup *setup)
+{
+    const struct sw_setup_side *side = setup->sides.at;
+    size_t n = 0;
+    for (size_t i = 0; i < setup->sides.n; i++)
+        n += side[i].programs.n;
+    return n;
+}
+
+/* The name the record gives to program I. */
+static const char *program_of(const struct sw_setup *setup, size_t program)
+{
+    const struct sw_setup_side *side = setup->sides.at;
+    for (size_t i = 0; i < setup->sides.n; program -= side[i].programs.n, i++)
+        if (program < side[i].programs.n)
+            return ((const struct sw_text *)side[i].programs.at)[program].value;
+    return NULL;
+}
+
+static size_t place_by_name(const struct sw_app_dryrun *dryrun, const char *name)
+{
+    for (size_t i = 0; i < dryrun->n; i++)
+        if (strcmp(sw_app_base_name(dryrun->path[i]), name) == 0)
+            return i;
+    return dryrun->n;
+}
+
+/* Put the paths in the order in which the record runs them: by name when all names are the
+ * record's, as given otherwise. */
+static enum sw_status order_paths(const char ***out, const struct sw_app_dryrun *dryrun,
+                                  const struct sw_setup *setup, struct sw_ctx *ctx)
+{
+    const size_t n = n_programs_of(setup);
+    if (n != dryrun->n) {
+        struct sw_buf names = {0};
+        for (size_t i = 0; i < n; i++)
+            sw_buf_printf(&names, "%s%s", i ? ", " : "", program_of(setup, i));
+        sw_diag_add(ctx->diag, SW_ERROR, "app.dryrun", (struct sw_span){0},
+                    "give all of them: a later side starts from what an earlier one left",
+                    "the setup runs %zu program%s (%s), %zu %s given", n, n == 1 ? "" : "s",
+                    sw_buf_text(&names), dryrun->n, dryrun->n == 1 ? "was" : "were");
+        const bool failed = names.failed;
+        sw_buf_done(&names);
+        return failed ? SW_MEMORY : SW_USAGE;
+    }
+    const char **path = SW_NEW(ctx->arena, const char *, n);
+    if (!path)
+        return SW_MEMORY;
+    bool all_named = true;
+    for (size_t i = 0; i < n; i++)
+        all_named = all_named && place_by_name(dryrun, program_of(setup, i)) < n;
+    for (size_t i = 0; i < n; i++)
+        path[i] = dryrun->path[all_named ? place_by_name(dryrun, program_of(setup, i)) : i];
+    *out = path;
+    return SW_OK;
+}
+
+static enum sw_status read_texts(struct sw_app_text **out, const char *const *path, size_t n,
+                                 struct sw_ctx *ctx)
+{
+    struct sw_app_text *text = SW_NEW(ctx->arena, struct sw_app_text, n);
+    if (!text)
+        return SW_MEMORY;
+    for (size_t i = 0; i < n; i++) {
+        text[i].name = path[i];
+        SW_TRY(sw_file_read(&text[i].text, &text[i].size, path[i], SW_FILE_MOST_PROGRAM, ctx));
+    }
+    *out = text;
+    return SW_OK;
+}
+
+static enum sw_status judge(struct sw_verdict **out, struct sw_buf *json,
+                            const struct sw_app_text *text, size_t n, const struct basis *basis,
+                            const struct sw_app *app, struct sw_ctx *ctx)
+{
+    SW_TRY(sw_app_judge(out, text, n, basis->setup, basis->shop, basis->shape, ctx));
+    if (json) {
+        struct sw_report_hash *hash;
+        SW_TRY(sw_app_hash_texts(&hash, text, n, ctx));
+        SW_TRY(sw_report_dryrun_json(json, *out, hash, app->version));
+    }
+    return (*out)->passes ? SW_OK : SW_FOUND;
+}
+
+/* A file that is not what it was when make judged it: worth a word, whatever the verdict. */
+static enum sw_status note_changes(const struct sw_report_hash *hash, size_t n, const char *folder,
+                                   bool is_input, const struct sw_app *app, struct sw_ctx *ctx)
+{
+    for (size_t i = 0; i < n; i++) {
+        const char *path = sw_path_join(ctx->arena, folder, hash[i].file);
+        if (!path)
+            return SW_MEMORY;
+        static const char profiles[] = "profiles/";
+        if (is_input && strncmp(hash[i].file, profiles, sizeof profiles - 1) == 0) {
+            path =
+                sw_path_join(ctx->arena, app->search.roots[0], hash[i].file + sizeof profiles - 1);
+            if (!path)
+                return SW_MEMORY;
+        } else if (is_input && strncmp(hash[i].file, "postprocessors/", 15) == 0) {
+            path = sw_arena_printf(ctx->arena, "%s/../%s", app->search.roots[0], hash[i].file);
+            if (!path)
+                return SW_MEMORY;
+        }
+        /* A missing file is nobody's fault here: what the judgement needs it will ask for. */
+        struct sw_diag *quiet = sw_diag_new();
+        struct sw_ctx aside = {ctx->arena, quiet};
+        const char *text, *sha256;
+        size_t size;
+        if (!quiet)
+            return SW_MEMORY;
+        const enum sw_status status =
+            sw_file_read(&text, &size, path, SW_FILE_MOST_PROGRAM, &aside);
+        sw_diag_free(quiet);
+        if (status == SW_MEMORY)
+            return status;
+        if (status != SW_OK)
+            continue;
+        SW_TRY(sw_app_sha256(&sha256, text, size, ctx));
+        if (strcmp(sha256, hash[i].sha256) != 0)
+            sw_diag_add(ctx->diag, SW_WARNING, "app.changed-since", (struct sw_span){0}, NULL,
+                        "%s was changed since make judged it; this verdict is about it as it is "
+                        "now",
+                        path);
+    }
+    return SW_OK;
+}
+
+static enum sw_status judge_folder(struct sw_verdict **out, struct sw_buf *json, const char *folder,
+                                   const struct sw_app *app, struct sw_ctx *ctx)
+{
+    const char *record_path = sw_path_join(ctx->arena, folder, "record.json");
+    if (!record_path)
+        return SW_MEMORY;
+    const char *text;
+    size_t size;
+    SW_TRY(sw_file_read(&text, &size, record_path, SW_FILE_MOST_INPUT, ctx));
+    struct sw_report_record *record = NULL;
+    SW_TRY(sw_report_record_read(&record, record_path, text, size, ctx));
+    SW_TRY(note_changes(record->file, record->n_files, folder, false, app, ctx));
+    SW_TRY(note_changes(record->input, record->n_inputs, folder, true, app, ctx));
+
+    struct basis basis;
+    const char *setup_path = sw_path_join(ctx->arena, folder, record->setup);
+    if (!setup_path)
+        return SW_MEMORY;
+    SW_TRY(basis_of_setup(&basis, setup_path, app, ctx));
+    const size_t n = n_programs_of(basis.setup);
+    const char **path = SW_NEW(ctx->arena, const char *, n);
+    if (!path)
+        return SW_MEMORY;
+    for (size_t i = 0; i < n; i++) {
+        path[i] = sw_path_join(ctx->arena, folder, program_of(basis.setup, i));
+        if (!path[i])
+            return SW_MEMORY;
+    }
+    struct sw_app_text *texts = NULL;
+    SW_TRY(read_texts(&texts, path, n, ctx));
+    for (size_t i = 0; i < n; i++)
+        texts[i].name = sw_app_base_name(path[i]); /* as make calls them: same bytes of JSON */
+    return judge(out, json, texts, n, &basis, app, ctx);
+}
+
+enum sw_status sw_app_dryrun(struct sw_verdict **out, struct sw_buf *json,
+                             const struct sw_app_dryrun *dryrun, const struct sw_app *app,
+                             struct sw_ctx *ctx)
+{
+    *out = NULL;
+    if (dryrun->job && dryrun->setup)
+        return refuse(SW_USAGE, NULL, "%s: give either a job or a setup record, not both", "dryrun",
+                      ctx);
+    const bool has_basis = dryrun->job || dryrun->setup;
+    if (!has_basis && dryrun->n == 1 && sw_app_is_folder(dryrun->path[0]))
+        return judge_folder(out, json, dryrun->path[0], app, ctx);
+    if (!has_basis)
+        return refuse(SW_USAGE,
+                      "give --setup setup.yaml (as make writes it), --job job.yaml, or a folder "
+                      "that make wrote",
+                      "%s cannot be judged without knowing what stands where on the machine",
+                      dryrun->path[0], ctx);
+    struct basis basis;
+    SW_TRY(dryrun->job ? basis_of_job(&basis, dryrun->job, app, ctx)
+                       : basis_of_setup(&basis, dryrun->setup, app, ctx));
+    const char **path = NULL;
+    struct sw_app_text *texts = NULL;
+    SW_TRY(order_paths(&path, dryrun, basis.setup, ctx));
+    SW_TRY(read_texts(&texts, path, dryrun->n, ctx));
+    return judge(out, json, texts, dryrun->n, &basis, app, ctx);
+}

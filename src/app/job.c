@@ -1,0 +1,106 @@
+/* From a job file to programs and a setup record; nothing is judged or written here. */
+#include "app/app.h"
+
+#include <string.h>
+
+#include "app/paths.h"
+
+/* The sum of two outcomes: the first fault stands, but what ends the run at once goes before. */
+static enum sw_status first_of(enum sw_status a, enum sw_status b)
+{
+    const bool b_ends_all = b == SW_MEMORY || b == SW_READ || b == SW_INTERNAL;
+    return a == SW_OK || b_ends_all ? (b == SW_OK ? a : b) : a;
+}
+
+static enum sw_status load_shop(struct sw_work *work, const struct sw_app *app, struct sw_ctx *ctx)
+{
+    const struct sw_job *job = work->job;
+    struct sw_shop *shop = NULL;
+    SW_TRY(sw_shop_find(&work->shop_path, job->shop.value, "shops", job->file, &app->search,
+                        job->shop.at, ctx));
+    SW_TRY(sw_shop_load(&shop, work->shop_path, &app->search, ctx));
+    work->shop = shop;
+    const struct sw_text *post = job->post.value ? &job->post : &shop->post;
+    const char *near_file = job->post.value ? job->file : shop->file;
+    SW_TRY(sw_post_load(&work->post, post->value, near_file, &app->search, post->at, ctx));
+    return sw_post_check(work->post, shop->machine, ctx);
+}
+
+enum sw_status sw_app_load_job(struct sw_work *work, const char *path, const struct sw_app *app,
+                               struct sw_ctx *ctx)
+{
+    *work = (struct sw_work){0};
+    struct sw_job *job = NULL;
+    SW_TRY(sw_job_load(&job, path, ctx));
+    work->job = job;
+    struct sw_staff *staff = NULL;
+    enum sw_status status = sw_staff_load(&staff, job->staff.value, ctx);
+    work->staff = staff;
+    status = first_of(status, load_shop(work, app, ctx));
+    if (status != SW_OK)
+        return status;
+
+    const bool is_upper_first = job->first_side.value == SW_SIDE_UPPER;
+    const double leave_long = job->leave_long.value;
+    const struct sw_shape_extra extra = {is_upper_first ? 0 : leave_long,
+                                         is_upper_first ? leave_long : 0};
+    struct sw_shape *shape = NULL;
+    SW_TRY(sw_shape_build(&shape, staff, &work->shop->leave, &extra, ctx));
+    work->shape = shape;
+    return SW_OK;
+}
+
+enum sw_status sw_app_plan_job(struct sw_work *work, struct sw_ctx *ctx)
+{
+    struct sw_plan *plan = NULL;
+    SW_TRY(sw_plan_build(&plan, work->job, work->shop, work->shape, work->post, ctx));
+    work->plan = plan;
+    return SW_OK;
+}
+
+/* A file as the record shall name it: profiles by name, others as seen from the record. */
+static enum sw_status name_for(const char **out, const char *path, const char *folder,
+                               const struct sw_app *app, struct sw_ctx *ctx)
+{
+    static const char shops[] = "profiles/shops/", suffix[] = ".yaml";
+    const char *part;
+    SW_TRY(sw_app_profile_part(&part, path, &app->search, ctx));
+    if (!part || strncmp(part, shops, sizeof shops - 1) != 0)
+        return sw_app_relative(out, path, folder, ctx);
+    const char *name = part + sizeof shops - 1;
+    const size_t n = strlen(name), n_suffix = sizeof suffix - 1;
+    const bool has_suffix = n > n_suffix && strcmp(name + n - n_suffix, suffix) == 0;
+    *out = sw_arena_copy(ctx->arena, name, has_suffix ? n - n_suffix : n);
+    return *out ? SW_OK : SW_MEMORY;
+}
+
+enum sw_status sw_app_write_job(struct sw_work *work, const char *folder, const struct sw_app *app,
+                                struct sw_ctx *ctx)
+{
+    for (size_t i = 0; i < work->plan->n_chuckings; i++) {
+        struct sw_path *path = NULL;
+        SW_TRY(sw_moves_build(&path, work->plan, i, ctx));
+        SW_TRY(sw_post_write(&work->programs[i], work->post, path, work->shop->machine, ctx));
+    }
+    SW_TRY(sw_moves_setup(&work->setup, work->plan, work->programs, work->post, ctx));
+    SW_TRY(name_for(&work->setup->staff.value, work->job->staff.value, folder, app, ctx));
+    return name_for(&work->setup->shop.value, work->shop_path, folder, app, ctx);
+}
+
+enum sw_status sw_app_program_texts(struct sw_app_text **out, size_t *n, const struct sw_work *work,
+                                    struct sw_ctx *ctx)
+{
+    *n = 0;
+    for (size_t i = 0; i < SW_APP_SIDES; i++)
+        *n += work->programs[i].n;
+    struct sw_app_text *text = SW_NEW(ctx->arena, struct sw_app_text, *n);
+    if (!text)
+        return SW_MEMORY;
+    *out = text;
+    for (size_t i = 0; i < SW_APP_SIDES; i++)
+        for (size_t k = 0; k < work->programs[i].n; k++) {
+            const struct sw_post_program *program = &work->programs[i].at[k];
+            *text++ = (struct sw_app_text){program->file, program->text, program->size};
+        }
+    return SW_OK;
+}

@@ -1,0 +1,99 @@
+/* What the profiles hold: files of one kind, sorted by name, first root first. */
+#include <dirent.h>
+#include <string.h>
+
+#include "app/app.h"
+#include "app/paths.h"
+#include "base/file.h"
+#include "spec/node.h"
+
+static const char suffix[] = ".yaml";
+
+typedef SW_VEC(const char *) names;
+
+static enum sw_status read_folder(names *to, const char *folder, struct sw_ctx *ctx)
+{
+    DIR *dir = opendir(folder);
+    if (!dir)
+        return SW_OK; /* a root need not hold every kind */
+    enum sw_status status = SW_OK;
+    const struct dirent *entry;
+    while (status == SW_OK && (entry = readdir(dir)) != NULL) {
+        const size_t n = strlen(entry->d_name), n_suffix = sizeof suffix - 1;
+        if (n <= n_suffix || strcmp(entry->d_name + n - n_suffix, suffix) != 0)
+            continue;
+        const char *name = sw_arena_copy(ctx->arena, entry->d_name, n - n_suffix);
+        if (!name || !SW_VEC_PUSH(ctx->arena, to, name))
+            status = SW_MEMORY;
+    }
+    closedir(dir);
+    /* The system's order is its own affair; ours is the alphabet. */
+    for (size_t i = 1; i < to->n; i++)
+        for (size_t k = i; k > 0 && strcmp(to->at[k], to->at[k - 1]) < 0; k--) {
+            const char *const swapped = to->at[k];
+            to->at[k] = to->at[k - 1];
+            to->at[k - 1] = swapped;
+        }
+    return status;
+}
+
+/* Name and the file's own line about itself. */
+static enum sw_status list_file(struct sw_buf *out, const char *folder, const char *name,
+                                struct sw_ctx *ctx)
+{
+    enum { SAYS_AT = 26 };
+    const char *file = sw_arena_printf(ctx->arena, "%s%s", name, suffix);
+    const char *path = file ? sw_path_join(ctx->arena, folder, file) : NULL;
+    if (!path)
+        return SW_MEMORY;
+    struct sw_node *root = NULL;
+    SW_TRY(sw_node_load(&root, path, ctx));
+    const struct sw_node *says = root->kind == SW_NODE_MAP ? sw_node_get(root, "says") : NULL;
+    if (!says && root->kind == SW_NODE_MAP)
+        says = sw_node_get(root, "name");
+    sw_buf_add(out, name);
+    if (says && says->text) {
+        sw_buf_pad(out, SAYS_AT);
+        sw_buf_add(out, says->text);
+    }
+    sw_buf_add(out, "\n");
+    return SW_OK;
+}
+
+static enum sw_status list_folder(struct sw_buf *out, const char *folder, struct sw_ctx *ctx)
+{
+    names found = {0};
+    enum sw_status first = SW_OK;
+    SW_TRY(read_folder(&found, folder, ctx));
+    for (size_t i = 0; i < found.n; i++) {
+        const enum sw_status status = list_file(out, folder, found.at[i], ctx);
+        if (status != SW_OK && status != SW_INPUT && status != SW_UNREADABLE)
+            return status;
+        if (first == SW_OK)
+            first = status;
+    }
+    return first;
+}
+
+enum sw_status sw_app_list(struct sw_buf *out, const char *kind, const struct sw_app *app,
+                           struct sw_ctx *ctx)
+{
+    enum sw_status first = SW_OK;
+    for (const char *const *root = app->search.roots; *root; root++) {
+        const bool is_posts = strcmp(kind, "posts") == 0;
+        const char *const folder[] = {
+            sw_path_join(ctx->arena, *root, is_posts ? "postprocessors" : kind),
+            is_posts ? sw_path_join(ctx->arena, *root, "../postprocessors") : NULL,
+        };
+        if (!folder[0] || (is_posts && !folder[1]))
+            return SW_MEMORY;
+        for (size_t i = 0; i < 2 && folder[i]; i++) {
+            const enum sw_status status = list_folder(out, folder[i], ctx);
+            if (status == SW_MEMORY || status == SW_READ)
+                return status;
+            if (first == SW_OK)
+                first = status;
+        }
+    }
+    return out->failed ? SW_MEMORY : first;
+}

@@ -1,0 +1,158 @@
+/* Make: write, judge what was written, and put it on the disk only when it passed. */
+#include "app/app.h"
+
+#include <string.h>
+
+#include "app/paths.h"
+#include "base/file.h"
+#include "report/sheet.h"
+
+static const char setup_name[] = "setup.yaml", sheet_name[] = "sheet.txt",
+                  verdict_name[] = "dryrun.json", record_name[] = "record.json";
+
+typedef SW_VEC(struct sw_app_text) texts;
+
+/* Moves a buffer's text into the context as a file of the output. The buffer is freed. */
+static enum sw_status keep(texts *files, const char *name, struct sw_buf *buf, struct sw_ctx *ctx)
+{
+    const char *text = buf->failed ? NULL : sw_arena_copy(ctx->arena, sw_buf_text(buf), buf->n);
+    const struct sw_app_text file = {name, text, buf->n};
+    const bool stands = text && SW_VEC_PUSH(ctx->arena, files, file);
+    sw_buf_done(buf);
+    return stands ? SW_OK : SW_MEMORY;
+}
+
+/* Every file read so far, by name as seen from the output folder: what the programs come from. */
+static enum sw_status gather_inputs(texts *inputs, const char *folder, const struct sw_app *app,
+                                    struct sw_ctx *ctx)
+{
+    const char *path;
+    for (uint32_t i = 1; (path = sw_diag_source_name(ctx->diag, i)) != NULL; i++) {
+        size_t size;
+        const char *text = sw_diag_source_text(ctx->diag, i, &size);
+        const char *name;
+        SW_TRY(sw_app_profile_part(&name, path, &app->search, ctx));
+        if (!name)
+            SW_TRY(sw_app_relative(&name, path, folder, ctx));
+        bool is_known = false;
+        for (size_t k = 0; k < inputs->n; k++)
+            is_known = is_known || strcmp(inputs->at[k].name, name) == 0;
+        if (is_known)
+            continue;
+        const struct sw_app_text input = {name, text, size};
+        if (!SW_VEC_PUSH(ctx->arena, inputs, input))
+            return SW_MEMORY;
+    }
+    return SW_OK;
+}
+
+static enum sw_status judge(struct sw_work *work, const texts *programs, const char *setup_text,
+                            size_t setup_size, struct sw_ctx *ctx)
+{
+    struct sw_setup *setup = NULL;
+    /* The judge gets the record as a stranger would: from its text. */
+    SW_TRY(sw_setup_parse(&setup, setup_name, setup_text, setup_size, ctx));
+    work->setup = setup;
+    SW_TRY(sw_app_judge(&work->verdict, programs->at, programs->n, setup, work->shop, work->shape,
+                        ctx));
+    if (work->verdict->passes)
+        return SW_OK;
+    sw_diag_add(ctx->diag, SW_ERROR, "app.own-dryrun", (struct sw_span){0},
+                "please report it together with the job's files",
+                "the programs of %s fail their own dry run; nothing was written",
+                work->job->name.value);
+    return SW_INTERNAL;
+}
+
+static enum sw_status add_sheet(texts *files, const struct sw_work *work, const struct sw_app *app,
+                                struct sw_ctx *ctx)
+{
+    const struct sw_sheet sheet = {app->version, work->plan, work->post, work->setup,
+                                   work->verdict};
+    struct sw_buf buf = {0};
+    const enum sw_status status = sw_report_sheet(&buf, &sheet, ctx);
+    if (status != SW_OK) {
+        sw_buf_done(&buf);
+        return status;
+    }
+    return keep(files, sheet_name, &buf, ctx);
+}
+
+static enum sw_status add_verdict(texts *files, const struct sw_work *work,
+                                  const struct sw_report_hash *hash, const struct sw_app *app,
+                                  struct sw_ctx *ctx)
+{
+    struct sw_buf buf = {0};
+    const enum sw_status status = sw_report_dryrun_json(&buf, work->verdict, hash, app->version);
+    if (status != SW_OK) {
+        sw_buf_done(&buf);
+        return status;
+    }
+    return keep(files, verdict_name, &buf, ctx);
+}
+
+static enum sw_status add_record(texts *files, const texts *inputs, const struct sw_app *app,
+                                 struct sw_ctx *ctx)
+{
+    struct sw_report_record record = {.version = app->version,
+                                      .passes = true,
+                                      .setup = setup_name,
+                                      .n_files = files->n,
+                                      .n_inputs = inputs->n};
+    SW_TRY(sw_app_hash_texts(&record.file, files->at, files->n, ctx));
+    SW_TRY(sw_app_hash_texts(&record.input, inputs->at, inputs->n, ctx));
+    struct sw_buf buf = {0};
+    const enum sw_status status = sw_report_record_json(&buf, &record);
+    if (status != SW_OK) {
+        sw_buf_done(&buf);
+        return status;
+    }
+    return keep(files, record_name, &buf, ctx);
+}
+
+static enum sw_status write_folder(const texts *files, const struct sw_app_make *make,
+                                   struct sw_ctx *ctx)
+{
+    struct sw_outdir *dir = NULL;
+    SW_TRY(sw_outdir_begin(&dir, make->folder, record_name, make->force, ctx));
+    for (size_t i = 0; i < files->n; i++) {
+        const enum sw_status status =
+            sw_outdir_add(dir, files->at[i].name, files->at[i].text, files->at[i].size);
+        if (status != SW_OK) {
+            sw_outdir_abort(dir);
+            return status;
+        }
+    }
+    return sw_outdir_commit(dir);
+}
+
+enum sw_status sw_app_make(struct sw_work *work, const struct sw_app_make *make,
+                           const struct sw_app *app, struct sw_ctx *ctx)
+{
+    SW_TRY(sw_app_load_job(work, make->job, app, ctx));
+    SW_TRY(sw_app_plan_job(work, ctx));
+    SW_TRY(sw_app_write_job(work, make->folder, app, ctx));
+
+    texts files = {0}, inputs = {0};
+    struct sw_app_text *text;
+    size_t n;
+    SW_TRY(sw_app_program_texts(&text, &n, work, ctx));
+    for (size_t i = 0; i < n; i++)
+        if (!SW_VEC_PUSH(ctx->arena, &files, text[i]))
+            return SW_MEMORY;
+    SW_TRY(gather_inputs(&inputs, make->folder, app, ctx));
+
+    struct sw_buf setup = {0};
+    sw_setup_write(work->setup, &setup);
+    const texts programs = files;
+    SW_TRY(keep(&files, setup_name, &setup, ctx));
+    const struct sw_app_text *record = &files.at[files.n - 1];
+    SW_TRY(judge(work, &programs, record->text, record->size, ctx));
+
+    struct sw_report_hash *hash;
+    SW_TRY(sw_app_hash_texts(&hash, programs.at, programs.n, ctx));
+    SW_TRY(add_sheet(&files, work, app, ctx));
+    SW_TRY(add_verdict(&files, work, hash, app, ctx));
+    SW_TRY(add_record(&files, &inputs, app, ctx));
+    return make->writes ? write_folder(&files, make, ctx) : SW_OK;
+}

@@ -1,0 +1,248 @@
+#include "cli/commands.h"
+
+#include <string.h>
+
+#include "base/mem.h"
+#include "report/explain.h"
+#include "report/tables.h"
+#include "spec/table.h"
+
+enum { ANY_NUMBER = 1000 };
+
+enum sw_status sw_cli_unknown(const char *format, const char *word, const char *const *words,
+                              struct sw_ctx *ctx)
+{
+    const char *nearest = sw_nearest_word(word, words);
+    const char *hint = nearest ? sw_arena_printf(ctx->arena, "did you mean `%s`?", nearest) : NULL;
+    if (nearest && !hint)
+        return SW_MEMORY;
+    sw_diag_add(ctx->diag, SW_ERROR, "cli.usage", (struct sw_span){0}, hint, format, word);
+    return SW_USAGE;
+}
+
+/* The worse of two outcomes by exit code: 70, 5, 3, 4, 1, 0. */
+static enum sw_status worse(enum sw_status a, enum sw_status b)
+{
+    static const int order[] = {0, 1, 4, 3, 2, 5, 70};
+    size_t at_a = 0, at_b = 0;
+    for (size_t i = 0; i < sizeof order / sizeof *order; i++) {
+        at_a = sw_status_exit_code(a) == order[i] ? i : at_a;
+        at_b = sw_status_exit_code(b) == order[i] ? i : at_b;
+    }
+    return at_b > at_a ? b : a;
+}
+
+static enum sw_status run_check(struct sw_cli *cli)
+{
+    enum sw_status status = SW_OK;
+    for (size_t i = 0; i < cli->args.n; i++) {
+        if (i && cli->out->n)
+            sw_buf_add(cli->out, "\n");
+        status = worse(status, sw_app_check(cli->out, cli->args.operand[i], &cli->app, cli->ctx));
+    }
+    return status;
+}
+
+static enum sw_status run_make(struct sw_cli *cli)
+{
+    const bool writes = !cli->args.value[SW_OPTION_NO_WRITE];
+    const char *folder = cli->args.value[SW_OPTION_OUTPUT];
+    if (writes && !folder) {
+        sw_diag_add(cli->ctx->diag, SW_ERROR, "cli.usage", (struct sw_span){0},
+                    "write -o DIR, or -n to write nothing", "make needs a folder to write to");
+        return SW_USAGE;
+    }
+    struct sw_work *work = SW_NEW(cli->ctx->arena, struct sw_work, 1);
+    if (!work)
+        return SW_MEMORY;
+    const struct sw_app_make make = {cli->args.operand[0], folder ? folder : ".", writes,
+                                     cli->args.value[SW_OPTION_FORCE] != NULL};
+    const enum sw_status status = sw_app_make(work, &make, &cli->app, cli->ctx);
+    if (status == SW_INTERNAL && work->verdict)
+        sw_report_verdict(cli->err, work->verdict); /* no result: nothing was made */
+    if (status != SW_OK)
+        return status;
+    if (cli->args.value[SW_OPTION_JSON]) {
+        struct sw_app_text *text;
+        struct sw_report_hash *hash;
+        size_t n;
+        SW_TRY(sw_app_program_texts(&text, &n, work, cli->ctx));
+        SW_TRY(sw_app_hash_texts(&hash, text, n, cli->ctx));
+        return sw_report_dryrun_json(cli->out, work->verdict, hash, cli->about->version);
+    }
+    sw_report_plan(cli->out, work->plan);
+    sw_report_verdict(cli->out, work->verdict);
+    if (writes)
+        sw_buf_printf(cli->out, "written to %s; read %s/sheet.txt before the spindle starts\n",
+                      folder, folder);
+    else
+        sw_buf_add(cli->out, "nothing was written\n");
+    return SW_OK;
+}
+
+static enum sw_status run_dryrun(struct sw_cli *cli)
+{
+    const struct sw_app_dryrun dryrun = {cli->args.operand, cli->args.n,
+                                         cli->args.value[SW_OPTION_JOB],
+                                         cli->args.value[SW_OPTION_SETUP]};
+    const bool wants_json = cli->args.value[SW_OPTION_JSON] != NULL;
+    struct sw_verdict *verdict = NULL;
+    const enum sw_status status =
+        sw_app_dryrun(&verdict, wants_json ? cli->out : NULL, &dryrun, &cli->app, cli->ctx);
+    if (verdict && !wants_json && (status == SW_OK || status == SW_FOUND))
+        sw_report_verdict(cli->out, verdict);
+    return status;
+}
+
+static const char *const list_kinds[] = {"posts",   "machines", "tools",    "materials",
+                                         "holders", "shops",    "findings", NULL};
+
+static enum sw_status run_list(struct sw_cli *cli)
+{
+    const char *kind = cli->args.operand[0];
+    for (const char *const *known = list_kinds; *known; known++) {
+        if (strcmp(*known, kind) != 0)
+            continue;
+        if (strcmp(kind, "findings") == 0) {
+            sw_report_list_findings(cli->out);
+            return SW_OK;
+        }
+        return sw_app_list(cli->out, kind, &cli->app, cli->ctx);
+    }
+    return sw_cli_unknown("there is no list of `%s`: posts, machines, tools, materials, holders, "
+                          "shops or findings",
+                          kind, list_kinds, cli->ctx);
+}
+
+static enum sw_status explain_schema(struct sw_cli *cli, const char *word)
+{
+    const struct sw_report_kind *kind = sw_report_kind(word);
+    if (kind) {
+        sw_table_schema(kind->table, cli->out);
+        return SW_OK;
+    }
+    sw_diag_add(cli->ctx->diag, SW_ERROR, "cli.usage", (struct sw_span){0},
+                "staff, job, shop, machine, tool, holder, material, post or setup",
+                "there is no kind of file called `%s`", word);
+    return SW_USAGE;
+}
+
+static enum sw_status run_explain(struct sw_cli *cli)
+{
+    const char *word = cli->args.operand[0];
+    if (cli->args.value[SW_OPTION_SCHEMA])
+        return explain_schema(cli, word);
+    bool found = false;
+    const char *nearest = NULL;
+    SW_TRY(sw_report_explain(cli->out, &found, &nearest, word, cli->ctx));
+    if (found)
+        return SW_OK;
+    const char *const words[] = {nearest, NULL};
+    return sw_cli_unknown("there is nothing to explain under `%s`", word, words, cli->ctx);
+}
+
+static enum sw_status run_help(struct sw_cli *cli)
+{
+    const struct sw_command *command = NULL;
+    if (cli->args.n) {
+        command = sw_command_find(cli->args.operand[0]);
+        if (!command) {
+            const char *names[16];
+            size_t n = 0;
+            for (; sw_commands[n].name && n + 1 < sizeof names / sizeof *names; n++)
+                names[n] = sw_commands[n].name;
+            names[n] = NULL;
+            return sw_cli_unknown("there is no command `%s`", cli->args.operand[0], names,
+                                  cli->ctx);
+        }
+    }
+    sw_command_help(cli->out, command);
+    return SW_OK;
+}
+
+const struct sw_command sw_commands[] = {
+    {"check", "FILE...", 1, ANY_NUMBER, SW_FOR_CHECK, true,
+     "see whether a file is sound, and whether a job can be made",
+     "Reads any file of staffwright (staff, job, shop, machine, tool, holder, material, post,\n"
+     "setup) and reports all its faults at once. For a staff it prints the table of sections, for\n"
+     "a job also how it would be made.\n"
+     "Exit: 0 sound, 1 does not fit its parts, 3 faulty, 4 cannot be made with this shop.\n"
+     "Example: staffwright check staff.yaml\n",
+     run_check},
+    {"make", "JOB", 1, 1, SW_FOR_MAKE, true, "make the programs of a job, with sheet and verdict",
+     "Plans the job, writes the programs, reads them back and judges them. Only when the dry run\n"
+     "of these very texts passes is the folder written: programs, sheet.txt, setup.yaml,\n"
+     "dryrun.json, record.json.\n"
+     "Example: staffwright make job.yaml -o out\n",
+     run_make},
+    {"dryrun", "PROGRAM...", 1, ANY_NUMBER, SW_FOR_DRYRUN, true,
+     "judge programs from their own text",
+     "Give all programs of a piece with --setup or --job, or one folder that make wrote.\n"
+     "Exit: 0 pass, 1 fail.\n"
+     "Examples: staffwright dryrun out\n"
+     "          staffwright dryrun side-1.nc side-2.nc --setup setup.yaml\n",
+     run_dryrun},
+    {"list", "KIND", 1, 1, SW_FOR_LIST, true, "list what the profiles hold, or the findings",
+     "KIND is one of posts, machines, tools, materials, holders, shops, findings.\n"
+     "Example: staffwright list tools\n",
+     run_list},
+    {"explain", "WORD", 1, 1, SW_FOR_EXPLAIN, false,
+     "one page about a word: a kind of file, a key, a finding",
+     "Examples: staffwright explain staff\n"
+     "          staffwright explain dome_height\n"
+     "          staffwright explain gouge\n"
+     "          staffwright explain --schema staff\n",
+     run_explain},
+    {"help", "[COMMAND]", 0, 1, SW_FOR_HELP, false, "print help", "", run_help},
+    {0},
+};
+
+const struct sw_command *sw_command_find(const char *name)
+{
+    for (const struct sw_command *command = sw_commands; command->name; command++)
+        if (strcmp(command->name, name) == 0)
+            return command;
+    return NULL;
+}
+
+void sw_command_usage(struct sw_buf *out, const struct sw_command *command)
+{
+    sw_buf_printf(out, "usage: staffwright %s", command->name);
+    sw_options_usage(out, command->bit);
+    sw_buf_printf(out, " %s\n", command->operands);
+}
+
+static void program_help(struct sw_buf *out)
+{
+    enum { SAYS_AT = 12 };
+    sw_buf_add(out, "staffwright: from the sizes of a watch balance staff to judged RS-274 lathe "
+                    "programs\n\n"
+                    "usage: staffwright COMMAND ...\n\n"
+                    "  staffwright check staff.yaml\n"
+                    "  staffwright make job.yaml -o out\n"
+                    "  staffwright dryrun out\n\n"
+                    "commands:\n");
+    for (const struct sw_command *command = sw_commands; command->name; command++) {
+        sw_buf_printf(out, "  %s", command->name);
+        sw_buf_pad(out, SAYS_AT);
+        sw_buf_printf(out, "%s\n", command->says);
+    }
+    sw_buf_add(out, "\noptions:\n");
+    sw_options_help(out, SW_FOR_NONE);
+    sw_buf_add(out,
+               "\nexit codes: 0 done and clean, 1 something is wrong with part or program, 2 wrong "
+               "command\nline, 3 input missing or invalid, 4 cannot be made with this shop, 5 "
+               "reading, writing or\nmemory failed, 70 internal\n");
+}
+
+void sw_command_help(struct sw_buf *out, const struct sw_command *command)
+{
+    if (!command) {
+        program_help(out);
+        return;
+    }
+    sw_command_usage(out, command);
+    sw_buf_printf(out, "\n%s: %s\n", command->name, command->says);
+    sw_buf_printf(out, "%s%s\noptions:\n", command->page[0] ? "\n" : "", command->page);
+    sw_options_help(out, command->bit);
+}

@@ -1,0 +1,302 @@
+#include "report/json.h"
+
+#include <jansson.h>
+#include <math.h>
+#include <string.h>
+
+#include "base/num.h"
+
+/* A millionth of a millimetre: below what the judge resolves, above the noise of doubles. */
+enum { DECIMALS = 6, DIGITS = 12 };
+
+static const char record_name[] = "record.json";
+
+/* jansson refuses a NULL value, so that one failed allocation shows in the next set. */
+static void set(json_t *object, bool *good, const char *key, json_t *value)
+{
+    *good = json_object_set_new(object, key, value) == 0 && *good;
+}
+
+static void append(json_t *array, bool *good, json_t *value)
+{
+    *good = json_array_append_new(array, value) == 0 && *good;
+}
+
+static json_t *text_or_null(const char *text)
+{
+    return text ? json_string(text) : json_null();
+}
+
+static json_t *number_or_null(double value)
+{
+    return isfinite(value) ? json_real(sw_num_round(value, DECIMALS) + 0.0) : json_null();
+}
+
+static json_t *count_or_null(uint32_t value)
+{
+    return value ? json_integer((json_int_t)value) : json_null();
+}
+
+static json_t *pair(struct sw_bounds bounds)
+{
+    if (!isfinite(bounds.least) || !isfinite(bounds.most))
+        return json_null();
+    json_t *array = json_array();
+    bool good = array;
+    append(array, &good, number_or_null(bounds.least));
+    append(array, &good, number_or_null(bounds.most));
+    if (!good) {
+        json_decref(array);
+        return NULL;
+    }
+    return array;
+}
+
+/* An object whose making failed is dropped and given as NULL, which the next level notices. */
+static json_t *whole(json_t *object, bool good)
+{
+    if (good)
+        return object;
+    json_decref(object);
+    return NULL;
+}
+
+static json_t *program_json(const struct sw_program_verdict *program,
+                            const struct sw_report_hash *hash)
+{
+    json_t *object = json_object();
+    bool good = object;
+    set(object, &good, "file", json_string(program->file));
+    set(object, &good, "sha256", json_string(hash->sha256));
+    set(object, &good, "chucking", json_integer(program->chucking));
+    set(object, &good, "blocks", json_integer((json_int_t)program->n_blocks));
+    set(object, &good, "moves", json_integer((json_int_t)program->n_moves));
+    set(object, &good, "seconds", number_or_null(program->seconds));
+    set(object, &good, "removed_mm3", number_or_null(program->removed_mm3));
+    return whole(object, good);
+}
+
+static json_t *finding_json(const struct sw_finding *finding)
+{
+    static const char *const severity[] = {"note", "warning", "error"};
+    json_t *at = json_object();
+    bool good = at;
+    set(at, &good, "program", text_or_null(finding->program));
+    set(at, &good, "line", count_or_null(finding->line));
+    set(at, &good, "column", count_or_null(finding->column));
+    set(at, &good, "chucking",
+        finding->chucking > 0 ? json_integer(finding->chucking) : json_null());
+    set(at, &good, "section", text_or_null(finding->section));
+    set(at, &good, "z", number_or_null(finding->z));
+    at = whole(at, good);
+
+    json_t *object = json_object();
+    good = object;
+    set(object, &good, "code", json_string(sw_finding_word(finding->code)));
+    set(object, &good, "severity", json_string(severity[finding->severity]));
+    set(object, &good, "message", json_string(finding->message));
+    set(object, &good, "value", number_or_null(finding->value));
+    set(object, &good, "limit", number_or_null(finding->limit));
+    set(object, &good, "unit",
+        text_or_null(finding->unit && *finding->unit ? finding->unit : NULL));
+    set(object, &good, "at", at);
+    return whole(object, good);
+}
+
+static json_t *section_json(const struct sw_section_verdict *section)
+{
+    json_t *object = json_object();
+    bool good = object;
+    set(object, &good, "name", json_string(section->name));
+    set(object, &good, "nominal_mm", number_or_null(section->nominal_mm));
+    set(object, &good, "lower_mm", number_or_null(section->lower_mm));
+    set(object, &good, "upper_mm", number_or_null(section->upper_mm));
+    set(object, &good, "turned_mm", number_or_null(section->turned_mm));
+    set(object, &good, "size_mm", pair(section->size_mm));
+    set(object, &good, "length_mm", pair(section->length_mm));
+    set(object, &good, "gouge_um", number_or_null(section->gouge_um));
+    set(object, &good, "gouge_limit_um", number_or_null(section->gouge_limit_um));
+    set(object, &good, "left_um", number_or_null(section->left_um));
+    set(object, &good, "left_limit_um", number_or_null(section->left_limit_um));
+    return whole(object, good);
+}
+
+/* The section where a depth is largest; null when there is none. */
+static json_t *worst_json(const struct sw_verdict *verdict, bool is_gouge)
+{
+    const struct sw_section_verdict *worst = NULL;
+    double depth = 0;
+    for (size_t i = 0; i < verdict->n_sections; i++) {
+        const struct sw_section_verdict *section = &verdict->section[i];
+        const double here = is_gouge ? section->gouge_um : section->left_um;
+        if (isfinite(here) && (!worst || here > depth)) {
+            worst = section;
+            depth = here;
+        }
+    }
+    if (!worst)
+        return json_null();
+    json_t *object = json_object();
+    bool good = object;
+    set(object, &good, "um", number_or_null(depth));
+    set(object, &good, "section", json_string(worst->name));
+    return whole(object, good);
+}
+
+static int add_bytes(const char *bytes, size_t size, void *out)
+{
+    sw_buf_addn(out, bytes, size);
+    return ((struct sw_buf *)out)->failed ? -1 : 0;
+}
+
+/* Writes and drops ROOT. */
+static enum sw_status dump(struct sw_buf *out, json_t *root, bool good)
+{
+    good = good && json_dump_callback(root, add_bytes, out,
+                                      JSON_INDENT(2) | JSON_REAL_PRECISION(DIGITS)) == 0;
+    sw_buf_add(out, "\n");
+    json_decref(root);
+    return good && !out->failed ? SW_OK : SW_MEMORY;
+}
+
+enum sw_status sw_report_dryrun_json(struct sw_buf *out, const struct sw_verdict *verdict,
+                                     const struct sw_report_hash *hash, const char *version)
+{
+    json_t *programs = json_array(), *findings = json_array(), *sections = json_array();
+    bool good = programs && findings && sections;
+    for (size_t i = 0; i < verdict->n_programs; i++)
+        append(programs, &good, program_json(&verdict->program[i], &hash[i]));
+    for (size_t i = 0; i < verdict->findings.n; i++)
+        append(findings, &good, finding_json(&verdict->findings.at[i]));
+    for (size_t i = 0; i < verdict->n_sections; i++)
+        append(sections, &good, section_json(&verdict->section[i]));
+
+    json_t *worst = json_object();
+    good = worst && good;
+    set(worst, &good, "gouge", worst_json(verdict, true));
+    set(worst, &good, "left", worst_json(verdict, false));
+
+    json_t *root = json_object();
+    good = root && good;
+    set(root, &good, "format", json_string("staffwright.dryrun/1"));
+    set(root, &good, "version", json_string(version));
+    set(root, &good, "verdict", json_string(verdict->passes ? "pass" : "fail"));
+    set(root, &good, "programs", programs);
+    set(root, &good, "findings", findings);
+    set(root, &good, "sections", sections);
+    set(root, &good, "total_length_mm",
+        pair((struct sw_bounds){verdict->length_least_mm, verdict->length_most_mm}));
+    set(root, &good, "worst", worst);
+    set(root, &good, "resolution_um", number_or_null(verdict->resolution_um));
+    return dump(out, root, good);
+}
+
+static json_t *hash_json(const struct sw_report_hash *hash)
+{
+    json_t *object = json_object();
+    bool good = object;
+    set(object, &good, "file", json_string(hash->file));
+    set(object, &good, "sha256", json_string(hash->sha256));
+    return whole(object, good);
+}
+
+static json_t *hashes_json(const struct sw_report_hash *hash, size_t n)
+{
+    json_t *array = json_array();
+    bool good = array;
+    for (size_t i = 0; i < n; i++)
+        append(array, &good, hash_json(&hash[i]));
+    return whole(array, good);
+}
+
+enum sw_status sw_report_record_json(struct sw_buf *out, const struct sw_report_record *record)
+{
+    json_t *files = json_array();
+    bool good = files;
+    for (size_t i = 0; i < record->n_files; i++)
+        append(files, &good, json_string(record->file[i].file));
+    append(files, &good, json_string(record_name));
+
+    json_t *root = json_object();
+    good = root && good;
+    set(root, &good, "format", json_string("staffwright.record/1"));
+    set(root, &good, "version", json_string(record->version));
+    set(root, &good, "verdict", json_string(record->passes ? "pass" : "fail"));
+    set(root, &good, "files", files);
+    set(root, &good, "setup", json_string(record->setup));
+    set(root, &good, "outputs", hashes_json(record->file, record->n_files));
+    set(root, &good, "inputs", hashes_json(record->input, record->n_inputs));
+    return dump(out, root, good);
+}
+
+static enum sw_status bad_record(const char *name, const char *what, struct sw_ctx *ctx)
+{
+    sw_diag_add(ctx->diag, SW_ERROR, "record.shape", (struct sw_span){0},
+                "give the folder as `make` wrote it, or the programs with --job or --setup",
+                "%s: %s", name, what);
+    return SW_INPUT;
+}
+
+static enum sw_status read_hashes(struct sw_report_hash **out, size_t *n, const json_t *array,
+                                  const char *name, struct sw_ctx *ctx)
+{
+    if (!json_is_array(array))
+        return bad_record(name, "the record lacks a list of files", ctx);
+    *n = json_array_size(array);
+    *out = SW_NEW(ctx->arena, struct sw_report_hash, *n);
+    if (!*out)
+        return SW_MEMORY;
+    for (size_t i = 0; i < *n; i++) {
+        const json_t *item = json_array_get(array, i);
+        const char *file = json_string_value(json_object_get(item, "file"));
+        const char *sha256 = json_string_value(json_object_get(item, "sha256"));
+        if (!file || !sha256)
+            return bad_record(name, "the record lists a file without a name or a SHA-256", ctx);
+        (*out)[i].file = sw_arena_copy(ctx->arena, file, strlen(file));
+        (*out)[i].sha256 = sw_arena_copy(ctx->arena, sha256, strlen(sha256));
+        if (!(*out)[i].file || !(*out)[i].sha256)
+            return SW_MEMORY;
+    }
+    return SW_OK;
+}
+
+static enum sw_status read_record(struct sw_report_record *record, const json_t *root,
+                                  const char *name, struct sw_ctx *ctx)
+{
+    const char *format = json_string_value(json_object_get(root, "format"));
+    if (!format || strcmp(format, "staffwright.record/1") != 0)
+        return bad_record(name, "this is no record of format staffwright.record/1", ctx);
+    const char *version = json_string_value(json_object_get(root, "version"));
+    const char *setup = json_string_value(json_object_get(root, "setup"));
+    const char *verdict = json_string_value(json_object_get(root, "verdict"));
+    if (!version || !setup || !verdict)
+        return bad_record(name, "the record lacks its version, verdict or setup", ctx);
+    record->version = sw_arena_copy(ctx->arena, version, strlen(version));
+    record->setup = sw_arena_copy(ctx->arena, setup, strlen(setup));
+    if (!record->version || !record->setup)
+        return SW_MEMORY;
+    record->passes = strcmp(verdict, "pass") == 0;
+    SW_TRY(
+        read_hashes(&record->file, &record->n_files, json_object_get(root, "outputs"), name, ctx));
+    return read_hashes(&record->input, &record->n_inputs, json_object_get(root, "inputs"), name,
+                       ctx);
+}
+
+enum sw_status sw_report_record_read(struct sw_report_record **out, const char *name,
+                                     const char *text, size_t size, struct sw_ctx *ctx)
+{
+    struct sw_report_record *record = SW_NEW(ctx->arena, struct sw_report_record, 1);
+    if (!record)
+        return SW_MEMORY;
+    json_error_t error;
+    json_t *root = json_loadb(text, size, JSON_REJECT_DUPLICATES, &error);
+    if (!root)
+        return json_error_code(&error) == json_error_out_of_memory
+                   ? SW_MEMORY
+                   : bad_record(name, "this is no JSON text", ctx);
+    const enum sw_status status = read_record(record, root, name, ctx);
+    json_decref(root);
+    if (status == SW_OK)
+        *out = record;
+    return status;
+}

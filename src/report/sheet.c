@@ -1,0 +1,290 @@
+#include "report/sheet.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "geom/solid.h"
+#include "report/sheet_int.h"
+#include "report/tables.h"
+#include "report/text.h"
+
+const struct sw_setup_side *sw_sheet_setup_side(const struct sw_sheet *sheet, size_t i)
+{
+    return &((const struct sw_setup_side *)sheet->setup->sides.at)[i];
+}
+
+static void headline_job(struct sw_buf *out, const struct sw_sheet *sheet)
+{
+    const struct sw_plan *plan = sheet->plan;
+    const struct sw_staff *staff = plan->shape->staff;
+    const struct sw_plan_chucking *first = &plan->chucking[0];
+    sw_buf_printf(out, "%s: set-up sheet\n\n", staff->name);
+    struct sw_buf words = {0};
+    sw_buf_printf(&words, "Balance staff %s of %s, total length ", staff->name,
+                  first->stock->material.value);
+    sw_text_number(&words, staff->total, 3);
+    sw_buf_add(&words, ", from rod of ");
+    sw_text_number(&words, first->stock->diameter.value, 3);
+    sw_buf_printf(&words, ", in %zu chucking%s on %s, dialect %s.", plan->n_chuckings,
+                  plan->n_chuckings == 1 ? "" : "s", plan->shop->machine->name.value,
+                  sw_post_name(sheet->post));
+    sw_text_wrap(out, 0, "", 0, sw_buf_text(&words));
+    out->failed = out->failed || words.failed;
+    sw_buf_done(&words);
+    sw_text_say(out, 0, "",
+                "All lengths in mm, diameters in full. X in this sheet is what the control shows "
+                "and reads: %s.",
+                plan->shop->machine->control.x.value == SW_X_DIAMETER
+                    ? "the diameter"
+                    : "the radius, half the diameter");
+    sw_text_say(out, 0, "",
+                "The dry run of these very texts passed (staffwright %s). They were judged by "
+                "calculation and not run on a machine; cutting forces and bending were not part "
+                "of the judgement.",
+                sheet->version);
+}
+
+static void cautions(struct sw_buf *out, const struct sw_sheet *sheet)
+{
+    sw_text_headline(out, "Cautions");
+    static const char *const caution[] = {
+        "The machine's own manual, the rules of the shop and local regulations come before this "
+        "sheet; the operator decides whether and how the spindle starts.",
+        "Wear eye protection (a loupe is none) and keep the guard closed while the spindle turns.",
+        "Run each program in the air first: no rod, the tools drawn back in Z; then the first "
+        "piece in single block at reduced feed, a hand at the stop.",
+        "Keep the bar tail behind the spindle supported, or cut the rod short: a free tail whips.",
+        "Never push the piece home by its other pivot: push on a shoulder or the hub.",
+        "Before a stone or a burnisher comes near the work the program must have ended and all "
+        "tools must be parked far away; bring no finger and no cloth to a turning piece.",
+        "No loose sleeves, gloves, rings or long hair near the spindle; no key left in the "
+        "holder; no gauge on the work while it turns.",
+        "Fine chips and oil catch fire easily and fine chips cut: brush them off with the spindle "
+        "stopped, keep flame away.",
+    };
+    for (size_t i = 0; i < sizeof caution / sizeof *caution; i++)
+        sw_text_say(out, 0, "  - ", "%s", caution[i]);
+    const struct sw_material *material = sheet->plan->chucking[0].stock->is;
+    if (material && material->has_lead.value == 1)
+        sw_text_say(out, 0, "  - ",
+                    "%s holds lead: keep chips and oil mist off food and skin, wash hands.",
+                    material->name.value);
+}
+
+static bool is_proved(const struct sw_control *control, const char *key)
+{
+    const struct sw_text *proved = control->proved.at;
+    for (size_t i = 0; i < control->proved.n; i++)
+        if (strcmp(proved[i].value, key) == 0)
+            return true;
+    return false;
+}
+
+/* The value of one control fact as its owner would write it. */
+static void add_fact(struct sw_buf *out, const struct sw_field *field, const void *at)
+{
+    if (field->kind == SW_FIELD_WORD) {
+        const struct sw_choice *choice = at;
+        sw_buf_add(out, choice->value >= 0 ? field->words[choice->value] : "not said");
+    } else if (field->kind == SW_FIELD_TRUTH) {
+        const struct sw_choice *choice = at;
+        sw_buf_add(out, choice->value < 0 ? "not said" : choice->value ? "yes" : "no");
+    } else {
+        const struct sw_number *number = at;
+        sw_text_number(out, number->value, field->kind == SW_FIELD_INTEGER ? 0 : 3);
+    }
+}
+
+static void unproved_facts(struct sw_buf *out, const struct sw_machine *machine)
+{
+    const struct sw_table *table = NULL;
+    for (size_t i = 0; i < sw_machine_table.n; i++)
+        if (strcmp(sw_machine_table.field[i].key, "control") == 0)
+            table = sw_machine_table.field[i].table;
+    if (!table)
+        return;
+    struct sw_buf words = {0};
+    size_t n = 0;
+    for (size_t i = 0; i < table->n; i++) {
+        const struct sw_field *field = &table->field[i];
+        const bool is_fact = field->kind == SW_FIELD_WORD || field->kind == SW_FIELD_TRUTH ||
+                             field->kind == SW_FIELD_NUMBER || field->kind == SW_FIELD_INTEGER;
+        if (!is_fact || is_proved(&machine->control, field->key))
+            continue;
+        sw_buf_printf(&words, "%s%s: ", n++ ? "; " : "", field->key);
+        add_fact(&words, field, (const char *)&machine->control + field->offset);
+    }
+    sw_text_headline(out, "What the judgement takes on trust");
+    if (n)
+        sw_text_say(out, 2, "",
+                    "How this control reads a program was copied from its manual. Not yet proved "
+                    "by an air cut: %s.",
+                    sw_buf_text(&words));
+    else
+        sw_text_say(out, 2, "", "All facts about this control were proved by an air cut.");
+    out->failed = out->failed || words.failed;
+    sw_buf_done(&words);
+}
+
+/* The diameter as the drawing has it, to which the tolerance belongs: the shape aims at the middle
+ * of the limits. */
+static double drawn_diameter(const struct sw_shape *shape, size_t i)
+{
+    return shape->section[i].finished_diameter - sw_section_middle(&shape->staff->section[i]);
+}
+
+enum { SIZE_NAME = 2, SIZE_OFF = 26, SIZE_TAKE = 46, SIZE_FINISHED = 58, SIZE_LENGTH = 80 };
+
+static void sizes(struct sw_buf *out, const struct sw_sheet *sheet)
+{
+    const struct sw_staff *staff = sheet->plan->shape->staff;
+    const struct sw_verdict *verdict = sheet->verdict;
+    sw_text_headline(out, "Sizes");
+    sw_buf_pad(out, SIZE_NAME);
+    sw_buf_add(out, "diameter of");
+    sw_buf_pad(out, SIZE_OFF);
+    sw_buf_add(out, "off the machine");
+    sw_buf_pad(out, SIZE_TAKE);
+    sw_buf_add(out, "hand work");
+    sw_buf_pad(out, SIZE_FINISHED);
+    sw_buf_add(out, "finished");
+    sw_buf_pad(out, SIZE_LENGTH);
+    sw_buf_add(out, "length\n");
+    for (size_t i = 0; i < verdict->n_sections && i < staff->n; i++) {
+        const struct sw_section_verdict *size = &verdict->section[i];
+        const struct sw_section *section = &staff->section[i];
+        const double take = sheet->plan->shape->section[i].take;
+        sw_buf_pad(out, SIZE_NAME);
+        sw_buf_add(out, section->name);
+        sw_buf_pad(out, SIZE_OFF);
+        sw_text_bounds(out, size->size_mm.least, size->size_mm.most, 4);
+        sw_buf_pad(out, SIZE_TAKE);
+        if (sw_text_round(take, 4) > 0) {
+            sw_buf_add(out, "-");
+            sw_text_number(out, take, 4);
+        }
+        sw_buf_pad(out, SIZE_FINISHED);
+        sw_text_number(out, drawn_diameter(sheet->plan->shape, i), 3);
+        sw_buf_add(out, " ");
+        sw_text_band(out, &section->diameter_tolerance);
+        sw_buf_pad(out, SIZE_LENGTH);
+        sw_text_number(out, section->z1 - section->z0, 3);
+        sw_buf_add(out, "\n");
+    }
+    sw_buf_add(out, "\n");
+    struct sw_buf words = {0};
+    sw_buf_add(&words, "Total length off the machine ");
+    sw_text_bounds(&words, verdict->length_least_mm, verdict->length_most_mm, 4);
+    sw_buf_add(&words, "; finished ");
+    sw_text_number(&words, staff->total, 3);
+    sw_buf_add(&words, " ");
+    sw_text_band(&words, &staff->total_tolerance);
+    sw_text_say(out, 2, "", "%s.", sw_buf_text(&words));
+    out->failed = out->failed || words.failed;
+    sw_buf_done(&words);
+    for (size_t i = 0; i < staff->n_heights; i++)
+        sw_text_say(out, 2, "", "%s: %.3f from the lower tip, finished.", staff->height[i].name,
+                    sw_text_round(staff->height[i].from_lower_tip, 3));
+}
+
+static void hand_work(struct sw_buf *out, const struct sw_sheet *sheet)
+{
+    const struct sw_shape *shape = sheet->plan->shape;
+    const struct sw_staff *staff = shape->staff;
+    sw_text_headline(out, "Stone and burnish");
+    sw_text_say(out, 2, "",
+                "Programs ended, tools parked far away, spindle slow, tool rest of your own "
+                "close to the work. Gauge often; the last hundredth goes fast.");
+    bool has_any = false;
+    for (size_t i = 0; i < staff->n && i < sheet->verdict->n_sections; i++) {
+        const struct sw_section *section = &staff->section[i];
+        const struct sw_shape_section *size = &shape->section[i];
+        const double judged = sheet->verdict->section[i].size_mm.most;
+        const double off = isfinite(judged) ? judged : size->turned_diameter;
+        if (section->finish == SW_FINISH_TURNED || sw_text_round(size->take, 4) <= 0)
+            continue;
+        has_any = true;
+        const double drawn = drawn_diameter(shape, i);
+        sw_text_say(out, 0, "  [ ] ",
+                    "%s the %s from %.4f to %.4f (%.3f to %.3f): %.4f off the diameter.   after: "
+                    "________",
+                    section->finish == SW_FINISH_STONED ? "Stone" : "Burnish", section->name,
+                    sw_text_round(off, 4), sw_text_round(size->finished_diameter, 4),
+                    sw_text_round(drawn + section->diameter_tolerance.lower, 3),
+                    sw_text_round(drawn + section->diameter_tolerance.upper, 3),
+                    sw_text_round(off - size->finished_diameter, 4));
+    }
+    const struct sw_setup *setup = sheet->setup;
+    static const char *const tip[] = {"upper", "lower"};
+    const double extra[] = {setup->upper_long.value, setup->lower_long.value};
+    for (int i = 0; i < 2; i++) {
+        const double length = setup->tip.value + extra[i];
+        if (sw_text_round(length, 4) <= 0)
+            continue;
+        has_any = true;
+        sw_text_say(out, 0, "  [ ] ",
+                    "Bring the %s tip to length and form: it stands %.4f long.   after: ________",
+                    tip[i], sw_text_round(length, 4));
+    }
+    if (!has_any)
+        sw_text_say(out, 2, "", "Nothing is left for hand work.");
+}
+
+static void figures(struct sw_buf *out, const struct sw_sheet *sheet)
+{
+    const struct sw_material *material = sheet->plan->chucking[0].stock->is;
+    struct sw_solid solid;
+    sw_solid_of(&solid, &sheet->plan->shape->finished);
+    const double density = material->density.value; /* g/cm3 = mg/mm3 */
+    sw_text_headline(out, "Figures");
+    sw_text_say(out, 2, "",
+                "The finished staff alone: volume %.4f mm3, mass %.3f mg, moment of inertia about "
+                "its axis %.4f mg mm2.",
+                sw_text_round(solid.volume_mm3, 4), sw_text_round(solid.volume_mm3 * density, 3),
+                sw_text_round(solid.polar_mm5 * density, 4));
+    for (size_t i = 0; i < sheet->verdict->n_programs; i++) {
+        const struct sw_program_verdict *program = &sheet->verdict->program[i];
+        struct sw_buf words = {0};
+        sw_text_seconds(&words, program->seconds);
+        sw_text_say(out, 2, "", "%s: %zu blocks, %s without pauses.", program->file,
+                    program->n_blocks, sw_buf_text(&words));
+        out->failed = out->failed || words.failed;
+        sw_buf_done(&words);
+    }
+    sw_text_say(out, 2, "", "Sizes off the machine are known to %.3f um of what the texts say.",
+                sw_text_round(sheet->verdict->resolution_um, 3));
+    for (size_t i = 0; i < sheet->verdict->findings.n; i++)
+        if (sheet->verdict->findings.at[i].severity != SW_ERROR)
+            sw_text_say(out, 2, "", "Noted by the dry run: %s: %s.",
+                        sw_finding_word(sheet->verdict->findings.at[i].code),
+                        sheet->verdict->findings.at[i].message);
+}
+
+static void list_of(struct sw_buf *out, const char *what, const struct sw_list *list)
+{
+    if (!list->n)
+        return;
+    struct sw_buf words = {0};
+    const struct sw_text *text = list->at;
+    for (size_t i = 0; i < list->n; i++)
+        sw_buf_printf(&words, "%s%s", i ? ", " : "", text[i].value);
+    sw_text_say(out, 2, "", "%s: %s.", what, sw_buf_text(&words));
+    out->failed = out->failed || words.failed;
+    sw_buf_done(&words);
+}
+
+enum sw_status sw_report_sheet(struct sw_buf *out, const struct sw_sheet *sheet, struct sw_ctx *ctx)
+{
+    const struct sw_shop *shop = sheet->plan->shop;
+    headline_job(out, sheet);
+    cautions(out, sheet);
+    unproved_facts(out, shop->machine);
+    list_of(out, "Gauges", &shop->measuring);
+    list_of(out, "For zeroing", &shop->zeroing);
+    for (size_t i = 0; i < sheet->plan->n_chuckings; i++)
+        sw_sheet_side(out, sheet, i, ctx);
+    sizes(out, sheet);
+    hand_work(out, sheet);
+    figures(out, sheet);
+    return out->failed ? SW_MEMORY : SW_OK;
+}

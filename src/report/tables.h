@@ -1,0 +1,30 @@
+/* tables: what is shown on the screen: sections of a staff, a plan in short, a verdict.
+ *
+ * Sizes in mm. Everything is appended to a sticky buffer; nothing here fails otherwise.
+ */
+#ifndef SW_REPORT_TABLES_H
+#define SW_REPORT_TABLES_H
+
+#include "base/buf.h"
+#include "plan/plan.h"
+#include "shape/shape.h"
+#include "verify/verify.h"
+
+/** A line of name, total length, heights; then one row a section: diameters, tolerance, length,
+ *  slenderness L/d, finish. SHAPE adds what turning leaves; NULL: there is no shop yet. */
+void sw_report_sections(struct sw_buf *out, const struct sw_staff *staff,
+                        const struct sw_shape *shape);
+
+/** One paragraph a chucking: rod, holder, stick-out, tools, estimated time. */
+void sw_report_plan(struct sw_buf *out, const struct sw_plan *plan);
+
+/** Findings, sizes that come out, programs with their times; the verdict last. */
+void sw_report_verdict(struct sw_buf *out, const struct sw_verdict *verdict);
+
+/** Only the findings, one or two lines each. */
+void sw_report_findings(struct sw_buf *out, const struct sw_verdict *verdict);
+
+/** "turned", "stoned", "burnished". */
+const char *sw_report_finish(enum sw_finish finish);
+
+#endif

@@ -1,0 +1,199 @@
+"""Every sample job from outside: what make writes holds together.
+
+For each samples/*/job*.yaml: make ends with 0; record.json lists every file with the SHA-256 that
+hashlib finds; dryrun.json passes and keeps to its schema; a dry run of the folder gives the same
+bytes, and so does one with the setup record; making again gives the same bytes; the setup record is
+sound; the sheet keeps to its width and says what it must; nothing names a place of this machine. For
+the first job also: an edited program is found out.
+"""
+import glob
+import hashlib
+import json
+import os
+import re
+import subprocess
+import sys
+import tempfile
+
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
+from installed import lay_out
+
+SHEET_WIDTH = 96
+SHEET_SAYS = ["Holding", "Tools and their zero", "Order of work", "Afterwards", "Sizes",
+              "Stone and burnish", "not run on a machine", "eye protection", "in the air first",
+              "single block", "other pivot", "parked", "sleeves", "catch fire", "manual",
+              "operator decides", "________"]
+
+
+def run(*args):
+    return subprocess.run(args, text=True, capture_output=True, check=False)
+
+
+def read(folder, name):
+    with open(os.path.join(folder, name), "rb") as file:
+        return file.read()
+
+
+def check_record(folder):
+    record = json.loads(read(folder, "record.json"))
+    faults = []
+    if record["files"] != [f["file"] for f in record["outputs"]] + ["record.json"] or \
+            sorted(record["files"]) != sorted(os.listdir(folder)):
+        faults.append("the record does not list the files of the folder")
+    for output in record["outputs"]:
+        if hashlib.sha256(read(folder, output["file"])).hexdigest() != output["sha256"]:
+            faults.append(f"another SHA-256 of {output['file']}")
+    suffixes = {".yaml"}
+    if len(record["inputs"]) < 6 or {os.path.splitext(i["file"])[1] for i in record["inputs"]} != suffixes:
+        faults.append("the record lacks inputs")
+    return faults
+
+
+def check_verdict(folder, top):
+    text = read(folder, "dryrun.json")
+    verdict = json.loads(text)
+    faults = [] if verdict["verdict"] == "pass" else ["the verdict is not pass"]
+    for program in verdict["programs"]:
+        if hashlib.sha256(read(folder, program["file"])).hexdigest() != program["sha256"]:
+            faults.append(f"dryrun.json has another SHA-256 of {program['file']}")
+    for section in verdict["sections"]:
+        least, most = section["size_mm"]
+        if not least <= most:
+            faults.append(f"sizes of {section['name']} are no pair")
+    try:
+        import jsonschema
+        with open(os.path.join(top, "profiles/schemas/dryrun.schema.json"), encoding="utf-8") as file:
+            schema = json.load(file)
+        jsonschema.Draft202012Validator.check_schema(schema)
+        for error in jsonschema.Draft202012Validator(schema).iter_errors(verdict):
+            faults.append(f"dryrun.json: {error.message[:200]}")
+    except ImportError:
+        print("  the schema was not tried: python3-jsonschema is missing")
+    return faults
+
+
+def check_sheet(folder):
+    sheet = read(folder, "sheet.txt").decode("utf-8")
+    faults = [f"the sheet does not say: {words}" for words in SHEET_SAYS
+              if words not in " ".join(sheet.split())]
+    faults += [f"sheet, {len(line)} columns: {line}" for line in sheet.splitlines()
+               if len(line) > SHEET_WIDTH]
+    faults += [f"sheet: {line}" for line in sheet.splitlines() if "nan" in line.split()]
+    return faults
+
+
+def check_zeroes(folder, top):
+    """The numbers to type in when zeroing, worked out again from the tools' files alone.
+
+    A side of the nose is touched; the program means another point of the tool (profiles/tools). From
+    the touched headstock side to the nose centre it is one nose radius, to the tip touched on the free
+    side two, on a blade its width; X likewise from the axis side.
+    """
+    try:
+        import yaml
+    except ImportError:
+        print("  the zeroes were not tried: python3-yaml is missing")
+        return []
+    tools = {}
+    for path in glob.glob(os.path.join(top, "profiles", "tools", "*.yaml")):
+        with open(path, encoding="utf-8") as file:
+            tool = yaml.safe_load(file)
+        tools[tool["name"]] = tool
+    setup = yaml.safe_load(read(folder, "setup.yaml"))
+    sheet = " ".join(read(folder, "sheet.txt").decode("utf-8").split())
+    is_diameter = "reads: the diameter" in sheet
+    faults, n = [], 0
+    for side, text in enumerate(re.split(r"Tools and their zero", sheet)[1:]):
+        text = text.split("Order of work")[0]
+        record = setup["sides"][side]
+        face = record["rod_end_z"] if "rod_end_z" in record else record["nose_z"]
+        for name, block in re.findall(r"T\d+ ([^:]+): (.*?)(?= T\d+ [^:]+: (?:pointed|blade|face)|$)", text):
+            tool = tools[name]
+            nose, is_centre = tool["nose_radius"], tool["point"] == "nose-centre"
+            add_z = nose if is_centre else 0
+            if not is_centre and tool.get("touched") == "free-side":
+                add_z = tool["width"] if tool["kind"] == "blade" else 2 * nose
+            add_x = nose * (2 if is_diameter else 1) if is_centre else 0
+            for z in re.findall(r"Z reads (-?\d+\.\d+)", block):
+                n += 1
+                if abs(float(z) - face - add_z) > 6e-5:
+                    faults.append(f"side {side + 1}, {name}: Z reads {z}, wanted {face + add_z}")
+            for base, x in re.findall(r"X reads (half of D|D)(?: plus (\d+\.\d+))?", block):
+                n += 1
+                if base != ("D" if is_diameter else "half of D") or abs(float(x or 0) - add_x) > 6e-5:
+                    faults.append(f"side {side + 1}, {name}: X reads {base} {x}, wanted {add_x}")
+    return faults if n >= 8 else [f"only {n} zeroes found on the sheet"]
+
+
+def check_places(folder, top):
+    return [f"{name} names a place of this machine" for name in os.listdir(folder)
+            for place in (top, folder) if place.encode() in read(folder, name)]
+
+
+def check_again(program, job, folder):
+    faults = []
+    again = folder + "-again"
+    files = json.loads(read(folder, "record.json"))["files"]
+    done = run(program, "make", job, "-o", again)
+    if done.returncode != 0 or any(read(folder, f) != read(again, f) for f in files):
+        faults.append("making it again gives other bytes")
+    verdict = read(folder, "dryrun.json").decode()
+    done = run(program, "dryrun", folder, "--json")
+    if done.returncode != 0 or done.stdout != verdict or done.stderr:
+        faults.append(f"the dry run of the folder differs: {done.stderr}")
+    programs = [p["file"] for p in json.loads(verdict)["programs"]]
+    done = subprocess.run([program, "dryrun", *reversed(programs), "--setup", "setup.yaml", "--json"],
+                          cwd=folder, text=True, capture_output=True, check=False)
+    if done.returncode != 0 or json.loads(done.stdout) != json.loads(verdict):
+        faults.append(f"the dry run by the setup record differs: {done.stderr}")
+    if run(program, "check", os.path.join(folder, "setup.yaml")).returncode != 0:
+        faults.append("the setup record is not sound")
+    return faults
+
+
+def check_edited(program, job, folder):
+    faults = []
+    name = json.loads(read(folder, "record.json"))["outputs"][0]["file"]
+    path = os.path.join(folder, name)
+    text = read(folder, name).decode()
+    with open(path, "w", encoding="utf-8") as file:
+        file.write(text.replace("M3", "M4"))
+    done = run(program, "dryrun", folder, "--json")
+    codes = {f["code"] for f in json.loads(done.stdout)["findings"]}
+    if done.returncode != 1 or "wrong-way" not in codes:
+        faults.append(f"a spindle turning the wrong way is not found: {done.returncode} {codes}")
+    if "was changed since" not in done.stderr:
+        faults.append("an edited program is not noted as changed")
+    programs = [os.path.join(folder, p["file"])
+                for p in json.loads(read(folder, "dryrun.json"))["programs"]]
+    done = run(program, "dryrun", *programs, "--job", job)
+    if done.returncode != 1 or "verdict: fail" not in done.stdout:
+        faults.append("the dry run by the job does not fail the edited program")
+    return faults
+
+
+def main(program, top):
+    failed = 0
+    with tempfile.TemporaryDirectory() as installed:
+        program = lay_out(program, top, installed)
+        jobs = sorted(glob.glob(os.path.join(top, "samples", "*", "job*.yaml")))
+        for i, job in enumerate(jobs):
+            folder = os.path.join(installed, f"out-{i}")
+            done = run(program, "make", job, "-o", folder)
+            faults = []
+            if done.returncode != 0:
+                faults = [f"make ends with {done.returncode}", done.stdout[-2000:], done.stderr[-2000:]]
+            else:
+                faults += check_record(folder) + check_verdict(folder, top) + check_sheet(folder)
+                faults += check_zeroes(folder, top) + check_places(folder, top)
+                faults += check_again(program, job, folder)
+                faults += check_edited(program, job, folder) if i == 0 else []
+            print(f"{'FAILED' if faults else 'ok'}: {os.path.relpath(job, top)}")
+            print("\n".join(faults), end="\n" if faults else "")
+            failed += bool(faults)
+    print(f"{len(jobs)} jobs, {failed} failed")
+    sys.exit(1 if failed or len(jobs) < 10 else 0)
+
+
+if __name__ == "__main__":
+    main(os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2]))

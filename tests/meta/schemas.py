@@ -1,0 +1,107 @@
+"""profiles/schemas holds what the program says now, and the project's own files keep to it.
+
+Run with the program and the source folder; --update writes the schemas anew. The finding words of
+dryrun.schema.json, written by hand, are those of `list findings`. Ends with 77 (skipped) when
+python3-yaml or python3-jsonschema is missing, after all that can be checked without them.
+"""
+import glob
+import json
+import os
+import subprocess
+import sys
+
+KINDS = ["staff", "job", "shop", "machine", "tool", "holder", "material", "post", "setup"]
+
+
+def run(program, *args):
+    return subprocess.run([program, *args], text=True, capture_output=True, check=True).stdout
+
+
+def fresh(program, top, update):
+    bad = []
+    for kind in KINDS:
+        path = os.path.join(top, "profiles", "schemas", f"{kind}.schema.json")
+        now = run(program, "explain", "--schema", kind)
+        json.loads(now)
+        if update:
+            os.makedirs(os.path.dirname(path), exist_ok=True)
+            with open(path, "w", encoding="utf-8") as file:
+                file.write(now)
+        try:
+            with open(path, encoding="utf-8") as file:
+                if file.read() != now:
+                    bad.append(f"{path} is not what the program says; run this with --update")
+        except FileNotFoundError:
+            bad.append(f"{path} is missing; run this with --update")
+    return bad
+
+
+def words(program, top):
+    with open(os.path.join(top, "profiles", "schemas", "dryrun.schema.json"), encoding="utf-8") as f:
+        schema = json.load(f)
+    listed = [line.split()[0] for line in run(program, "list", "findings").splitlines()]
+    if schema["$defs"]["finding"]["properties"]["code"]["enum"] != listed:
+        return ["dryrun.schema.json has other finding codes than `list findings`"]
+    return []
+
+
+def merged(base, change):
+    """As `extends` has it: maps are merged, anything else is replaced."""
+    if not isinstance(base, dict) or not isinstance(change, dict):
+        return change
+    return {**base, **{key: merged(base.get(key), value) for key, value in change.items()}}
+
+
+def loader(yaml):
+    class Loader(yaml.SafeLoader):
+        """Keys are texts: `on` and `off` are no truth values there."""
+
+        def construct_mapping(self, node, deep=False):
+            return {key.value: self.construct_object(value, deep=True)
+                    for key, value in node.value}
+
+    def load(path):
+        with open(path, encoding="utf-8") as file:
+            data = yaml.load(file, Loader=Loader)
+        if data["format"].startswith("post/") and "extends" in data:
+            base = os.path.join(os.path.dirname(path), data["extends"] + ".yaml")
+            data = merged(load(base), data)
+        return data
+
+    Loader.add_constructor("tag:yaml.org,2002:map", Loader.construct_mapping)
+    return load
+
+
+def own_files(top):
+    import jsonschema
+    import yaml
+    load, bad, n = loader(yaml), [], 0
+    for folder in ("profiles", "postprocessors", "samples"):
+        for path in sorted(glob.glob(os.path.join(top, folder, "**", "*.yaml"), recursive=True)):
+            data = load(path)
+            kind = data["format"].split("/")[0]
+            schema_path = os.path.join(top, "profiles", "schemas", f"{kind}.schema.json")
+            with open(schema_path, encoding="utf-8") as file:
+                schema = json.load(file)
+            jsonschema.Draft202012Validator.check_schema(schema)
+            for error in jsonschema.Draft202012Validator(schema).iter_errors(data):
+                bad.append(f"{path}: {'/'.join(map(str, error.path))}: {error.message[:200]}")
+            n += 1
+    print(f"{n} files held against their schemas")
+    return bad if n else ["no files to check"]
+
+
+def main(program, top, update):
+    bad = fresh(program, top, update) + words(program, top)
+    skipped = False
+    try:
+        bad += own_files(top)
+    except ImportError as error:
+        print(f"not checked: {error}")
+        skipped = True
+    print("\n".join(bad) or "the schemas are fresh")
+    sys.exit(1 if bad else 77 if skipped else 0)
+
+
+if __name__ == "__main__":
+    main(sys.argv[1], sys.argv[2], "--update" in sys.argv)

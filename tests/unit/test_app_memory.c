@@ -1,0 +1,79 @@
+/* Whatever allocation fails on the way from a job to its verdict: it says so and leaks nothing.
+ *
+ * All of them would take long; SAMPLES are tried, spread evenly over the run. jansson and GEOS have
+ * memory of their own. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "app/app.h"
+#include "app/paths.h"
+#include "support/near.h"
+
+enum { SAMPLES = 24 };
+
+static struct {
+    long n;    /* allocations so far */
+    long fail; /* from this one on all fail; -1: none */
+    long held;
+} memory;
+
+static void *resize(void *user, void *block, size_t old_size, size_t new_size)
+{
+    (void)user;
+    if (new_size == 0) {
+        memory.held -= block != NULL;
+        free(block);
+        return NULL;
+    }
+    if (memory.fail >= 0 && memory.n >= memory.fail)
+        return NULL;
+    memory.n++;
+    void *more = realloc(block, new_size);
+    memory.held += old_size == 0 && more;
+    return more;
+}
+
+static enum sw_status make_once(long fail)
+{
+    static const struct sw_mem_hook hook = {resize, NULL};
+    memory.n = 0;
+    memory.fail = fail;
+    memory.held = 0;
+    sw_mem_set_hook(&hook);
+    struct sw_ctx ctx = {sw_arena_new(), sw_diag_new()};
+    enum sw_status status = SW_MEMORY;
+    if (ctx.arena && ctx.diag) {
+        const char *const roots[] = {SW_SOURCE_DIR "/profiles", NULL};
+        const struct sw_app app = {"0", {roots}};
+        const struct sw_app_make make = {SW_SOURCE_DIR "/samples/wren-8/job.yaml", ".", false,
+                                         false};
+        struct sw_work *work = SW_NEW(ctx.arena, struct sw_work, 1);
+        if (work)
+            status = sw_app_make(work, &make, &app, &ctx);
+        if (sw_diag_failed(ctx.diag))
+            status = SW_MEMORY;
+    }
+    sw_diag_free(ctx.diag);
+    sw_arena_free(ctx.arena);
+    sw_mem_set_hook(NULL);
+    assert_int_equal(memory.held, 0);
+    return status;
+}
+
+static void every_stage_survives_running_out_of_memory(void **state)
+{
+    (void)state;
+    assert_int_equal(make_once(-1), SW_OK);
+    const long n = memory.n;
+    assert_true(n > SAMPLES);
+    for (long i = 0; i < SAMPLES; i++)
+        assert_int_equal(make_once(i * n / SAMPLES), SW_MEMORY);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_stage_survives_running_out_of_memory),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
