@@ -7,6 +7,9 @@
 /* Side shake of balance pivots in fine watches [mm]: Kleinlein 1920, sec. 25. */
 static const double least_shake = 0.0075;
 static const double most_shake = 0.0125;
+/* End shake of a balance staff in fine watches [mm]: the same. */
+static const double least_end_shake = 0.02;
+static const double most_end_shake = 0.03;
 /* The straight part of a pivot should pass through its hole and this much further before the cone
  * begins [mm]: common practice, no source. */
 static const double cone_margin = 0.02;
@@ -51,6 +54,23 @@ static void check_cone(struct part_build *build, const struct sw_section *pivot,
     }
 }
 
+static void check_end_shake(struct part_build *build, const struct sw_number *between)
+{
+    const double shake = between->value - build->staff->total;
+    if (shake < SW_TOL_POINT) {
+        build->is_misfit = true;
+        sw_diag_add(build->ctx->diag, SW_ERROR, "part.no-end-shake", between->at,
+                    "a staff is 0.02 to 0.03 mm shorter than the distance of its endstones",
+                    "the staff is %s mm long and does not go between endstones %s mm apart",
+                    PART_MM(build->staff->total), PART_MM(between->value));
+    } else if (shake < least_end_shake - SW_TOL_POINT || shake > most_end_shake + SW_TOL_POINT) {
+        sw_diag_add(build->ctx->diag, SW_WARNING, "part.end-shake", between->at, NULL,
+                    "the staff has %s mm end shake; 0.02 to 0.03 mm is right for a balance "
+                    "(Kleinlein 1920, sec. 25)",
+                    PART_MM(shake));
+    }
+}
+
 void part_check_fit(struct part_build *build)
 {
     const struct sw_staff *staff = build->staff;
@@ -63,6 +83,8 @@ void part_check_fit(struct part_build *build)
         check_shake(build, &staff->section[pivot[i]], jewel[i]);
         check_cone(build, &staff->section[pivot[i]], &staff->section[beside[i]], jewel[i]);
     }
+    if (build->raw->jewels.between_endstones.given)
+        check_end_shake(build, &build->raw->jewels.between_endstones);
 }
 
 enum size_kind { TOTAL, PIVOT, STRAIGHT, CONE, COLLET, BALANCE, HUB, ROLLER, HUB_LENGTH, N_SIZES };

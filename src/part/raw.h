@@ -63,6 +63,7 @@ struct raw_jewel {
 struct raw_jewels {
     struct raw_jewel upper;
     struct raw_jewel lower;
+    struct sw_number between_endstones;
 };
 
 struct raw_tolerance {

@@ -302,6 +302,8 @@ static const struct sw_table jewel_table = {
 static const struct sw_field jewels_fields[] = {
     {SW_F_MAP(struct raw_jewels, upper, &jewel_table), SW_MEANS("Of the upper pivot.")},
     {SW_F_MAP(struct raw_jewels, lower, &jewel_table), SW_MEANS("Of the lower pivot.")},
+    {SW_F_NUMBER(struct raw_jewels, between_endstones, LENGTH), LENGTH_RANGE,
+     SW_MEANS("Distance between the faces of the endstones; the staff's end shake follows.")},
 };
 static const struct sw_table jewels_table = {
     .name = "jewels",

@@ -244,6 +244,39 @@ static void side_shake_is_right_from_0_0075_to_0_0125(void **state)
     }
 }
 
+/* Kleinlein 1920, sec. 25: end shake of a balance staff 0.02 to 0.03; 0.01 is his example of a bad
+ * one. */
+static void end_shake_is_right_from_0_02_to_0_03(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *between;
+        enum sw_status status;
+        const char *code;
+    } cases[] = {{"3.000", SW_FOUND, "part.no-end-shake"}, {"3.010", SW_OK, "part.end-shake"},
+                 {"3.0199", SW_OK, "part.end-shake"},      {"3.020", SW_OK, NULL},
+                 {"3.030", SW_OK, NULL},                   {"3.0301", SW_OK, "part.end-shake"}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct sw_ctx ctx = sw_test_ctx();
+        char text[1024];
+        snprintf(text, sizeof text,
+                 "format: staff/1\nname: n\nmaterial: m\ntotal: {length: 3.0}\n"
+                 "sections:\n"
+                 "  - pivot: {diameter: 0.110, length: 0.2}\n"
+                 "  - hub: {diameter: 1.2, length: 0.4}\n"
+                 "  - cylinder: {diameter: 1, length: free}\n"
+                 "  - pivot: {diameter: 0.110, length: 0.2}\n"
+                 "jewels: {between_endstones: %s}\n",
+                 cases[i].between);
+        struct sw_staff *staff = NULL;
+        assert_int_equal(parse_text(&staff, text, &ctx), cases[i].status);
+        assert_int_equal(sw_diag_n(ctx.diag), cases[i].code ? 1 : 0);
+        if (cases[i].code)
+            assert_string_equal(sw_diag_at(ctx.diag, 0)->code, cases[i].code);
+        sw_test_ctx_free(&ctx);
+    }
+}
+
 static void a_staff_that_misses_its_jewels_is_given_but_found_wrong(void **state)
 {
     (void)state;
@@ -310,6 +343,7 @@ int main(void)
         cmocka_unit_test(lengths_that_are_all_given_may_close_by_themselves),
         cmocka_unit_test(defaults_stand_in_for_what_a_staff_does_not_say),
         cmocka_unit_test(side_shake_is_right_from_0_0075_to_0_0125),
+        cmocka_unit_test(end_shake_is_right_from_0_02_to_0_03),
         cmocka_unit_test(a_staff_that_misses_its_jewels_is_given_but_found_wrong),
         cmocka_unit_test(loading_survives_the_failure_of_any_allocation),
         cmocka_unit_test(reporting_survives_the_failure_of_any_allocation),

@@ -125,7 +125,8 @@ static double wanted_distance(const struct sw_staff *staff, const struct sw_seg 
     const bool is_shoulder = fabs(seg->b.z - seg->a.z) < SW_TOL_POINT;
     if (is_shoulder || section->kind == SW_SECTION_GROOVE || section->kind == SW_SECTION_BACK_SLOPE)
         return 0;
-    if (section->kind == SW_SECTION_RIVET && seg->b.r < section->r0 - SW_TOL_POINT) {
+    const double r_aimed = section->r0 + sw_section_middle(section) / 2;
+    if (section->kind == SW_SECTION_RIVET && seg->b.r < r_aimed - SW_TOL_POINT) {
         const bool is_wall = fabs(seg->b.r - seg->a.r) > SW_TOL_POINT;
         const struct sw_section *open = section->points_down ? section + 1 : section - 1;
         return is_wall ? 0 : take_of(open) / 2;
@@ -182,7 +183,7 @@ static void a_burnished_allowance_fades_over_the_cone_without_a_step(void **stat
             assert_true(sw_contour_r_at(&finished, &shape->finished, z));
             assert_true(sw_contour_r_at(&turned, &shape->turned, z));
             const double now = turned - finished;
-            assert_near(now, cone_radius_at(0.061, u) - cone_radius_at(0.055, u), exact);
+            assert_near(now, cone_radius_at(0.06025, u) - cone_radius_at(0.05425, u), exact);
             assert_true(now <= before + exact && now >= 0);
             before = now;
         }
@@ -301,7 +302,8 @@ static void a_symmetrical_staff_stays_symmetrical(void **state)
     sw_test_ctx_free(&ctx);
 }
 
-/* Cap of height h on a cylinder of radius a: (a^2 + h^2) / 2h (geometry). */
+/* Cap of height h on a cylinder of radius a: (a^2 + h^2) / 2h (geometry). The pivot of 0.110 with
+ * deviations of -0.003 and 0 is aimed at 0.1085. */
 static void tips_keep_their_form_and_get_their_allowance_on_the_length(void **state)
 {
     (void)state;
@@ -313,21 +315,21 @@ static void tips_keep_their_form_and_get_their_allowance_on_the_length(void **st
     assert_near(shape->z_upper, -0.015, exact);
     assert_near(shape->z_lower, 4.55 + 0.015 + 0.05, exact);
     const struct sw_seg *dome = first_of(&shape->finished, 0, SW_SEG_ARC);
-    assert_near(sw_seg_radius(dome), (0.055 * 0.055 + 0.02 * 0.02) / 0.04, exact);
+    assert_near(sw_seg_radius(dome), (0.05425 * 0.05425 + 0.02 * 0.02) / 0.04, exact);
     assert_near(dome->c.r, 0, 0);
     dome = first_of(&shape->turned, 10, SW_SEG_ARC);
-    assert_near(sw_seg_radius(dome), (0.061 * 0.061 + 0.02 * 0.02) / 0.04, exact);
+    assert_near(sw_seg_radius(dome), (0.06025 * 0.06025 + 0.02 * 0.02) / 0.04, exact);
     assert_near(dome->a.z, 4.615 - 0.02, exact);
     const struct sw_shape *flat = build(load_sample("tollgate", &ctx), &ctx);
     const struct sw_seg *end = first_of(&flat->turned, 0, SW_SEG_LINE);
-    assert_near(end->b.r, 0.081 - 0.02, exact);
+    assert_near(end->b.r, 0.081 + sw_section_middle(&flat->staff->section[0]) / 2 - 0.02, exact);
     assert_near(end->b.z, -0.015, exact);
     assert_near(sw_seg_radius(first_of(&flat->turned, 0, SW_SEG_ARC)), 0.02, exact);
     sw_test_ctx_free(&ctx);
 }
 
 /* The recess by hand: its wall starts 0.05 inside the rivet's face and comes in by
- * depth * tan(wall). */
+ * depth * tan(wall). The rivets' diameters, 1.16 and 1.00 with -0.005 and 0, are aimed 0.0025 lower. */
 static void a_recess_goes_down_beside_its_seat_and_back_to_the_lip(void **state)
 {
     (void)state;
@@ -335,14 +337,14 @@ static void a_recess_goes_down_beside_its_seat_and_back_to_the_lip(void **state)
     const struct sw_shape *up = build(load_sample("fenmoor-43", &ctx), &ctx);
     const struct sw_shape *down = build(load_sample("millrace", &ctx), &ctx);
     double r = 0;
-    const struct sw_pt bottom_up = {1.61, 0.53 - 0.09 * tan(40 * pi / 180)};
-    const struct sw_pt bottom_down = {2.08, 0.45 - 0.08 * tan(35 * pi / 180)};
+    const struct sw_pt bottom_up = {1.61, 0.52875 - 0.09 * tan(40 * pi / 180)};
+    const struct sw_pt bottom_down = {2.08, 0.44875 - 0.08 * tan(35 * pi / 180)};
     assert_near(sw_contour_distance(&up->finished, bottom_up, NULL), 0, exact);
     assert_near(sw_contour_distance(&up->turned, bottom_up, NULL), 0, exact);
     assert_near(sw_contour_distance(&down->finished, bottom_down, NULL), 0, exact);
     /* At the face the rivet covers the recess: the highest radius is the rivet's. */
     assert_true(sw_contour_r_at(&r, &up->finished, 1.60));
-    assert_near(r, 0.58, exact);
+    assert_near(r, 0.57875, exact);
     int n_back = 0;
     for (size_t i = 0; i < up->finished.n; i++)
         n_back += up->finished.at[i].b.z < up->finished.at[i].a.z - SW_TOL_POINT;
