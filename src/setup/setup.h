@@ -9,6 +9,7 @@
 #ifndef SW_SETUP_SETUP_H
 #define SW_SETUP_SETUP_H
 
+#include "spec/emit.h"
 #include "spec/table.h"
 
 struct sw_setup_station {
@@ -25,7 +26,8 @@ struct sw_setup_station {
 /** One chucking. */
 struct sw_setup_side {
     struct sw_text name;      /* "side 1" */
-    struct sw_list programs;  /* struct sw_text: file names in the order they run */
+    struct sw_list programs;  /* struct sw_text: file names in the order they run (in the file a
+                                 list of `- file: NAME`) */
     struct sw_text holder;    /* by name or file */
     struct sw_text grips;     /* "rod", or the name of the section gripped */
     struct sw_number grip_diameter;
@@ -53,7 +55,10 @@ struct sw_setup {
 
 extern const struct sw_table sw_setup_table;
 
-enum sw_status sw_setup_load(struct sw_setup **out, const char *path, struct sw_ctx *ctx) SW_MUST_CHECK;
+/** Read a setup/1 file and check that it holds together: stations once a side, one place a
+ *  coordinate system, a rod to begin with, a nose behind the work. */
+enum sw_status sw_setup_load(struct sw_setup **out, const char *path,
+                             struct sw_ctx *ctx) SW_MUST_CHECK;
 enum sw_status sw_setup_parse(struct sw_setup **out, const char *name, const char *text, size_t size,
                               struct sw_ctx *ctx) SW_MUST_CHECK;
 

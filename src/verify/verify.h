@@ -68,7 +68,7 @@ struct sw_bounds {
 
 struct sw_section_verdict {
     const char *name;
-    double nominal_mm;              /* finished diameter at the measuring place */
+    double nominal_mm;              /* finished nominal diameter at the measuring place */
     double lower_mm, upper_mm;      /* finished limits */
     double turned_mm;               /* diameter turning should leave there */
     struct sw_bounds size_mm;       /* diameter it leaves there */

@@ -1,0 +1,343 @@
+#include "setup/setup.h"
+
+#include <string.h>
+
+#define SIDE(member) offsetof(struct sw_setup_side, member)
+#define STATION(member) offsetof(struct sw_setup_station, member)
+#define SETUP(member) offsetof(struct sw_setup, member)
+
+/* Nothing on a watchmaker's lathe stands further away than this [mm]; a larger figure is a slip
+ * of the point or of the unit. */
+#define FARTHEST 10000
+
+static const char *const ends[] = {"upper", "lower", NULL};
+
+static const struct sw_field station_field[] = {
+    {.key = "station",
+     .kind = SW_FIELD_INTEGER,
+     .offset = STATION(station),
+     .is_required = true,
+     .least = 1,
+     .most = 99,
+     .sentence = "The T number of the tool."},
+    {.key = "tool",
+     .kind = SW_FIELD_TEXT,
+     .offset = STATION(tool),
+     .is_required = true,
+     .sentence = "The tool that stands there, by name or file."},
+    {.key = "zero_x",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = STATION(zero_x),
+     .is_required = true,
+     .least = -FARTHEST,
+     .most = FARTHEST,
+     .sentence = "Machine X, as a radius, at which the tool's point stands on the axis."},
+    {.key = "zero_z",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = STATION(zero_z),
+     .is_required = true,
+     .least = -FARTHEST,
+     .most = FARTHEST,
+     .sentence = "Machine Z at which the tool's point stands at the finished end face."},
+    {.key = "system",
+     .kind = SW_FIELD_INTEGER,
+     .offset = STATION(system),
+     .least = 0,
+     .most = 9,
+     .fallback = "0",
+     .sentence = "Coordinate system 1 to 9 (G54 to G59.3) set to that position; 0 when the offset "
+                 "comes with the tool or the tool is alone in its program."},
+};
+
+static const struct sw_table station_table = {
+    .name = "station",
+    .sentence = "One tool on the slide and where its zero is.",
+    .size = sizeof(struct sw_setup_station),
+    .field = station_field,
+    .n = sizeof station_field / sizeof *station_field,
+};
+
+static const struct sw_field program_field[] = {
+    {.key = "file",
+     .kind = SW_FIELD_TEXT,
+     .offset = 0,
+     .is_required = true,
+     .sentence = "The program's file, beside this record."},
+};
+
+static const struct sw_table program_table = {
+    .name = "program",
+    .sentence = "One program text.",
+    .size = sizeof(struct sw_text),
+    .field = program_field,
+    .n = 1,
+};
+
+static const struct sw_field side_field[] = {
+    {.key = "name",
+     .kind = SW_FIELD_TEXT,
+     .offset = SIDE(name),
+     .is_required = true,
+     .sentence = "What the sheet calls this chucking."},
+    {.key = "programs",
+     .kind = SW_FIELD_LIST,
+     .offset = SIDE(programs),
+     .is_required = true,
+     .table = &program_table,
+     .sentence = "The programs in the order they run."},
+    {.key = "holder",
+     .kind = SW_FIELD_TEXT,
+     .offset = SIDE(holder),
+     .is_required = true,
+     .sentence = "The collet or chuck, by name or file."},
+    {.key = "grips",
+     .kind = SW_FIELD_TEXT,
+     .offset = SIDE(grips),
+     .is_required = true,
+     .sentence = "What it grips: rod, or the name of a section of the staff."},
+    {.key = "grip_diameter",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = SIDE(grip_diameter),
+     .is_required = true,
+     .least = 0.01,
+     .most = 50,
+     .sentence = "The diameter it closes on."},
+    {.key = "grip_length",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = SIDE(grip_length),
+     .is_required = true,
+     .least = 0.01,
+     .most = 1000,
+     .sentence = "The length it grips."},
+    {.key = "nose_z",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = SIDE(nose_z),
+     .is_required = true,
+     .least = -FARTHEST,
+     .most = 0,
+     .sentence = "Where the holder's front face stands, measured from the finished end face; "
+                 "negative, towards the headstock."},
+    {.key = "end",
+     .kind = SW_FIELD_WORD,
+     .offset = SIDE(end),
+     .is_required = true,
+     .words = ends,
+     .sentence = "The tip that points away from the headstock."},
+    {.key = "rod_diameter",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = SIDE(rod_diameter),
+     .least = 0.01,
+     .most = 50,
+     .sentence = "The rod this side is cut from; absent when the work is what the side before "
+                 "left, turned round."},
+    {.key = "rod_end_z",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = SIDE(rod_end_z),
+     .least = -FARTHEST,
+     .most = 1000,
+     .sentence = "Where the rod's free end stands before the first cut."},
+    {.key = "tail",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = SIDE(tail),
+     .least = 0,
+     .most = FARTHEST,
+     .fallback = "0",
+     .sentence = "How much rod hangs out behind the spindle."},
+    {.key = "neck_z",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = SIDE(neck_z),
+     .least = -FARTHEST,
+     .most = 1000,
+     .sentence = "Where the piece is broken off by hand afterwards; absent when the program parts "
+                 "it through."},
+    {.key = "park_x",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = SIDE(park_x),
+     .is_required = true,
+     .least = -FARTHEST,
+     .most = FARTHEST,
+     .sentence = "Machine X, as a radius, before the program starts."},
+    {.key = "park_z",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = SIDE(park_z),
+     .is_required = true,
+     .least = -FARTHEST,
+     .most = FARTHEST,
+     .sentence = "Machine Z before the program starts."},
+    {.key = "stations",
+     .kind = SW_FIELD_LIST,
+     .offset = SIDE(stations),
+     .is_required = true,
+     .table = &station_table,
+     .sentence = "Every tool that stands on the slide."},
+};
+
+static const struct sw_table side_table = {
+    .name = "side",
+    .sentence = "One way of holding the work, and all that is cut in it.",
+    .size = sizeof(struct sw_setup_side),
+    .field = side_field,
+    .n = sizeof side_field / sizeof *side_field,
+};
+
+static const struct sw_field setup_field[] = {
+    {.key = "staff",
+     .kind = SW_FIELD_TEXT,
+     .offset = SETUP(staff),
+     .is_required = true,
+     .sentence = "The staff file, beside this record."},
+    {.key = "shop",
+     .kind = SW_FIELD_TEXT,
+     .offset = SETUP(shop),
+     .is_required = true,
+     .sentence = "The shop file, beside this record or in the profiles."},
+    {.key = "stone",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = SETUP(stone),
+     .least = 0,
+     .most = 1,
+     .fallback = "0",
+     .sentence = "What is left on the diameter of a stoned seat."},
+    {.key = "burnish",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = SETUP(burnish),
+     .least = 0,
+     .most = 1,
+     .fallback = "0",
+     .sentence = "What is left on the diameter of a burnished pivot."},
+    {.key = "tip",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = SETUP(tip),
+     .least = 0,
+     .most = 1,
+     .fallback = "0",
+     .sentence = "What is left on the length of each tip."},
+    {.key = "upper_long",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = SETUP(upper_long),
+     .least = 0,
+     .most = 10,
+     .fallback = "0",
+     .sentence = "What the upper tip is left longer beyond that."},
+    {.key = "lower_long",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = SETUP(lower_long),
+     .least = 0,
+     .most = 10,
+     .fallback = "0",
+     .sentence = "What the lower tip is left longer beyond that."},
+    {.key = "sides",
+     .kind = SW_FIELD_LIST,
+     .offset = SETUP(sides),
+     .is_required = true,
+     .table = &side_table,
+     .sentence = "The ways of holding the work, in order."},
+};
+
+const struct sw_table sw_setup_table = {
+    .name = "setup/1",
+    .sentence = "What stands where on the machine before each program runs.",
+    .size = sizeof(struct sw_setup),
+    .field = setup_field,
+    .n = sizeof setup_field / sizeof *setup_field,
+};
+
+static void fault(struct sw_ctx *ctx, bool *is_wrong, struct sw_span at, const char *hint,
+                  const char *message)
+{
+    *is_wrong = true;
+    sw_diag_add(ctx->diag, SW_ERROR, "setup.sense", at, hint, "%s", message);
+}
+
+static void check_stations(const struct sw_setup_side *side, bool *is_wrong, struct sw_ctx *ctx)
+{
+    const struct sw_setup_station *station = side->stations.at;
+    if (side->stations.n == 0)
+        fault(ctx, is_wrong, side->stations.span, "list the tools the programs of this side use",
+              "this side has no station");
+    for (size_t i = 0; i < side->stations.n; i++)
+        for (size_t k = 0; k < i; k++) {
+            if (station[i].station.value == station[k].station.value)
+                fault(ctx, is_wrong, station[i].station.at, "each station holds one tool",
+                      "this station stands in the list twice");
+            if (station[i].system.value > 0 && station[i].system.value == station[k].system.value &&
+                (station[i].zero_x.value != station[k].zero_x.value ||
+                 station[i].zero_z.value != station[k].zero_z.value))
+                fault(ctx, is_wrong, station[i].system.at, "give each tool a system of its own",
+                      "two tools with different zeros share this coordinate system");
+        }
+}
+
+static enum sw_status check(const struct sw_setup *setup, struct sw_ctx *ctx)
+{
+    bool is_wrong = false;
+    const struct sw_setup_side *side = setup->sides.at;
+    if (setup->sides.n == 0)
+        fault(ctx, &is_wrong, setup->sides.span, "list at least one side", "there is no side");
+    for (size_t i = 0; i < setup->sides.n; i++) {
+        const struct sw_setup_side *s = &side[i];
+        if (i == 0 && !s->rod_diameter.given)
+            fault(ctx, &is_wrong, s->name.at, "give rod_diameter and rod_end_z",
+                  "the first side has no rod to cut from");
+        if (s->rod_diameter.given && !s->rod_end_z.given)
+            fault(ctx, &is_wrong, s->rod_diameter.at, "give rod_end_z, 0 or a little more",
+                  "rod_diameter is given, but not where the rod ends");
+        if (s->rod_end_z.given && s->rod_end_z.value <= s->nose_z.value)
+            fault(ctx, &is_wrong, s->rod_end_z.at, "rod_end_z is larger than nose_z",
+                  "the rod ends inside the holder");
+        if (s->neck_z.given && s->neck_z.value <= s->nose_z.value)
+            fault(ctx, &is_wrong, s->neck_z.at, "neck_z is larger than nose_z",
+                  "the neck lies inside the holder");
+        if (s->programs.n == 0)
+            fault(ctx, &is_wrong, s->programs.span, "list its files in the order they run",
+                  "this side has no program");
+        check_stations(s, &is_wrong, ctx);
+    }
+    return is_wrong ? SW_INPUT : SW_OK;
+}
+
+static enum sw_status read_root(struct sw_setup **out, const char *file, struct sw_node *root,
+                                struct sw_ctx *ctx)
+{
+    SW_TRY(sw_node_check_format(root, "setup/1", ctx));
+    struct sw_setup *setup = SW_NEW(ctx->arena, struct sw_setup, 1);
+    const char *name = sw_arena_copy(ctx->arena, file, strlen(file));
+    if (setup == NULL || name == NULL)
+        return SW_MEMORY;
+    SW_TRY(sw_table_read(setup, &sw_setup_table, root, ctx));
+    setup->file = name;
+    SW_TRY(check(setup, ctx));
+    *out = setup;
+    return SW_OK;
+}
+
+enum sw_status sw_setup_load(struct sw_setup **out, const char *path, struct sw_ctx *ctx)
+{
+    struct sw_node *root = NULL;
+    SW_TRY(sw_node_load(&root, path, ctx));
+    return read_root(out, path, root, ctx);
+}
+
+enum sw_status sw_setup_parse(struct sw_setup **out, const char *name, const char *text,
+                              size_t size, struct sw_ctx *ctx)
+{
+    struct sw_node *root = NULL;
+    SW_TRY(sw_node_parse(&root, name, text, size, ctx));
+    return read_root(out, name, root, ctx);
+}

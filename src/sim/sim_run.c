@@ -1,0 +1,317 @@
+/* One move after the other. */
+#include <math.h>
+
+#include "sim/sim.h"
+
+/* A path shorter than this [mm] is no move: far below any control's grid. */
+#define NO_MOVE 1e-9
+
+static struct sw_sim_side *side_now(const struct sw_sim *sim)
+{
+    return &sim->side[sim->n_sides - 1];
+}
+
+static bool all_move_along(const struct sw_sim *sim)
+{
+    return sim->shop->machine->change.value == SW_CHANGE_GANG;
+}
+
+struct sw_pt sw_sim_place(const struct sw_sim_tool *tool, struct sw_motion_pt at)
+{
+    return (struct sw_pt){at.z - tool->zero.z - tool->declared.z,
+                          at.x - tool->zero.r - tool->declared.r};
+}
+
+size_t sw_sim_tool_in_use(const struct sw_sim *sim, const struct sw_motion_state *state)
+{
+    const struct sw_sim_side *side = side_now(sim);
+    const bool acts_on_t = sim->shop->machine->control.tool_words.value == 1;
+    for (size_t i = 0; i < side->n_tools; i++) {
+        const struct sw_setup_station *station = side->tool[i].station;
+        const double number = acts_on_t ? station->station.value : station->system.value;
+        const int wanted = acts_on_t ? state->tool : state->system;
+        if (side->tool[i].tool != NULL && wanted > 0 && number == wanted)
+            return i;
+    }
+    /* one tool, zeroed before its program, and a text that names none */
+    if (side->n_tools == 1 && side->tool[0].tool != NULL && (!acts_on_t || state->tool == 0))
+        return 0;
+    return SW_SIM_NO_TOOL;
+}
+
+static struct sw_sweep sweep_of(const struct sw_sim_tool *tool, const struct sw_motion_event *event)
+{
+    return (struct sw_sweep){.is_arc = event->kind == SW_MOTION_ARC,
+                             .from = sw_sim_place(tool, event->from),
+                             .to = sw_sim_place(tool, event->to),
+                             .centre = sw_sim_place(tool, event->centre),
+                             .radius_from = event->radius_from,
+                             .radius_to = event->radius_to,
+                             .turn = event->turn,
+                             .is_full_turn = event->is_full_turn};
+}
+
+static enum sw_status add_contact(struct sw_sim *sim, enum sw_sim_contact_kind kind, size_t tool,
+                                  struct sw_pt at)
+{
+    const struct sw_sim_contact contact = {
+        .kind = kind, .move = sim->moves.n - 1, .tool = tool, .at = at};
+    return SW_VEC_PUSH(sim->ctx->arena, &sim->contacts, contact) ? SW_OK : SW_MEMORY;
+}
+
+/* Try one outline of a tool against the nose. */
+static enum sw_status try_nose(bool *out, const struct sw_sim *sim,
+                               const struct sw_outline *outline, const struct sw_sweep *sweep)
+{
+    *out = false;
+    const struct sw_convex *shape = sw_outline_touch(outline);
+    if (sim->nose.n == 0 || shape->n == 0)
+        return SW_OK;
+    const struct sw_box nose = sw_convex_box(&sim->nose), path = sw_sweep_box(sweep);
+    const struct sw_box own = sw_convex_box(shape);
+    const struct sw_box reach = {path.z0 + own.z0, path.r0 + own.r0, path.z1 + own.z1,
+                                 path.r1 + own.r1};
+    if (!sw_box_overlaps(nose, reach))
+        return SW_OK;
+    struct sw_arena *arena = sw_arena_new();
+    struct sw_pt *points =
+        arena != NULL ? SW_NEW(arena, struct sw_pt, sw_convex_sweep_room(shape)) : NULL;
+    if (points == NULL) {
+        sw_arena_free(arena);
+        return SW_MEMORY;
+    }
+    const size_t n = sw_sweep_n_chords(sweep, SW_WORK_TOUCH);
+    for (size_t i = 0; i < n && !*out; i++) {
+        const struct sw_convex swept =
+            sw_convex_sweep(points, shape, sw_sweep_at(sweep, i, n), sw_sweep_at(sweep, i + 1, n));
+        *out = sw_convex_overlaps(&swept, &sim->nose, 0);
+    }
+    sw_arena_free(arena);
+    return SW_OK;
+}
+
+/* Everything of one tool except, with WITH_EDGE false, its edge against the work. */
+static enum sw_status try_tool(struct sw_sim *sim, size_t index, const struct sw_sweep *sweep,
+                               bool with_edge, enum sw_sim_contact_kind kind)
+{
+    const struct sw_sim_tool *tool = &side_now(sim)->tool[index];
+    bool meets_work = false, meets_nose = false;
+    struct sw_pt place = sweep->to;
+    for (size_t i = 0; i <= tool->n_bodies; i++) {
+        const struct sw_outline *outline = i == 0 ? tool->edge : tool->body[i - 1];
+        if (!meets_work && (i > 0 || with_edge))
+            SW_TRY(sim->kernel->touches(&meets_work, &place, sim->work, outline, sweep));
+        if (!meets_nose)
+            SW_TRY(try_nose(&meets_nose, sim, outline, sweep));
+    }
+    if (meets_work)
+        SW_TRY(add_contact(sim, kind, index, place));
+    if (meets_nose)
+        SW_TRY(add_contact(sim, SW_SIM_NOSE, index,
+                           (struct sw_pt){side_now(sim)->setup->nose_z.value, sweep->to.r}));
+    return SW_OK;
+}
+
+static enum sw_status try_neighbours(struct sw_sim *sim, size_t in_use,
+                                     const struct sw_motion_event *event)
+{
+    if (!all_move_along(sim))
+        return SW_OK;
+    const struct sw_sim_side *side = side_now(sim);
+    for (size_t i = 0; i < side->n_tools; i++) {
+        if (i == in_use || side->tool[i].tool == NULL)
+            continue;
+        const struct sw_sweep sweep = sweep_of(&side->tool[i], event);
+        SW_TRY(try_tool(sim, i, &sweep, true, SW_SIM_NEIGHBOUR));
+    }
+    return SW_OK;
+}
+
+/* The corner a rapid passes when one axis arrives first: both corners of its rectangle. */
+static enum sw_status try_bends(struct sw_sim *sim, size_t index, const struct sw_sweep *straight)
+{
+    const struct sw_pt corner[2] = {{straight->from.z, straight->to.r},
+                                    {straight->to.z, straight->from.r}};
+    if (fabs(straight->to.z - straight->from.z) < NO_MOVE ||
+        fabs(straight->to.r - straight->from.r) < NO_MOVE)
+        return SW_OK;
+    for (int i = 0; i < 4; i++) {
+        const struct sw_sweep half = {.from = i < 2 ? straight->from : straight->to,
+                                      .to = corner[i % 2]};
+        bool meets = false;
+        struct sw_pt place = half.to;
+        SW_TRY(sim->kernel->touches(&meets, &place, sim->work, side_now(sim)->tool[index].edge,
+                                    &half));
+        if (meets)
+            return add_contact(sim, SW_SIM_RAPID_BEND, index, place);
+    }
+    return SW_OK;
+}
+
+static enum sw_status take_fallen(struct sw_sim *sim)
+{
+    struct sw_loose *piece = NULL;
+    size_t n = 0;
+    const double held = side_now(sim)->setup->nose_z.value;
+    SW_TRY(sim->kernel->loosen(&piece, &n, sim->work, held));
+    for (size_t i = 0; i < n; i++) {
+        const struct sw_sim_loose fallen = {sim->n_sides - 1, sim->moves.n - 1, piece[i]};
+        if (!SW_VEC_PUSH(sim->ctx->arena, &sim->loose, fallen))
+            return SW_MEMORY;
+    }
+    return SW_OK;
+}
+
+static enum sw_status cut(struct sw_sim *sim, struct sw_sim_move *move,
+                          const struct sw_sim_tool *tool)
+{
+    SW_TRY(sim->kernel->remove(&move->removed, sim->work, tool->edge, &move->sweep));
+    move->is_cut = move->removed.area_most > 0;
+    if (!move->is_cut || tool->tool->kind.value != SW_TOOL_FACE_POINT)
+        return SW_OK;
+    /* a wall stands outside the edge when the work there is higher than the edge's upper side */
+    const double nose = tool->tool->nose_radius.value;
+    const double deepest = fmin(move->sweep.from.z, move->sweep.to.z);
+    const double edge_r = fmax(move->sweep.from.r, move->sweep.to.r) + nose;
+    double low = 0, high = 0;
+    if (sim->kernel->r_range(&low, &high, sim->work, deepest) && high > edge_r + SW_WORK_TOUCH)
+        move->heel_r = edge_r;
+    return SW_OK;
+}
+
+static enum sw_status try_loose(struct sw_sim *sim, size_t index, const struct sw_sweep *sweep)
+{
+    for (size_t i = sim->first_loose; i < sim->loose.n; i++) {
+        bool meets = false;
+        SW_TRY(sim->kernel->touches_loose(&meets, sim->work, &sim->loose.at[i].piece,
+                                          side_now(sim)->tool[index].edge, sweep));
+        if (!meets)
+            continue;
+        SW_TRY(add_contact(sim, SW_SIM_LOOSE, index, sweep->to));
+        sim->contacts.at[sim->contacts.n - 1].loose = i;
+    }
+    return SW_OK;
+}
+
+static enum sw_status rapid(struct sw_sim *sim, struct sw_sim_move *move)
+{
+    const struct sw_sim_tool *tool = &side_now(sim)->tool[move->tool];
+    bool meets = false;
+    struct sw_pt place = move->sweep.to;
+    SW_TRY(sim->kernel->touches(&meets, &place, sim->work, tool->edge, &move->sweep));
+    if (!meets)
+        return try_bends(sim, move->tool, &move->sweep);
+    SW_TRY(add_contact(sim, SW_SIM_RAPID, move->tool, place));
+    return cut(sim, move, tool);
+}
+
+static enum sw_status run_move(struct sw_sim *sim, const struct sw_motion_event *event)
+{
+    const size_t index = sw_sim_tool_in_use(sim, &event->state);
+    struct sw_sim_move first = {
+        .event = event, .program = sim->n_programs, .side = sim->n_sides - 1, .tool = index};
+    if (!SW_VEC_PUSH(sim->ctx->arena, &sim->moves, first))
+        return SW_MEMORY;
+    struct sw_sim_move *move = &sim->moves.at[sim->moves.n - 1];
+    const struct sw_sim_tool at_machine = {0};
+    const struct sw_sim_tool *tool =
+        index == SW_SIM_NO_TOOL ? &at_machine : &side_now(sim)->tool[index];
+    move->sweep = sweep_of(tool, event);
+    move->length = sw_sweep_length(&move->sweep);
+    if (index != SW_SIM_NO_TOOL && move->length > NO_MOVE) {
+        if (event->kind == SW_MOTION_RAPID) {
+            SW_TRY(rapid(sim, move));
+        } else {
+            SW_TRY(try_loose(sim, index, &move->sweep));
+            SW_TRY(cut(sim, move, tool));
+        }
+    }
+    if (index != SW_SIM_NO_TOOL)
+        SW_TRY(try_tool(sim, index, &move->sweep, false, SW_SIM_BODY));
+    SW_TRY(try_neighbours(sim, index, event));
+    return move->removed.may_part ? take_fallen(sim) : SW_OK;
+}
+
+/* A tool that comes to stand where it was changed: a move without length. */
+static enum sw_status run_change(struct sw_sim *sim, const struct sw_motion_event *event)
+{
+    const size_t index = sw_sim_tool_in_use(sim, &event->state);
+    if (index == SW_SIM_NO_TOOL || all_move_along(sim) || sim->last == NULL)
+        return SW_OK;
+    const struct sw_motion_pt at = sim->last->to;
+    const struct sw_sim_tool *tool = &side_now(sim)->tool[index];
+    struct sw_sim_move move = {
+        .event = event, .program = sim->n_programs, .side = sim->n_sides - 1, .tool = index};
+    move.sweep = (struct sw_sweep){.from = sw_sim_place(tool, at), .to = sw_sim_place(tool, at)};
+    if (!SW_VEC_PUSH(sim->ctx->arena, &sim->moves, move))
+        return SW_MEMORY;
+    return try_tool(sim, index, &move.sweep, true, SW_SIM_BODY);
+}
+
+void sw_sim_begin_program(struct sw_sim *sim)
+{
+    sim->last = NULL;
+}
+
+enum sw_status sw_sim_step(struct sw_sim *sim, const struct sw_motion_event *event)
+{
+    switch (event->kind) {
+    case SW_MOTION_RAPID:
+    case SW_MOTION_LINE:
+    case SW_MOTION_ARC:
+        SW_TRY(run_move(sim, event));
+        sim->last = event;
+        break;
+    case SW_MOTION_TOOL:
+        SW_TRY(run_change(sim, event));
+        break;
+    default:
+        break;
+    }
+    side_now(sim)->n_moves = sim->moves.n - side_now(sim)->first_move;
+    return SW_OK;
+}
+
+void sw_sim_end_program(struct sw_sim *sim)
+{
+    sim->n_programs++;
+}
+
+enum sw_status sw_sim_run(struct sw_sim *sim, const struct sw_motion *motion)
+{
+    if (sim->n_sides == 0)
+        return SW_INTERNAL;
+    sw_sim_begin_program(sim);
+    for (size_t i = 0; i < motion->n; i++)
+        SW_TRY(sw_sim_step(sim, &motion->at[i]));
+    sw_sim_end_program(sim);
+    return SW_OK;
+}
+
+enum sw_status sw_sim_volume(double out[2], struct sw_sim *sim)
+{
+    for (enum sw_work_which which = 0; which < 2; which++) {
+        struct sw_region *region = NULL;
+        SW_TRY(sim->kernel->region(&region, sim->work, which));
+        const enum sw_status status = sw_region_volume(&out[which], region, sim->ctx);
+        sw_region_free(region);
+        SW_TRY(status);
+    }
+    return SW_OK;
+}
+
+double sw_sim_clearance(const struct sw_sim *sim, struct sw_motion_pt at, size_t tool)
+{
+    const struct sw_sim_side *side = side_now(sim);
+    double nearest = HUGE_VAL;
+    for (size_t i = 0; i < side->n_tools; i++) {
+        const struct sw_sim_tool *one = &side->tool[i];
+        if (one->tool == NULL || (i != tool && !all_move_along(sim)))
+            continue;
+        const struct sw_pt place = sw_sim_place(one, at);
+        nearest = fmin(nearest, sim->kernel->distance(sim->work, one->edge, place));
+        for (size_t k = 0; k < one->n_bodies; k++)
+            nearest = fmin(nearest, sim->kernel->distance(sim->work, one->body[k], place));
+    }
+    return nearest;
+}

@@ -1,0 +1,187 @@
+/* How the work is held: grip, bar tail, pieces that come off too early. */
+#include <math.h>
+#include <string.h>
+
+#include "verify/judge.h"
+
+static const double pi = 3.14159265358979323846;
+
+static const struct sw_sim_side *side_now(const struct sw_judge *judge)
+{
+    return &judge->sim->side[judge->sim->n_sides - 1];
+}
+
+static struct sw_finding of_side(const struct sw_judge *judge, enum sw_finding_code code,
+                                 enum sw_severity severity)
+{
+    struct sw_finding finding = sw_judge_finding(code, severity);
+    finding.chucking = (int)judge->sim->n_sides;
+    finding.program =
+        judge->program_now < judge->n_programs ? judge->program[judge->program_now].name : NULL;
+    return finding;
+}
+
+static enum sw_status check_tools(struct sw_judge *judge, const struct sw_sim_side *side)
+{
+    for (size_t i = 0; i < side->n_tools; i++) {
+        const struct sw_sim_tool *tool = &side->tool[i];
+        const int station = (int)tool->station->station.value;
+        const struct sw_finding finding = of_side(judge, SW_FINDING_WRONG_TOOL, SW_ERROR);
+        if (tool->tool == NULL)
+            SW_TRY(sw_judge_add(judge, finding, 300 + station,
+                                "station %d: the shop has no tool called %s", station,
+                                tool->station->tool.value));
+        else if (tool->is_elsewhere)
+            SW_TRY(sw_judge_add(judge, finding, 300 + station,
+                                "station %d: the shop has %s at another station", station,
+                                tool->station->tool.value));
+        if (tool->place == NULL)
+            SW_TRY(sw_judge_add(judge, finding, 400 + station, "the machine has no station %d",
+                                station));
+    }
+    return SW_OK;
+}
+
+static enum sw_status check_holder(struct sw_judge *judge, const struct sw_sim_side *side)
+{
+    const struct sw_setup_side *record = side->setup;
+    const struct sw_holder *holder = side->holder;
+    struct sw_finding finding = of_side(judge, SW_FINDING_GRIP, SW_ERROR);
+    finding.unit = "mm";
+    if (holder == NULL)
+        return sw_judge_add(judge, finding, 1, "the shop has no holder called %s",
+                            record->holder.value);
+    const double wanted = record->grip_diameter.value;
+    finding.value = wanted;
+    if (!(sw_holder_size_for(holder, wanted) > 0))
+        SW_TRY(sw_judge_add(judge, finding, 2, "%s does not take a diameter of %.3f mm",
+                            holder->name.value, wanted));
+    const double found = 2 * side->gripped_r;
+    finding.value = found;
+    if (side->had_work && !(sw_holder_size_for(holder, found) > 0))
+        SW_TRY(sw_judge_add(judge, finding, 3,
+                            "the work is %.3f mm thick where it is gripped; %s does not take that",
+                            found, holder->name.value));
+    finding.value = record->grip_length.value;
+    finding.limit = holder->least_grip.value;
+    if (finding.value < finding.limit)
+        SW_TRY(sw_judge_add(judge, finding, 4, "%s grips %.3f mm; it holds from %.3f mm on",
+                            holder->name.value, finding.value, finding.limit));
+    finding.limit = holder->bore_behind.value;
+    finding.value = 2 * side->behind_r;
+    if (finding.limit > 0 && finding.value > finding.limit)
+        SW_TRY(sw_judge_add(judge, finding, 5,
+                            "what hangs behind the grip is %.3f mm thick; the bore of %s clears "
+                            "%.3f mm",
+                            finding.value, holder->name.value, finding.limit));
+    return SW_OK;
+}
+
+/* Sections are named in the record; the place of the grip must be in the one named. */
+static enum sw_status check_section(struct sw_judge *judge, const struct sw_sim_side *side)
+{
+    const struct sw_setup_side *record = side->setup;
+    if (judge->shape == NULL || record->rod_diameter.given)
+        return SW_OK;
+    struct sw_finding finding = of_side(judge, SW_FINDING_GRIP, SW_ERROR);
+    const struct sw_section *section = sw_staff_section(judge->shape->staff, record->grips.value);
+    if (section == NULL)
+        return sw_judge_add(judge, finding, 6, "the staff has no section called %s to be gripped",
+                            record->grips.value);
+    finding.section = section->name;
+    if (section->kind == SW_SECTION_RIVET)
+        return sw_judge_add(judge, finding, 7,
+                            "%s is gripped by its rivet; the lip takes no clamping force",
+                            record->grips.value);
+    const double middle = record->nose_z.value - record->grip_length.value / 2;
+    const double z = sw_judge_part_z(judge, judge->sim->n_sides - 1, middle);
+    const struct sw_shape_section *place = &judge->shape->section[section->index];
+    if (z >= place->z0 && z <= place->z1)
+        return SW_OK;
+    const struct sw_section *there = sw_judge_section_at(judge, z);
+    finding.z = z;
+    return sw_judge_add(judge, finding, 8,
+                        "the record grips %s, but the middle of the grip stands at %s (z %.3f)",
+                        record->grips.value, there != NULL ? there->name : "no section", z);
+}
+
+enum sw_status sw_judge_grip(struct sw_judge *judge)
+{
+    const struct sw_sim_side *side = side_now(judge);
+    judge->fastest = 0;
+    SW_TRY(check_tools(judge, side));
+    SW_TRY(check_holder(judge, side));
+    SW_TRY(check_section(judge, side));
+    if (side->had_work)
+        return SW_OK;
+    return sw_judge_add(judge, of_side(judge, SW_FINDING_LOST_SUPPORT, SW_ERROR), 1,
+                        "there is nothing in the holder to grip on this side");
+}
+
+/* First bending frequency of a round bar fixed at one end, in turns a minute:
+ * f = 0.13990 (d / L^2) sqrt(E / rho), d and L in mm, E in N/mm2, rho in t/mm3 (uniform cantilever,
+ * beta L = 1.875104; Roark, Table 16.1). */
+static double critical_speed(double diameter, double length, const struct sw_material *material)
+{
+    const double cantilever = 1.875104 * 1.875104 / (8 * pi);
+    const double density = material->density.value * 1e-9;
+    return 60 * cantilever * diameter / (length * length) *
+           sqrt(material->elastic_modulus.value / density);
+}
+
+static enum sw_status check_tail(struct sw_judge *judge, const struct sw_sim_side *side)
+{
+    const double tail = side->setup->tail.value;
+    const struct sw_material *material = sw_judge_material(judge);
+    if (!side->setup->rod_diameter.given || !(tail > 0))
+        return SW_OK;
+    const double free_limit = judge->shop->tail_free.value;
+    struct sw_finding finding = of_side(judge, SW_FINDING_BAR_WHIP, SW_ERROR);
+    if (material != NULL && material->density.value > 0) {
+        const double critical = critical_speed(side->setup->rod_diameter.value, tail, material);
+        if (judge->fastest > SW_VERIFY_WHIP_SHARE * critical) {
+            finding.value = judge->fastest;
+            finding.limit = SW_VERIFY_WHIP_SHARE * critical;
+            finding.unit = "rev/min";
+            return sw_judge_add(judge, finding, 1,
+                                "%.0f mm of rod hang free and whip near %.0f rev/min; the program "
+                                "turns at %.0f: cut the rod or support it",
+                                tail, critical, judge->fastest);
+        }
+    }
+    if (!(free_limit > 0) || tail <= free_limit)
+        return SW_OK;
+    finding.severity = SW_WARNING;
+    finding.value = tail;
+    finding.limit = free_limit;
+    finding.unit = "mm";
+    return sw_judge_add(judge, finding, 2,
+                        "%.0f mm of rod hang free behind the spindle; the shop allows %.0f mm",
+                        tail, free_limit);
+}
+
+enum sw_status sw_judge_side_end(struct sw_judge *judge)
+{
+    const struct sw_sim *sim = judge->sim;
+    const struct sw_sim_side *side = side_now(judge);
+    SW_TRY(check_tail(judge, side));
+    if (!side->setup->neck_z.given) {
+        if (!side->setup->rod_diameter.given || sim->loose.n > sim->first_loose)
+            return SW_OK;
+        return sw_judge_add(judge, of_side(judge, SW_FINDING_UNCUT, SW_ERROR), 3,
+                            "nothing is parted off on this side, and the setup record gives no "
+                            "neck_z where the piece is broken off");
+    }
+    for (size_t i = sim->first_loose; i < sim->loose.n; i++) {
+        const struct sw_sim_loose *loose = &sim->loose.at[i];
+        bool is_needed = false;
+        SW_TRY(sw_judge_matters(&is_needed, judge, loose));
+        if (!is_needed)
+            continue;
+        const struct sw_motion_event *event = sim->moves.at[loose->move].event;
+        SW_TRY(sw_judge_add(judge, sw_judge_at(judge, SW_FINDING_LOST_SUPPORT, SW_ERROR, event), 2,
+                            "the piece comes off here, but a neck at z %.3f should hold it",
+                            side->setup->neck_z.value));
+    }
+    return SW_OK;
+}

@@ -1,0 +1,98 @@
+/* Inside of verify: the judge's table, shared by its parts. */
+#ifndef SW_VERIFY_JUDGE_H
+#define SW_VERIFY_JUDGE_H
+
+#include "sim/sim.h"
+#include "verify/verify.h"
+
+/* Deviations on the radius below this [mm] are never held against a program: half a micrometre
+ * is ten times what the kernels leave open and a fifth of what a workshop micrometer resolves, but
+ * well above the 0.1 um by which four decimals may move a surface. */
+#define SW_VERIFY_FLOOR 5e-4
+
+/* For a pause the tools stand at least this far from the work [mm]: room for a gauge and fingers.
+ */
+#define SW_VERIFY_HAND 5.0
+
+/* A depth may exceed the tool's limit by this [mm]: a rod is a few micrometres over its size, and
+ * positions are rounded. */
+#define SW_VERIFY_DEPTH_SLACK 2e-3
+
+/* Less thickness than this [mm] is the kernels' doubt or a path retraced, not a cut. */
+#define SW_VERIFY_CUT 2e-4
+
+/* The bar tail is kept below this share of its first critical speed (common practice, no
+ * source). */
+#define SW_VERIFY_WHIP_SHARE 0.8
+
+/* What falls and overlaps the staff by more than this [mm2] is part of the work, not waste. */
+#define SW_VERIFY_MATTERS 1e-5
+
+struct sw_judge_kept {
+    struct sw_finding finding;
+    int key;      /* tells findings of one code apart that must not be merged */
+    double worst; /* value against limit; the larger is kept */
+    size_t n;     /* how many were merged */
+};
+
+struct sw_judge {
+    struct sw_ctx *ctx;
+    struct sw_verdict *verdict;
+    const struct sw_verify_program *program;
+    size_t n_programs;
+    const struct sw_setup *setup;
+    const struct sw_shop *shop;
+    const struct sw_shape *shape; /* may be NULL */
+    struct sw_sim *sim;
+    size_t program_now;
+    double fastest; /* rev/min met so far in this side */
+    SW_VEC(struct sw_judge_kept) kept;
+};
+
+/** Keep a finding; of several alike (code, program, chucking, section, key) the worst stays, the
+ *  first when none is worse. The message is printed. */
+enum sw_status sw_judge_add(struct sw_judge *judge, struct sw_finding finding, int key,
+                            const char *format, ...) SW_PRINTF(4, 5);
+/** A finding with everything unknown set to NAN, 0 or NULL. */
+struct sw_finding sw_judge_finding(enum sw_finding_code code, enum sw_severity severity);
+/** The same, at an event of the program being run. */
+struct sw_finding sw_judge_at(const struct sw_judge *judge, enum sw_finding_code code,
+                              enum sw_severity severity, const struct sw_motion_event *event);
+/** Put the kept findings into the verdict, by program and line. */
+enum sw_status sw_judge_finish(struct sw_judge *judge);
+
+/* How the machine is driven, event by event, after sim has made the step. */
+enum sw_status sw_judge_drive(struct sw_judge *judge, const struct sw_motion_event *event);
+enum sw_status sw_judge_program_end(struct sw_judge *judge, const struct sw_motion *motion);
+/* Spindle speed in force at a radius [rev/min]; 0 when it stands. */
+double sw_judge_speed(const struct sw_judge *judge, const struct sw_motion_state *state, double r);
+
+/* How the work is held, at the begin and the end of a side. */
+enum sw_status sw_judge_grip(struct sw_judge *judge);
+enum sw_status sw_judge_side_end(struct sw_judge *judge);
+
+/** Is what fell a part of the staff, and not an end faced off? Without a shape every piece is. */
+enum sw_status sw_judge_matters(bool *out, struct sw_judge *judge,
+                                const struct sw_sim_loose *loose);
+
+/* What touched what; FIRST is the first contact not yet judged. */
+enum sw_status sw_judge_contacts(struct sw_judge *judge, size_t first);
+/* Depth, rubbing and heel of the move made last. */
+enum sw_status sw_judge_cut(struct sw_judge *judge, const struct sw_sim_move *move);
+
+/* What is left against the shape. */
+enum sw_status sw_judge_compare(struct sw_judge *judge);
+enum sw_status sw_judge_sizes(struct sw_judge *judge);
+
+/** Time of one event [s]. */
+double sw_judge_seconds(const struct sw_judge *judge, const struct sw_motion_event *event);
+
+/** Material of the rod of the staff, or NULL. */
+const struct sw_material *sw_judge_material(const struct sw_judge *judge);
+/** z of the part frame for one of a side. */
+double sw_judge_part_z(const struct sw_judge *judge, size_t side, double z);
+double sw_judge_chucking_z(const struct sw_judge *judge, size_t side, double z_part);
+/** The section that covers a z of the part frame, or NULL. */
+const struct sw_section *sw_judge_section_at(const struct sw_judge *judge, double z_part);
+
+#endif

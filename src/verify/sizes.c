@@ -1,0 +1,203 @@
+/* The sizes the piece has: diameters where a gauge is put, lengths between shoulders, heights and
+ * the whole length, each as a range that holds the exact value. */
+#include <math.h>
+
+#include "verify/judge.h"
+
+/* A shoulder is a line of the shape square to the axis at least this high [mm]: room for a corner
+ * and an edge break on either side of its middle. */
+#define LEAST_SHOULDER 0.03
+/* Two ends of lines at one z, up to the rounding of a chain of lengths [mm]. */
+#define SAME_Z 1e-7
+/* A face of the piece is looked for this far from where it should be [mm]. */
+#define LOOK_FOR 0.2
+
+static struct sw_bounds ordered(double a, double b)
+{
+    return (struct sw_bounds){fmin(a, b), fmax(a, b)};
+}
+
+static bool diameter_at(struct sw_bounds *out, const struct sw_judge *judge, double z)
+{
+    double low, high[2];
+    for (enum sw_work_which which = 0; which < 2; which++)
+        if (!sw_region_r_range(&low, &high[which], sw_sim_left(judge->sim, which), z))
+            return false;
+    *out = ordered(2 * high[0], 2 * high[1]);
+    return true;
+}
+
+/* The crossing of an outline with the level R that is nearest to Z; infinite without one. */
+static double crossing_near(const struct sw_rings *rings, double r, double z)
+{
+    double found = HUGE_VAL;
+    for (size_t i = 0; i < rings->n; i++)
+        for (size_t k = 0; k + 1 < rings->at[i].n; k++) {
+            const struct sw_pt a = rings->at[i].at[k], b = rings->at[i].at[k + 1];
+            if ((a.r < r) == (b.r < r))
+                continue;
+            const double at = a.z + (r - a.r) / (b.r - a.r) * (b.z - a.z);
+            if (fabs(at - z) < fabs(found - z))
+                found = at;
+        }
+    return found;
+}
+
+/* The square shoulder of the shape at Z: the r of its middle; false when there is none. */
+static bool shoulder_at(double *r, const struct sw_contour *contour, double z)
+{
+    double highest = LEAST_SHOULDER;
+    bool is_found = false;
+    for (size_t i = 0; i < contour->n; i++) {
+        const struct sw_seg *seg = &contour->at[i];
+        const double height = fabs(seg->b.r - seg->a.r);
+        if (seg->kind != SW_SEG_LINE || fabs(seg->b.z - seg->a.z) > SAME_Z ||
+            fabs(seg->a.z - z) > SAME_Z || height < highest)
+            continue;
+        highest = height;
+        *r = (seg->a.r + seg->b.r) / 2;
+        is_found = true;
+    }
+    return is_found;
+}
+
+struct faces {
+    struct sw_rings rings[2];
+    struct sw_box box[2];
+};
+
+/* Where the piece has the face that the shape has at Z. */
+static bool face_at(struct sw_bounds *out, const struct sw_judge *judge, const struct faces *faces,
+                    double z)
+{
+    const struct sw_shape *shape = judge->shape;
+    double r = 0, at[2];
+    if (fabs(z - shape->z_upper) <= SAME_Z || fabs(z - shape->z_lower) <= SAME_Z) {
+        const bool is_upper = fabs(z - shape->z_upper) <= SAME_Z;
+        for (enum sw_work_which which = 0; which < 2; which++)
+            at[which] = is_upper ? faces->box[which].z0 : faces->box[which].z1;
+        *out = ordered(at[0], at[1]);
+        return true;
+    }
+    if (!shoulder_at(&r, &shape->turned, z))
+        return false;
+    for (enum sw_work_which which = 0; which < 2; which++) {
+        at[which] = crossing_near(&faces->rings[which], r, z);
+        if (fabs(at[which] - z) > LOOK_FOR)
+            return false;
+    }
+    *out = ordered(at[0], at[1]);
+    return true;
+}
+
+static struct sw_finding of_size(double value, double limit, const char *section, double z)
+{
+    struct sw_finding finding = sw_judge_finding(SW_FINDING_SIZE, SW_ERROR);
+    finding.value = value;
+    finding.limit = limit;
+    finding.unit = "mm";
+    finding.section = section;
+    finding.z = z;
+    return finding;
+}
+
+/* WHAT is "diameter of", "length of" ...; KEY keeps kinds apart. */
+static enum sw_status judge_size(struct sw_judge *judge, struct sw_bounds size, double nominal,
+                                 const struct sw_band *band, double slack, const char *what,
+                                 const char *name, double z, int key)
+{
+    const double low = nominal + band->lower, high = nominal + band->upper;
+    if (size.least < low - slack)
+        return sw_judge_add(judge, of_size(size.least, low, name, z), key,
+                            "%s %s comes out at %.4f mm; at least %.4f mm is wanted", what, name,
+                            size.least, low);
+    if (size.most > high + slack)
+        return sw_judge_add(judge, of_size(size.most, high, name, z), key,
+                            "%s %s comes out at %.4f mm; at most %.4f mm is wanted", what, name,
+                            size.most, high);
+    return SW_OK;
+}
+
+/* Slopes are judged by their form alone: a diameter there is as much a matter of the place. */
+static bool has_gauged_diameter(const struct sw_section *section)
+{
+    return section->kind != SW_SECTION_CONE && section->kind != SW_SECTION_BACK_SLOPE &&
+           section->kind != SW_SECTION_GROOVE && section->kind != SW_SECTION_TAPER;
+}
+
+static enum sw_status one_section(struct sw_judge *judge, const struct faces *faces, size_t i)
+{
+    const struct sw_shape_section *shape = &judge->shape->section[i];
+    const struct sw_section *section = &judge->shape->staff->section[i];
+    struct sw_section_verdict *verdict = &judge->verdict->section[i];
+    verdict->name = section->name;
+    /* the shape stands in the middle of the limits, the drawing gives them from the nominal size */
+    const double middle = sw_section_middle(section);
+    const struct sw_band band = {.lower = section->diameter_tolerance.lower - middle,
+                                 .upper = section->diameter_tolerance.upper - middle};
+    verdict->nominal_mm = shape->finished_diameter - middle;
+    verdict->lower_mm = shape->finished_diameter + band.lower;
+    verdict->upper_mm = shape->finished_diameter + band.upper;
+    verdict->turned_mm = shape->turned_diameter;
+    verdict->size_mm = verdict->length_mm = (struct sw_bounds){(double)NAN, (double)NAN};
+    if (diameter_at(&verdict->size_mm, judge, shape->measure_z) && has_gauged_diameter(section))
+        SW_TRY(judge_size(judge, verdict->size_mm, shape->turned_diameter, &band,
+                          2 * SW_VERIFY_FLOOR, "the diameter of", section->name, shape->measure_z,
+                          1));
+    struct sw_bounds begin, end;
+    if (!face_at(&begin, judge, faces, shape->z0) || !face_at(&end, judge, faces, shape->z1))
+        return SW_OK;
+    /* the least work has its faces nearer together: pair least with least */
+    verdict->length_mm = ordered(end.least - begin.most, end.most - begin.least);
+    if (section->is_free)
+        return SW_OK;
+    return judge_size(judge, verdict->length_mm, shape->z1 - shape->z0, &section->length_tolerance,
+                      2 * SW_VERIFY_FLOOR, "the length of", section->name, (double)NAN, 2);
+}
+
+static enum sw_status heights(struct sw_judge *judge, const struct faces *faces)
+{
+    const struct sw_staff *staff = judge->shape->staff;
+    for (size_t i = 0; i < staff->n_heights; i++) {
+        const struct sw_height *height = &staff->height[i];
+        struct sw_bounds face;
+        if (!face_at(&face, judge, faces, height->z))
+            continue;
+        /* measured from the finished lower tip, as the movement gives it */
+        const struct sw_bounds from_tip = {staff->total - face.most, staff->total - face.least};
+        SW_TRY(judge_size(judge, from_tip, height->from_lower_tip, &height->tolerance,
+                          SW_VERIFY_FLOOR, "the height of the", height->name, height->z, 3));
+    }
+    return SW_OK;
+}
+
+static enum sw_status whole_length(struct sw_judge *judge, const struct faces *faces)
+{
+    struct sw_verdict *verdict = judge->verdict;
+    const double least = faces->box[0].z1 - faces->box[0].z0;
+    const double most = faces->box[1].z1 - faces->box[1].z0;
+    verdict->length_least_mm = fmin(least, most);
+    verdict->length_most_mm = fmax(least, most);
+    if (judge->shape == NULL)
+        return SW_OK;
+    const struct sw_bounds length = {verdict->length_least_mm, verdict->length_most_mm};
+    return judge_size(judge, length, judge->shape->z_lower - judge->shape->z_upper,
+                      &judge->shape->staff->total_tolerance, 2 * SW_VERIFY_FLOOR, "the", "length",
+                      (double)NAN, 4);
+}
+
+enum sw_status sw_judge_sizes(struct sw_judge *judge)
+{
+    struct faces faces = {0};
+    for (enum sw_work_which which = 0; which < 2; which++) {
+        const struct sw_region *left = sw_sim_left(judge->sim, which);
+        faces.box[which] = sw_region_box(left);
+        SW_TRY(sw_region_rings(&faces.rings[which], left, judge->ctx));
+    }
+    SW_TRY(whole_length(judge, &faces));
+    if (judge->shape == NULL)
+        return SW_OK;
+    for (size_t i = 0; i < judge->shape->staff->n; i++)
+        SW_TRY(one_section(judge, &faces, i));
+    return heights(judge, &faces);
+}

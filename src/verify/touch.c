@@ -1,0 +1,246 @@
+/* What touched what, and how the cut was: depth, thickness, heel. */
+#include <math.h>
+
+#include "verify/judge.h"
+
+static const struct sw_sim_tool *tool_of(const struct sw_judge *judge, size_t side, size_t tool)
+{
+    return &judge->sim->side[side].tool[tool];
+}
+
+double sw_judge_part_z(const struct sw_judge *judge, size_t side, double z)
+{
+    const struct sw_sim_side *s = &judge->sim->side[side];
+    return s->to_part_sign * z + s->to_part_shift;
+}
+
+double sw_judge_chucking_z(const struct sw_judge *judge, size_t side, double z_part)
+{
+    const struct sw_sim_side *s = &judge->sim->side[side];
+    return s->to_part_sign * (z_part - s->to_part_shift);
+}
+
+const struct sw_section *sw_judge_section_at(const struct sw_judge *judge, double z_part)
+{
+    if (judge->shape == NULL)
+        return NULL;
+    for (size_t i = 0; i < judge->shape->staff->n; i++)
+        if (z_part >= judge->shape->section[i].z0 && z_part <= judge->shape->section[i].z1)
+            return &judge->shape->staff->section[i];
+    return NULL;
+}
+
+const struct sw_material *sw_judge_material(const struct sw_judge *judge)
+{
+    const struct sw_setup_side *side = judge->setup->sides.at;
+    const struct sw_stock *stock = judge->shop->stock.at;
+    const struct sw_material *nearest = NULL;
+    double distance = HUGE_VAL;
+    for (size_t i = 0; i < judge->shop->stock.n; i++) {
+        const double d = fabs(stock[i].diameter.value - side[0].rod_diameter.value);
+        if (stock[i].is != NULL && d < distance) {
+            distance = d;
+            nearest = stock[i].is;
+        }
+    }
+    return nearest;
+}
+
+enum sw_status sw_judge_matters(bool *out, struct sw_judge *judge, const struct sw_sim_loose *loose)
+{
+    *out = true;
+    if (judge->shape == NULL)
+        return SW_OK;
+    struct sw_pt *points = NULL;
+    size_t n = 0;
+    SW_TRY(sw_contour_flatten(&points, &n, &judge->shape->turned, SW_VERIFY_FLOOR, 0, judge->ctx));
+    for (size_t i = 0; i < n; i++)
+        points[i].z = sw_judge_chucking_z(judge, loose->side, points[i].z);
+    struct sw_kernel *kernel = sw_kernel_new(judge->ctx);
+    if (kernel == NULL)
+        return SW_MEMORY;
+    struct sw_region *staff = NULL, *common = NULL;
+    enum sw_status status = sw_region_from_points(&staff, kernel, points, n);
+    if (status == SW_OK)
+        status = sw_region_both(&common, staff, loose->piece.most);
+    if (status == SW_OK)
+        *out = sw_region_area(common) > SW_VERIFY_MATTERS;
+    sw_region_free(common);
+    sw_region_free(staff);
+    sw_kernel_free(kernel);
+    return status;
+}
+
+static enum sw_status lost(struct sw_judge *judge, const struct sw_sim_contact *contact,
+                           const struct sw_motion_event *event)
+{
+    const struct sw_sim_loose *loose = &judge->sim->loose.at[contact->loose];
+    bool is_needed = false;
+    SW_TRY(sw_judge_matters(&is_needed, judge, loose));
+    if (!is_needed)
+        return SW_OK;
+    return sw_judge_add(judge, sw_judge_at(judge, SW_FINDING_WRONG_ORDER, SW_ERROR, event),
+                        (int)contact->loose,
+                        "a cut on the piece that line %u has already parted off; cut before "
+                        "parting",
+                        (unsigned)judge->sim->moves.at[loose->move].event->line);
+}
+
+static enum sw_status one_contact(struct sw_judge *judge, const struct sw_sim_contact *contact)
+{
+    const struct sw_sim_move *move = &judge->sim->moves.at[contact->move];
+    const struct sw_motion_event *event = move->event;
+    const struct sw_sim_tool *tool = tool_of(judge, move->side, contact->tool);
+    const char *name = tool->station->tool.value;
+    const int key = (int)contact->tool + 1000 * (int)contact->kind;
+    const double z = contact->at.z, r = contact->at.r;
+    const enum sw_severity severity = contact->kind == SW_SIM_RAPID_BEND ? SW_WARNING : SW_ERROR;
+    enum sw_finding_code code = SW_FINDING_HOLDER_RUBS;
+    if (contact->kind == SW_SIM_RAPID || contact->kind == SW_SIM_RAPID_BEND)
+        code = SW_FINDING_RAPID_INTO_STOCK;
+    if (contact->kind == SW_SIM_NOSE)
+        code = SW_FINDING_NOSE_TOUCHES;
+    struct sw_finding finding = sw_judge_at(judge, code, severity, event);
+    if (contact->kind != SW_SIM_NOSE)
+        finding.z = sw_judge_part_z(judge, move->side, z);
+    switch (contact->kind) {
+    case SW_SIM_RAPID:
+        return sw_judge_add(judge, finding, key,
+                            "%s runs into material in a rapid move, near z %.3f r %.3f", name, z,
+                            r);
+    case SW_SIM_RAPID_BEND:
+        return sw_judge_add(judge, finding, key,
+                            "%s would run into material near z %.3f r %.3f if one axis of this "
+                            "rapid arrived before the other; move X clear first, then Z",
+                            name, z, r);
+    case SW_SIM_BODY:
+        return sw_judge_add(judge, finding, key,
+                            "shank or holder block of %s touches the work near z %.3f r %.3f", name,
+                            z, r);
+    case SW_SIM_NEIGHBOUR:
+        return sw_judge_add(judge, finding, key,
+                            "%s, next to the tool in use on the slide, touches the work near z "
+                            "%.3f r %.3f",
+                            name, z, r);
+    case SW_SIM_NOSE:
+        return sw_judge_add(judge, finding, key,
+                            "%s touches the nose of the holder, whose face stands at z %.3f", name,
+                            z);
+    case SW_SIM_LOOSE:
+    default:
+        return lost(judge, contact, event);
+    }
+}
+
+enum sw_status sw_judge_contacts(struct sw_judge *judge, size_t first)
+{
+    for (size_t i = first; i < judge->sim->contacts.n; i++)
+        SW_TRY(one_contact(judge, &judge->sim->contacts.at[i]));
+    return SW_OK;
+}
+
+/* The depth a tool may cut across a move. A blade fed in and a face-point cut by their whole width,
+ * as they are made to. A point fed in by no more than its depth stands in a groove wider than that
+ * by its nose at least: the nose does not count. */
+static double depth_limit(const struct sw_sim_move *move, const struct sw_tool *tool)
+{
+    const double along_r = move->sweep.to.r - move->sweep.from.r;
+    const bool is_across = fabs(along_r) > fabs(move->sweep.to.z - move->sweep.from.z);
+    const double most = tool->most_depth.value;
+    if (!(most > 0) || tool->kind.value == SW_TOOL_FACE_POINT ||
+        (tool->kind.value == SW_TOOL_BLADE && is_across))
+        return HUGE_VAL;
+    const bool is_plunge = is_across && along_r < 0 && move->removed.along <= most;
+    return most + (is_plunge ? 2 * tool->nose_radius.value : 0);
+}
+
+static enum sw_status check_depth(struct sw_judge *judge, const struct sw_sim_move *move,
+                                  const struct sw_tool *tool)
+{
+    const double limit = depth_limit(move, tool);
+    if (move->removed.depth <= limit + SW_VERIFY_DEPTH_SLACK)
+        return SW_OK;
+    struct sw_finding finding = sw_judge_at(judge, SW_FINDING_DEPTH, SW_ERROR, move->event);
+    finding.value = move->removed.depth;
+    finding.limit = limit;
+    finding.unit = "mm";
+    return sw_judge_add(judge, finding, (int)move->tool,
+                        "%s cuts %.3f mm deep; it stands at most %.3f mm", tool->name.value,
+                        finding.value, limit);
+}
+
+static enum sw_status check_rubbing(struct sw_judge *judge, const struct sw_sim_move *move,
+                                    const struct sw_tool *tool)
+{
+    const struct sw_material *material = sw_judge_material(judge);
+    if (material == NULL)
+        return SW_OK;
+    const double least = material->least_chip.value * tool->edge_radius.value;
+    const struct sw_motion_state *state = &move->event->state;
+    /* What re-traces a finished surface takes next to nothing, and what is shorter than the nose
+     * only turns a corner: neither is a cut of its own. */
+    if (!(least > 0) || move->removed.depth <= SW_VERIFY_FLOOR ||
+        move->removed.area_most <= SW_VERIFY_CUT * move->length ||
+        move->length < tool->nose_radius.value)
+        return SW_OK;
+    double chip = move->removed.depth;
+    const char *what = "deep";
+    /* at a surface speed: where the spindle turns slowest in this move, and never faster than it
+     * can */
+    const double rpm = fmin(sw_judge_speed(judge, state, move->removed.box.r1),
+                            fmax(1, judge->shop->machine->spindle.most_speed.value));
+    double per_turn = state->feed_mode == SW_MOTION_PER_TURN ? state->feed : HUGE_VAL;
+    if (state->feed_mode == SW_MOTION_PER_MINUTE && rpm > 1 && state->feed > 0)
+        per_turn = state->feed / rpm;
+    if (per_turn < chip) {
+        chip = per_turn;
+        what = "a turn";
+    }
+    if (chip >= least)
+        return SW_OK;
+    const double z =
+        sw_judge_part_z(judge, move->side, (move->removed.box.z0 + move->removed.box.z1) / 2);
+    const struct sw_section *section = sw_judge_section_at(judge, z);
+    const bool is_pivot = section != NULL && section->kind == SW_SECTION_PIVOT;
+    struct sw_finding finding =
+        sw_judge_at(judge, SW_FINDING_RUBBING, is_pivot ? SW_ERROR : SW_WARNING, move->event);
+    finding.value = chip * 1000;
+    finding.limit = least * 1000;
+    finding.unit = "um";
+    finding.section = section != NULL ? section->name : NULL;
+    finding.z = z;
+    return sw_judge_add(judge, finding, (int)move->tool,
+                        "%s takes %.2f um %s; below %.2f um its edge rubs instead of cutting",
+                        tool->name.value, finding.value, what, finding.limit);
+}
+
+static enum sw_status check_heel(struct sw_judge *judge, const struct sw_sim_move *move,
+                                 const struct sw_tool *tool)
+{
+    if (!(move->heel_r > 0) || !(tool->heel_height.value > 0))
+        return SW_OK;
+    const double z = sw_judge_part_z(judge, move->side, move->sweep.to.z);
+    const struct sw_section *section = sw_judge_section_at(judge, z);
+    const double wall = section != NULL && section->has_recess ? section->recess_wall : 0;
+    const double limit = sw_tool_heel_limit(tool, move->heel_r, wall);
+    if (tool->heel_height.value <= limit)
+        return SW_OK;
+    struct sw_finding finding = sw_judge_at(judge, SW_FINDING_HEEL_RUBS, SW_ERROR, move->event);
+    finding.value = tool->heel_height.value;
+    finding.limit = limit;
+    finding.unit = "mm";
+    finding.section = section != NULL ? section->name : NULL;
+    finding.z = z;
+    return sw_judge_add(judge, finding, (int)move->tool,
+                        "the heel of %s reaches %.3f mm below its edge; at radius %.3f it touches "
+                        "the wall from %.3f mm on",
+                        tool->name.value, finding.value, move->heel_r, limit);
+}
+
+enum sw_status sw_judge_cut(struct sw_judge *judge, const struct sw_sim_move *move)
+{
+    const struct sw_tool *tool = tool_of(judge, move->side, move->tool)->tool;
+    SW_TRY(check_depth(judge, move, tool));
+    SW_TRY(check_rubbing(judge, move, tool));
+    return check_heel(judge, move, tool);
+}

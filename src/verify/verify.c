@@ -1,0 +1,143 @@
+#include "verify/verify.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "verify/judge.h"
+
+/* What the reader found wrong with a text. */
+static enum sw_status text_findings(struct sw_judge *judge)
+{
+    const struct sw_verify_program *program = &judge->program[judge->program_now];
+    const size_t n = sw_diag_n(judge->ctx->diag);
+    if (!program->text_is_wrong)
+        return SW_OK;
+    for (size_t i = 0; i < n; i++) {
+        const struct sw_diag_record *record = sw_diag_at(judge->ctx->diag, i);
+        const bool is_control = strncmp(record->code, "control.", strlen("control.")) == 0;
+        const bool is_block = strncmp(record->code, "block.", strlen("block.")) == 0;
+        if (record->at.source != program->motion->source || (!is_control && !is_block))
+            continue;
+        struct sw_finding finding = sw_judge_at(
+            judge, is_control ? SW_FINDING_CONTROL : SW_FINDING_BLOCK, record->severity, NULL);
+        finding.line = record->at.line;
+        finding.column = record->at.column;
+        /* each has its own place: the key keeps them apart */
+        SW_TRY(sw_judge_add(judge, finding, (int)i, "%s", record->message));
+    }
+    return SW_OK;
+}
+
+static bool is_move(const struct sw_motion_event *event)
+{
+    return event->kind == SW_MOTION_RAPID || event->kind == SW_MOTION_LINE ||
+           event->kind == SW_MOTION_ARC;
+}
+
+static enum sw_status run_program(struct sw_judge *judge)
+{
+    const struct sw_verify_program *program = &judge->program[judge->program_now];
+    struct sw_program_verdict *verdict = &judge->verdict->program[judge->program_now];
+    struct sw_sim *sim = judge->sim;
+    double before[2], after[2];
+    *verdict = (struct sw_program_verdict){.file = program->name,
+                                           .chucking = (int)sim->n_sides,
+                                           .n_blocks = program->motion->n_blocks};
+    SW_TRY(text_findings(judge));
+    const size_t n_loose = sim->loose.n;
+    SW_TRY(sw_sim_volume(before, sim));
+    sw_sim_begin_program(sim);
+    for (size_t i = 0; i < program->motion->n; i++) {
+        const struct sw_motion_event *event = &program->motion->at[i];
+        const size_t n_contacts = sim->contacts.n;
+        SW_TRY(sw_sim_step(sim, event));
+        SW_TRY(sw_judge_contacts(judge, n_contacts));
+        SW_TRY(sw_judge_drive(judge, event));
+        verdict->seconds += sw_judge_seconds(judge, event);
+        verdict->n_moves += is_move(event);
+    }
+    sw_sim_end_program(sim);
+    SW_TRY(sw_sim_volume(after, sim));
+    verdict->removed_mm3 = (before[0] + before[1] - after[0] - after[1]) / 2;
+    for (size_t i = n_loose; i < sim->loose.n; i++)
+        verdict->removed_mm3 -= sim->loose.at[i].piece.volume; /* fell, was not cut to chips */
+    return sw_judge_program_end(judge, program->motion);
+}
+
+static enum sw_status run_side(struct sw_judge *judge, const struct sw_setup_side *side)
+{
+    SW_TRY(sw_sim_begin_side(judge->sim));
+    SW_TRY(sw_judge_grip(judge));
+    for (size_t i = 0; i < side->programs.n; i++) {
+        SW_TRY(run_program(judge));
+        judge->program_now++;
+    }
+    judge->program_now--; /* what is found at the end of a side belongs to its last program */
+    SW_TRY(sw_judge_side_end(judge));
+    judge->program_now++;
+    return sw_sim_end_side(judge->sim);
+}
+
+static enum sw_status judge_all(struct sw_judge *judge)
+{
+    const struct sw_setup_side *side = judge->setup->sides.at;
+    for (size_t i = 0; i < judge->setup->sides.n; i++)
+        SW_TRY(run_side(judge, &side[i]));
+    if (sw_region_is_empty(sw_sim_left(judge->sim, SW_WORK_MOST))) {
+        SW_TRY(sw_judge_add(judge, sw_judge_finding(SW_FINDING_GOUGE, SW_ERROR), 9,
+                            "nothing of the work is left"));
+    } else {
+        SW_TRY(sw_judge_sizes(judge));
+        if (judge->shape != NULL)
+            SW_TRY(sw_judge_compare(judge));
+    }
+    return sw_judge_finish(judge);
+}
+
+static enum sw_status check_programs(const struct sw_setup *setup, size_t n_programs,
+                                     struct sw_ctx *ctx)
+{
+    const struct sw_setup_side *side = setup->sides.at;
+    size_t n = 0;
+    for (size_t i = 0; i < setup->sides.n; i++)
+        n += side[i].programs.n;
+    if (n == n_programs && n > 0)
+        return SW_OK;
+    sw_diag_add(ctx->diag, SW_ERROR, "verify.programs", (struct sw_span){0}, NULL,
+                "the setup record lists %zu programs, %zu are given to be judged", n, n_programs);
+    return SW_INPUT;
+}
+
+enum sw_status sw_verify_run(struct sw_verdict **out, const struct sw_verify_program *program,
+                             size_t n_programs, const struct sw_setup *setup,
+                             const struct sw_shop *shop, const struct sw_shape *shape,
+                             struct sw_ctx *ctx)
+{
+    SW_TRY(check_programs(setup, n_programs, ctx));
+    struct sw_verdict *verdict = SW_NEW(ctx->arena, struct sw_verdict, 1);
+    if (verdict == NULL)
+        return SW_MEMORY;
+    verdict->passes = true;
+    verdict->length_least_mm = verdict->length_most_mm = (double)NAN;
+    verdict->program = SW_NEW(ctx->arena, struct sw_program_verdict, n_programs);
+    verdict->n_programs = n_programs;
+    verdict->n_sections = shape != NULL ? shape->staff->n : 0;
+    verdict->section = SW_NEW(ctx->arena, struct sw_section_verdict, verdict->n_sections);
+    if (verdict->program == NULL || verdict->section == NULL)
+        return SW_MEMORY;
+    struct sw_judge judge = {.ctx = ctx,
+                             .verdict = verdict,
+                             .program = program,
+                             .n_programs = n_programs,
+                             .setup = setup,
+                             .shop = shop,
+                             .shape = shape};
+    SW_TRY(sw_sim_new(&judge.sim, setup, shop, shape != NULL ? shape->staff->total : (double)NAN,
+                      ctx));
+    verdict->resolution_um = judge.sim->kernel->resolution() * 1000;
+    const enum sw_status status = judge_all(&judge);
+    sw_sim_free(judge.sim);
+    SW_TRY(status);
+    *out = verdict;
+    return SW_OK;
+}

@@ -1,0 +1,106 @@
+/* The setup record: written, read back, and refused where it does not hold together. */
+#include <string.h>
+
+#include "support/lathe.h"
+#include "support/near.h"
+
+static struct sw_setup *parse(struct sw_ctx *ctx, const char *text)
+{
+    struct sw_setup *setup = NULL;
+    assert_int_equal(sw_setup_parse(&setup, "setup.yaml", text, strlen(text), ctx), SW_OK);
+    return setup;
+}
+
+static void what_is_written_is_read_back(void **state)
+{
+    (void)state;
+    struct sw_lathe lathe;
+    sw_lathe_init(&lathe);
+    lathe.setup.sides.n = 2;
+    lathe.setup.stone = (struct sw_number){.value = 0.004, .given = true};
+    lathe.side[0].neck_z = (struct sw_number){.value = -4.7512, .given = true};
+    lathe.record[1][2].zero_x.value = -3.12345;
+    struct sw_buf text = {0};
+    sw_setup_write(&lathe.setup, &text);
+    assert_false(text.failed);
+    const struct sw_setup *setup = parse(&lathe.ctx, sw_buf_text(&text));
+    assert_string_equal(setup->staff.value, "staff.yaml");
+    assert_near(setup->stone.value, 0.004, 0);
+    assert_int_equal(setup->sides.n, 2);
+    const struct sw_setup_side *side = setup->sides.at;
+    assert_near(side[0].neck_z.value, -4.7512, 0);
+    assert_true(side[0].rod_diameter.given && !side[1].rod_diameter.given);
+    assert_false(side[1].neck_z.given);
+    assert_int_equal(side[0].end.value, 0);
+    assert_int_equal(side[1].end.value, 1);
+    const struct sw_text *program = side[1].programs.at;
+    assert_int_equal(side[1].programs.n, 1);
+    assert_string_equal(program[0].value, "side-2.nc");
+    const struct sw_setup_station *station = side[1].stations.at;
+    assert_int_equal(side[1].stations.n, SW_LATHE_TOOLS);
+    assert_string_equal(station[2].tool.value, "face point");
+    assert_near(station[2].zero_x.value, -3.12345, 0);
+    assert_near(station[2].system.value, 3, 0);
+    /* and once more, to the byte */
+    struct sw_buf again = {0};
+    sw_setup_write(setup, &again);
+    assert_string_equal(sw_buf_text(&again), sw_buf_text(&text));
+    sw_buf_done(&again);
+    sw_buf_done(&text);
+    sw_lathe_done(&lathe);
+}
+
+static void refuse(const char *text, const char *because)
+{
+    struct sw_ctx ctx = sw_test_ctx();
+    struct sw_setup *setup = NULL;
+    assert_int_equal(sw_setup_parse(&setup, "setup.yaml", text, strlen(text), &ctx), SW_INPUT);
+    const char *said = sw_test_diagnostics(&ctx);
+    if (strstr(said, because) == NULL)
+        print_error("said:\n%s\nwanted: %s\n", said, because);
+    assert_non_null(strstr(said, because));
+    sw_test_ctx_free(&ctx);
+}
+
+#define HEAD "format: setup/1\nstaff: a.yaml\nshop: b.yaml\nsides:\n"
+#define SIDE                                                                                       \
+    "  - name: side 1\n    programs:\n      - file: a.nc\n    holder: c\n    grips: rod\n"         \
+    "    grip_diameter: 2\n    grip_length: 10\n    nose_z: -6\n    end: upper\n"                  \
+    "    park_x: 10\n    park_z: 10\n"
+#define ROD "    rod_diameter: 2\n    rod_end_z: 0.1\n"
+#define STATIONS "    stations:\n      - {station: 1, tool: t, zero_x: 1, zero_z: 2, system: 1}\n"
+
+static void a_record_that_does_not_hold_together_is_refused(void **state)
+{
+    (void)state;
+    refuse(HEAD SIDE STATIONS, "no rod");
+    refuse(HEAD SIDE "    rod_diameter: 2\n" STATIONS, "not where the rod ends");
+    refuse(HEAD SIDE "    rod_diameter: 2\n    rod_end_z: -7\n" STATIONS, "inside the holder");
+    refuse(HEAD SIDE ROD "    neck_z: -6.5\n" STATIONS, "neck lies inside the holder");
+    refuse(HEAD SIDE ROD STATIONS "      - {station: 1, tool: u, zero_x: 1, zero_z: 2}\n", "twice");
+    refuse(HEAD SIDE ROD STATIONS
+           "      - {station: 2, tool: u, zero_x: 1, zero_z: 3, system: 1}\n",
+           "share this coordinate system");
+    refuse(HEAD SIDE ROD STATIONS "    speed: 3\n", "speed");
+}
+
+static void two_tools_at_one_zero_may_share_a_system(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    const struct sw_setup *setup =
+        parse(&ctx, HEAD SIDE ROD STATIONS
+              "      - {station: 2, tool: u, zero_x: 1, zero_z: 2, system: 1}\n");
+    assert_int_equal(setup->sides.n, 1);
+    sw_test_ctx_free(&ctx);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(what_is_written_is_read_back),
+        cmocka_unit_test(a_record_that_does_not_hold_together_is_refused),
+        cmocka_unit_test(two_tools_at_one_zero_may_share_a_system),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
