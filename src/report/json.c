@@ -112,6 +112,7 @@ static json_t *section_json(const struct sw_section_verdict *section)
     set(object, &good, "lower_mm", number_or_null(section->lower_mm));
     set(object, &good, "upper_mm", number_or_null(section->upper_mm));
     set(object, &good, "turned_mm", number_or_null(section->turned_mm));
+    set(object, &good, "measure_z_mm", number_or_null(section->measure_z_mm));
     set(object, &good, "size_mm", pair(section->size_mm));
     set(object, &good, "length_mm", pair(section->length_mm));
     set(object, &good, "gouge_um", number_or_null(section->gouge_um));

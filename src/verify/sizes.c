@@ -139,6 +139,7 @@ static enum sw_status one_section(struct sw_judge *judge, const struct faces *fa
     verdict->lower_mm = shape->finished_diameter + band.lower;
     verdict->upper_mm = shape->finished_diameter + band.upper;
     verdict->turned_mm = shape->turned_diameter;
+    verdict->measure_z_mm = shape->measure_z;
     verdict->size_mm = verdict->length_mm = (struct sw_bounds){(double)NAN, (double)NAN};
     if (diameter_at(&verdict->size_mm, judge, shape->measure_z) && has_gauged_diameter(section))
         SW_TRY(judge_size(judge, verdict->size_mm, shape->turned_diameter, &band,

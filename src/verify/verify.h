@@ -71,6 +71,7 @@ struct sw_section_verdict {
     double nominal_mm;              /* finished nominal diameter at the measuring place */
     double lower_mm, upper_mm;      /* finished limits */
     double turned_mm;               /* diameter turning should leave there */
+    double measure_z_mm;            /* the measuring place, part frame */
     struct sw_bounds size_mm;       /* diameter it leaves there */
     struct sw_bounds length_mm;     /* axial extent it leaves between its shoulders; NAN: no shoulder */
     double gouge_um, left_um;       /* deepest gouge and thickest left over in the section */

@@ -126,8 +126,10 @@ def check_zeroes(folder, top):
 
 
 def check_places(folder, top):
+    # A way there from the folder ("../../top/...") is no place; one that begins at the root is.
     return [f"{name} names a place of this machine" for name in os.listdir(folder)
-            for place in (top, folder) if place.encode() in read(folder, name)]
+            for place in (top, folder)
+            if re.search(rb"(?<![.\w])" + re.escape(place.encode()), read(folder, name))]
 
 
 def check_again(program, job, folder):

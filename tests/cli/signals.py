@@ -23,9 +23,12 @@ def main(program, top):
         os.mkdir(os.path.join(installed, "work"))
         os.chdir(os.path.join(installed, "work"))
         command = [program, "make", job, "-o", "out"]
-        start = time.monotonic()
-        subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
-        whole = time.monotonic() - start
+        # The shortest of three: the machine may be busy with other tests.
+        whole = float("inf")
+        for _ in range(3):
+            start = time.monotonic()
+            subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
+            whole = min(whole, time.monotonic() - start)
         files = sorted(os.listdir("out"))
         faults, n_killed = [], 0
         for i in range(MOMENTS):

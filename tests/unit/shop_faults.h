@@ -228,7 +228,7 @@ struct fault {
     const char *wanted;
 };
 
-static void check_fault(const struct fault *fault)
+static inline void check_fault(const struct fault *fault)
 {
     struct sw_ctx ctx = sw_test_ctx();
     write_file(&ctx, files[fault->change].file,
@@ -244,7 +244,7 @@ static void check_fault(const struct fault *fault)
     for (size_t i = 0; i < sizeof(faults) / sizeof *(faults); i++)                                 \
     check_fault(&(faults)[i])
 
-static int make_folder(void **state)
+static inline int make_folder(void **state)
 {
     (void)state;
     if (!mkdtemp(folder))
@@ -256,7 +256,7 @@ static int make_folder(void **state)
     return 0;
 }
 
-static int remove_folder(void **state)
+static inline int remove_folder(void **state)
 {
     (void)state;
     struct sw_ctx ctx = sw_test_ctx();

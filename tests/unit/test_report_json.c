@@ -62,6 +62,7 @@ static const char wanted[] =
     "      \"lower_mm\": 1.65,\n"
     "      \"upper_mm\": 1.67,\n"
     "      \"turned_mm\": 1.66,\n"
+    "      \"measure_z_mm\": 2.0,\n"
     "      \"size_mm\": [\n"
     "        1.659998,\n"
     "        1.660002\n"
@@ -98,7 +99,7 @@ static void the_verdict_has_fixed_keys_order_and_nulls(void **state)
          1.25},
         {SW_FINDING_BAR_WHIP, SW_WARNING, "a tail", NAN, NAN, "", NULL, 0, 0, 0, NULL, NAN},
     };
-    struct sw_section_verdict section = {"hub", 1.66, 1.65, 1.67, 1.66, {1.659998, 1.660002},
+    struct sw_section_verdict section = {"hub", 1.66, 1.65, 1.67, 1.66, 2.0, {1.659998, 1.660002},
                                          {NAN, NAN}, 3, -0.0, 0.5, 5};
     struct sw_program_verdict program = {"side-1.nc", 1, 12, 9, 4.25, 1.5};
     struct sw_verdict verdict = {.passes = false, .section = &section, .n_sections = 1,

@@ -30,7 +30,10 @@ def load(name, folder, profiles, kind):
                  os.path.join(profiles, kind, name), os.path.join(profiles, kind, name + ".yaml")):
         if os.path.isfile(path):
             with open(path, encoding="utf-8") as file:
-                return yaml.safe_load(file), os.path.dirname(path)
+                data = yaml.safe_load(file)
+            # A shop may be named like its machine and stand nearer.
+            if kind == "" or data["format"].split("/")[0] + "s" == kind:
+                return data, os.path.dirname(path)
     raise SystemExit(f"no {kind} file {name}")
 
 
@@ -79,6 +82,7 @@ class Tool:
 
 
 WORD = re.compile(r"([A-Z])([-+]?[0-9.]+)")
+SUM = re.compile(r"\[([-+]?[0-9.]+)\+(?:2\*)?#[0-9]+\]")  # a size and a correction, which is 0
 
 
 class Lathe:
@@ -107,7 +111,7 @@ class Lathe:
             if not line or line.startswith(("%", "#")) or "G10" in line or "G92" in line \
                     or "G50" in line:
                 continue
-            words = WORD.findall(line)
+            words = WORD.findall(SUM.sub(r"\1", line))
             value = {letter: float(number) for letter, number in words if letter not in "GM"}
             codes = [float(n) for letter, n in words if letter == "G"]
             m_codes = [int(float(n)) for letter, n in words if letter == "M"]

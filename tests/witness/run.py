@@ -1,0 +1,34 @@
+#!/usr/bin/env python3
+"""Makes every sample job and lets the outside witness cut its programs.
+
+usage: run.py PROGRAM SOURCE
+"""
+import glob
+import os
+import subprocess
+import sys
+import tempfile
+
+import removal
+
+
+def main(program, source):
+    profiles = os.path.join(source, "profiles")
+    jobs = sorted(glob.glob(os.path.join(source, "samples", "*", "job*.yaml")))
+    failed = not jobs
+    with tempfile.TemporaryDirectory() as scratch:
+        for n, job in enumerate(jobs):
+            folder = os.path.join(scratch, str(n))
+            done = subprocess.run([program, "make", job, "-o", folder, "--profiles", profiles],
+                                  stdout=subprocess.DEVNULL, check=False)
+            print(f"\n{os.path.relpath(job, source)}")
+            if done.returncode != 0:
+                print(f"make ended with {done.returncode}")
+                failed = True
+            elif removal.main(folder, profiles) != 0:
+                failed = True
+    return 1 if failed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1], sys.argv[2]))
