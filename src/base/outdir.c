@@ -4,6 +4,7 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <limits.h>
+#include <signal.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -105,6 +106,23 @@ static enum sw_status take_lock(struct sw_outdir *dir)
     return refuse("file.lock", "try again", "cannot lock", dir->target, dir->ctx);
 }
 
+/* Signals that would end the process wait while a folder changes hands. A kill leaves things as
+ * they are: the next run puts them right. */
+static void hold_signals(sigset_t *before)
+{
+    sigset_t ending;
+    sigemptyset(&ending);
+    sigaddset(&ending, SIGINT);
+    sigaddset(&ending, SIGTERM);
+    sigaddset(&ending, SIGHUP);
+    pthread_sigmask(SIG_BLOCK, &ending, before);
+}
+
+static void release_signals(const sigset_t *before)
+{
+    pthread_sigmask(SIG_SETMASK, before, NULL);
+}
+
 static enum sw_status make_temp(struct sw_outdir *dir)
 {
     for (int i = 0; i < MOST_TRIES; i++) {
@@ -113,13 +131,20 @@ static enum sw_status make_temp(struct sw_outdir *dir)
         char *aside = temp ? sw_arena_printf(dir->arena, "%s.old", temp) : NULL;
         if (!aside)
             return SW_MEMORY;
-        if (sw_file_ops_in_force()->mkdir(temp, 0777) == 0) {
+        sigset_t before;
+        hold_signals(&before);
+        const bool is_made = sw_file_ops_in_force()->mkdir(temp, 0777) == 0;
+        const int error = errno;
+        if (is_made) {
             dir->temp = temp;
             dir->aside = aside;
             dir->has_temp = true;
             dir->slot = sw_doomed_begin(temp);
-            return SW_OK;
         }
+        release_signals(&before);
+        if (is_made)
+            return SW_OK;
+        errno = error;
         if (errno != EEXIST)
             break;
     }
@@ -223,7 +248,7 @@ static enum sw_status check_record(struct sw_outdir *dir)
     return SW_OK;
 }
 
-enum sw_status sw_outdir_commit(struct sw_outdir *dir)
+static enum sw_status commit(struct sw_outdir *dir)
 {
     enum sw_status status = check_record(dir);
     if (status == SW_OK && !sw_file_sync_folder(dir->temp))
@@ -235,7 +260,6 @@ enum sw_status sw_outdir_commit(struct sw_outdir *dir)
         return status;
     }
     dir->slot = -1;
-    /* From here on a signal leaves things as they are: the next run puts them right. */
     status = sw_outdir_place(dir);
     if (status != SW_OK) {
         sw_outdir_abort(dir);
@@ -243,6 +267,15 @@ enum sw_status sw_outdir_commit(struct sw_outdir *dir)
     }
     end(dir);
     return SW_OK;
+}
+
+enum sw_status sw_outdir_commit(struct sw_outdir *dir)
+{
+    sigset_t before;
+    hold_signals(&before);
+    const enum sw_status status = commit(dir);
+    release_signals(&before);
+    return status;
 }
 
 void sw_outdir_abort(struct sw_outdir *dir)
