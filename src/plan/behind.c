@@ -10,6 +10,8 @@
 static const double side_gap = 0.05;
 /* A blade parts through when its edge has passed the axis by this much [mm]. */
 static const double past_axis = 0.02;
+/* Plunges side by side move on by this share of the blade's width. */
+static const double plunge_overlap = 0.8;
 
 static double core_radius(const struct sw_planner *p)
 {
@@ -46,17 +48,57 @@ static enum sw_status core_profile(struct sw_contour *out, double z_wall, double
     return SW_OK;
 }
 
-/* What a nose that follows LOCUS leaves at most: the locus lowered by the nose radius. */
-static enum sw_status leaves_at_most(struct sw_contour *out, const struct sw_contour *locus,
-                                     double nose, double z0, double z1, struct sw_ctx *ctx)
+/* A blade roughs by plunges side by side, each overlapping the one before. */
+static enum sw_status plunge_side_by_side(struct sw_op *op, struct sw_planner *p,
+                                          const struct sw_contour *locus, double z_first,
+                                          double r_rod)
 {
-    *out = (struct sw_contour){0};
-    SW_TRY(sw_contour_piece(out, locus, z0, z1, ctx));
-    for (size_t i = 0; i < out->n; i++) {
-        out->at[i].a.r -= nose;
-        out->at[i].b.r -= nose;
-        out->at[i].c.r -= nose;
+    const struct sw_tool *tool = op->tool;
+    const double width = tool->width.value, nose = tool->nose_radius.value;
+    /* The last one's right corner stands under the hub's edge. */
+    const double z_last = p->z_border - width + nose;
+    const int n = (int)ceil((z_last - z_first) / (plunge_overlap * width));
+    for (int i = 0; i <= n; i++) {
+        const double z = n > 0 ? z_first + (z_last - z_first) * i / n : z_first;
+        double r = r_rod;
+        if (!sw_contour_r_at(&r, locus, z) || r > r_rod + nose - SW_TOL_SLIVER)
+            continue;
+        struct sw_pass pass = {.from = {z, r_rod + nose + side_gap},
+                               .lift = {z, r_rod + nose + side_gap},
+                               .back_r = p->r_clear};
+        if (!sw_contour_add(p->ctx->arena, &pass.run,
+                            sw_seg_line(pass.from, (struct sw_pt){z, r}, SW_TAG_NONE)))
+            return SW_MEMORY;
+        SW_TRY(sw_plan_add_pass(op, pass, p->ctx));
     }
+    return SW_OK;
+}
+
+/* What those plunges leave at most: between two plunges the higher of both. */
+static enum sw_status blade_leaves(struct sw_contour *left, struct sw_planner *p,
+                                   const struct sw_op *op, double z_end, double r_rod)
+{
+    const double nose = op->tool->nose_radius.value;
+    double z = z_end;
+    *left = (struct sw_contour){0};
+    for (size_t i = 0; i < op->n_passes; i++) {
+        const struct sw_pt deepest = op->pass[i].run.at[0].b;
+        const double right = deepest.z + op->tool->width.value - nose;
+        const double r = deepest.r - nose;
+        const double next = i + 1 < op->n_passes ? op->pass[i + 1].run.at[0].b.r - nose : r;
+        if (right <= z)
+            continue;
+        if (!sw_contour_add(p->ctx->arena, left,
+                            sw_seg_line((struct sw_pt){z, fmax(r, next)},
+                                        (struct sw_pt){right, fmax(r, next)}, SW_TAG_NONE)))
+            return SW_MEMORY;
+        z = right;
+    }
+    if (z < p->z_border - SW_TOL_SLIVER &&
+        !sw_contour_add(p->ctx->arena, left,
+                        sw_seg_line((struct sw_pt){z, r_rod}, (struct sw_pt){p->z_border, r_rod},
+                                    SW_TAG_NONE)))
+        return SW_MEMORY;
     return SW_OK;
 }
 
@@ -72,8 +114,15 @@ static enum sw_status trough(struct sw_contour *left, struct sw_planner *p, stru
     SW_TRY(sw_plan_locus(&over_staff, &whole, tool.tool, SW_PLAN_ROUGH_LEFT, p->ctx));
     SW_TRY(sw_plan_locus(&over_core, &profile, tool.tool, 0, p->ctx));
     SW_TRY(sw_contour_upper(&locus, &over_staff, &over_core, p->ctx));
-    struct sw_op op = sw_plan_op(p, SW_OP_TROUGH, SW_CUT_ROUGH, tool, 2 * r_rod, SIZE_MAX);
+    const bool is_blade = tool.tool->kind.value == SW_TOOL_BLADE;
+    struct sw_op op = sw_plan_op(p, SW_OP_TROUGH, is_blade ? SW_CUT_PART : SW_CUT_ROUGH, tool,
+                                 2 * r_rod, SIZE_MAX);
     op.what = "rough the other side behind the hub";
+    if (is_blade) {
+        SW_TRY(plunge_side_by_side(&op, p, &locus, z_wall + nose + SW_PLAN_KEEP_OFF, r_rod));
+        SW_TRY(sw_plan_add(p, op));
+        return blade_leaves(left, p, &op, z_end, r_rod);
+    }
     const struct sw_reach reach = sw_plan_reach(&locus, z_wall, p->z_border, nose, false, 0);
     const struct sw_levels how = {.r_stock = r_rod,
                                   .depth = op.depth,
@@ -83,7 +132,7 @@ static enum sw_status trough(struct sw_contour *left, struct sw_planner *p, stru
     SW_TRY(sw_plan_levels(&op, &reach, &how, p->ctx));
     SW_TRY(sw_plan_add(p, op));
     /* Between levels steps of up to one depth stand on slopes. */
-    SW_TRY(leaves_at_most(left, &locus, nose - op.depth, z_end, p->z_border, p->ctx));
+    SW_TRY(sw_plan_leaves_at_most(left, &locus, nose - op.depth, z_end, p->z_border, p->ctx));
     return SW_OK;
 }
 
@@ -126,7 +175,7 @@ enum sw_status sw_plan_behind(struct sw_contour *left, struct sw_planner *p)
         return no_blade(p);
     struct sw_fitted tool = sw_plan_tool_of(p->shop, SW_TOOL_POINT, SW_HAND_NEUTRAL);
     if (!tool.tool || p->shop->machine->change.value == SW_CHANGE_BY_HAND)
-        tool = blade; /* it also turns sideways, level by level */
+        tool = blade; /* by hand it saves a change; it roughs by plunges */
     const bool is_upper = p->now->end == SW_SIDE_UPPER;
     const double second_tip = sw_plan_chucking_z(p->shape, p->now->end,
                                                  is_upper ? p->shape->z_lower : p->shape->z_upper);

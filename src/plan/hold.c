@@ -138,10 +138,16 @@ enum sw_status sw_plan_hold_piece(struct sw_planner *p, enum sw_side first)
                     p->job->second_grip.value ? p->job->second_grip.value : "");
         return SW_CANNOT;
     }
+    const bool is_upper = first == SW_SIDE_UPPER;
+    if (is_upper ? grip->index >= p->land : grip->index <= p->land) {
+        sw_diag_add(p->ctx->diag, SW_ERROR, "plan.grip-on-second-side", p->job->second_grip.at,
+                    "name a section that the first side finishes, between its tip and the hub",
+                    "the %s is cut on the second side and cannot be gripped for it", grip->name);
+        return SW_CANNOT;
+    }
     const double diameter = p->shape->section[grip->index].turned_diameter;
     const double length = grip->z1 - grip->z0;
     double inside = 0;
-    const bool is_upper = first == SW_SIDE_UPPER;
     for (size_t i = 0; i < staff->n; i++)
         if (is_upper ? i < grip->index : i > grip->index)
             inside = fmax(inside, fmax(staff->section[i].r0, staff->section[i].r1));

@@ -80,13 +80,36 @@ static double lowest(const struct sw_reach *reach, struct sw_ctx *ctx, enum sw_s
     return *status == SW_OK && piece.n > 0 ? sw_contour_box(&piece).r0 : 0;
 }
 
+/* Where a level meets material first, coming from outside: everything further out lies below it. */
+static enum sw_status first_contact(double *z, const struct sw_levels *how, double r,
+                                    struct sw_ctx *ctx)
+{
+    struct sw_intervals below = {0};
+    *z = how->z_free;
+    if (!how->stock || how->stock->n == 0)
+        return SW_OK;
+    SW_TRY(sw_contour_below(&below, how->stock, r - how->nose, ctx));
+    const double end = sw_contour_box(how->stock).z1;
+    for (size_t i = 0; i < below.n; i++)
+        if (below.at[i].z1 >= fmin(end, how->z_free) - SW_TOL_SLIVER)
+            *z = fmin(*z, below.at[i].z0 + how->nose + set_down);
+    return SW_OK;
+}
+
+/* Whether a stretch lies within the one the last pass cut, so that nothing stands higher on the way
+ * from its end. */
+static bool lies_within_last(const struct sw_op *op, double z0, double z1)
+{
+    const struct sw_contour *run = &op->pass[op->n_passes - 1].run;
+    return z0 >= run->at[run->n - 1].b.z - SW_TOL_SLIVER && z1 <= run->at[0].a.z + SW_TOL_SLIVER;
+}
+
 static enum sw_status cut_level(struct sw_op *op, const struct sw_reach *reach,
                                 const struct sw_levels *how, double r, double r_before,
                                 struct sw_ctx *ctx)
 {
     struct sw_intervals below = {0};
     SW_TRY(sw_contour_below(&below, reach->locus, r + SW_TOL_SLIVER, ctx));
-    bool is_first = true;
     for (size_t i = below.n; i-- > 0;) {
         const double z0 = fmax(below.at[i].z0, reach->z_in);
         double z1 = fmin(below.at[i].z1, reach->z_out);
@@ -97,7 +120,9 @@ static enum sw_status cut_level(struct sw_op *op, const struct sw_reach *reach,
             continue;
         struct sw_pass pass = {0};
         if (is_open)
-            z1 = how->z_free;
+            SW_TRY(first_contact(&z1, how, r, ctx));
+        if (z1 <= z0)
+            continue; /* nothing but air */
         const struct sw_pt start = {z1, r}, end = {z0, r};
         double r_over = fmax(r_before, how->r_over);
         if (z1 - z0 < narrow)
@@ -107,12 +132,10 @@ static enum sw_status cut_level(struct sw_op *op, const struct sw_reach *reach,
             return SW_MEMORY;
         pass.lift = (struct sw_pt){z0 + SW_PLAN_LIFT, r + SW_PLAN_LIFT};
         pass.back_r = pass.lift.r;
-        /* Between two stretches of one level something stands higher. */
         if (op->n_passes > 0) {
             double *back_r = &op->pass[op->n_passes - 1].back_r;
-            *back_r = is_first ? fmax(*back_r, pass.from.r) : how->r_clear;
+            *back_r = lies_within_last(op, z0, z1) ? fmax(*back_r, pass.from.r) : how->r_clear;
         }
-        is_first = false;
         SW_TRY(sw_plan_add_pass(op, pass, ctx));
     }
     return SW_OK;
@@ -139,25 +162,23 @@ enum sw_status sw_plan_levels(struct sw_op *op, const struct sw_reach *reach,
     return SW_OK;
 }
 
-/* Down the wall at the outer end, from outside to its foot. Going in, only the nose is engaged;
+/* Down a wall square to the axis, from outside to its foot. Going in, only the nose is engaged;
  * running into a wall along the axis would lay the whole flank against it. */
-static enum sw_status run_down_wall(struct sw_op *op, const struct sw_reach *reach, double r_over,
-                                    double r_clear, struct sw_ctx *ctx)
+static enum sw_status run_down_wall(struct sw_op *op, const struct sw_reach *reach, double z,
+                                    double r_over, double r_end, double blend, double r_clear,
+                                    struct sw_ctx *ctx)
 {
-    struct sw_contour out = {0};
-    const double r_end = reach->r_foot + foot_gap;
     if (r_over - r_end < SW_TOL_SLIVER)
         return SW_OK;
-    const struct sw_pt start = {reach->z_out, r_over}, end = {reach->z_out, r_end};
-    struct sw_pass pass = {.from = {start.z, r_over + set_down},
-                           .lift = {end.z + SW_PLAN_LIFT, end.r + SW_PLAN_LIFT},
-                           .back_r = r_clear};
+    const struct sw_pt start = {z, r_over}, end = {z, r_end};
+    struct sw_contour out = {0};
+    struct sw_pass pass = {.from = {z, r_over + set_down}, .back_r = r_clear};
     if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_line(start, end, SW_TAG_NONE)))
         return SW_MEMORY;
     /* Out along the finished surface as far as its own run stopped short of the wall: the cusp
      * between the two noses goes, nothing else is touched. */
-    const double z_blend = reach->z_out + reach->stop_short;
-    SW_TRY(sw_contour_piece(&out, reach->locus, reach->z_out, z_blend, ctx));
+    if (blend > 0)
+        SW_TRY(sw_contour_piece(&out, reach->locus, z, z + blend, ctx));
     for (size_t i = 0; i < out.n; i++) {
         struct sw_seg seg = out.at[i];
         seg.a.r += foot_gap;
@@ -169,6 +190,27 @@ static enum sw_status run_down_wall(struct sw_op *op, const struct sw_reach *rea
     const struct sw_pt last = pass.run.at[pass.run.n - 1].b;
     pass.lift = (struct sw_pt){last.z + SW_PLAN_LIFT, last.r + SW_PLAN_LIFT};
     return sw_plan_add_pass(op, pass, ctx);
+}
+
+/* The wall at the outer end; what is not cut yet below its floor is left alone. */
+static enum sw_status run_down_outer(struct sw_op *op, const struct sw_reach *reach, double r_over,
+                                     double r_clear, struct sw_ctx *ctx)
+{
+    const double r_foot = reach->r_foot + foot_gap;
+    const bool has_floor = reach->r_floor > r_foot;
+    return run_down_wall(op, reach, reach->z_out, r_over, has_floor ? reach->r_floor : r_foot,
+                         has_floor ? 0 : reach->stop_short, r_clear, ctx);
+}
+
+/* The rest of the next zone's wall, where that zone was cut first. */
+static enum sw_status run_down_inner(struct sw_op *op, const struct sw_reach *reach,
+                                     double lead_depth, double r_clear, struct sw_ctx *ctx)
+{
+    double r_foot = 0;
+    if (!sw_contour_r_at(&r_foot, reach->locus, reach->z_in + SW_TOL_SLIVER))
+        return SW_OK;
+    return run_down_wall(op, reach, reach->z_in, reach->r_inner_top + lead_depth,
+                         r_foot + foot_gap, reach->stop_short, r_clear, ctx);
 }
 
 /* Over the tip to the axis, going in, for the same reason; what is left in PIECE is the rest. */
@@ -212,7 +254,7 @@ enum sw_status sw_plan_follow(struct sw_op *op, const struct sw_reach *reach, do
     if (reach->starts_at_wall) {
         const double r_top =
             piece.n > 0 ? sw_contour_box(&piece).r1 : reach->r_top;
-        SW_TRY(run_down_wall(op, reach, r_top + lead_depth, r_clear, ctx));
+        SW_TRY(run_down_outer(op, reach, r_top + lead_depth, r_clear, ctx));
     }
     if (piece.n == 0)
         return SW_OK;
@@ -235,5 +277,21 @@ enum sw_status sw_plan_follow(struct sw_op *op, const struct sw_reach *reach, do
             return SW_MEMORY;
     const struct sw_pt end = pass.run.at[pass.run.n - 1].b;
     pass.lift = (struct sw_pt){end.z + SW_PLAN_LIFT, end.r + SW_PLAN_LIFT};
-    return sw_plan_add_pass(op, pass, ctx);
+    SW_TRY(sw_plan_add_pass(op, pass, ctx));
+    if (reach->ends_at_wall && reach->r_inner_top > 0)
+        SW_TRY(run_down_inner(op, reach, lead_depth, r_clear, ctx));
+    return SW_OK;
+}
+
+enum sw_status sw_plan_leaves_at_most(struct sw_contour *out, const struct sw_contour *locus,
+                                      double lower, double z0, double z1, struct sw_ctx *ctx)
+{
+    *out = (struct sw_contour){0};
+    SW_TRY(sw_contour_piece(out, locus, z0, z1, ctx));
+    for (size_t i = 0; i < out->n; i++) {
+        out->at[i].a.r -= lower;
+        out->at[i].b.r -= lower;
+        out->at[i].c.r -= lower;
+    }
+    return SW_OK;
 }

@@ -62,6 +62,8 @@ struct sw_planner {
     double stock_end;          /* free end of what stands before the first cut */
     struct sw_contour stock;   /* upper bound of its radius, growing z */
     double r_clear;            /* nose centre radius at which nothing is in the way */
+    size_t n_tip;              /* zones that come last, counted from the tip; 0: tip first */
+    double r_stout;            /* radius the tip is roughed to before the others */
     int sizing;                /* correction found on the sizing length; 0: none was cut */
     struct sw_zones zones;
     struct sw_ops ops;
@@ -84,8 +86,10 @@ double sw_plan_recess_face(const struct sw_planner *p, const struct sw_zone *zon
 enum sw_status sw_plan_finish_tools(struct sw_planner *p) SW_MUST_CHECK;
 /** The section of a zone at a place of the chucking frame. */
 size_t sw_plan_section_at(const struct sw_planner *p, const struct sw_zone *zone, double z);
-/** The tool for roughing this side: the strongest that goes where the finish tool goes. */
-struct sw_fitted sw_plan_rough_tool(struct sw_planner *p, struct sw_fitted finish);
+/** The strongest tool for roughing towards the headstock; FINISH when there is none stronger. */
+struct sw_fitted sw_plan_strongest(const struct sw_planner *p, struct sw_fitted finish);
+/** The tool that roughs a zone: the strongest, but where tools are changed by hand FINISH. */
+struct sw_fitted sw_plan_rough_tool(const struct sw_planner *p, struct sw_fitted finish);
 /** First fitted tool of a kind (and hand, for points; -1: any); .tool NULL when there is none. */
 struct sw_fitted sw_plan_tool_of(const struct sw_shop *shop, enum sw_tool_kind kind, int hand);
 
@@ -102,8 +106,11 @@ struct sw_reach {
     bool is_tip;               /* the run begins on the axis */
     bool starts_at_wall;       /* a wall stands at z_out: it is run down first */
     double r_foot, r_top;      /* of that wall on the locus */
+    double r_floor;            /* the wall is run down no lower: what lies there is not cut yet */
     bool ends_at_wall;         /* the next zone's wall stands at z_in */
     double stop_short;         /* contour runs end this far in front of it */
+    double r_inner_top;        /* > 0: that zone was cut first and left its wall standing below
+                                  here; it is run down last */
 };
 /** Find it for a zone from Z_IN to Z_OUT (material): walls of the locus within OFFSET of the
  *  zone's ends move its limits. Z_PLAIN as above, used for a tip. */
@@ -116,6 +123,8 @@ struct sw_levels {
     double z_free;             /* nose centre place outside the zone from which cuts may start */
     double nose;
     double r_clear;
+    const struct sw_contour *stock; /* upper bound of what stands there: cuts need not start further
+                                  out than where it begins; NULL: from z_free */
     double r_over;             /* stretches entered from above are entered from no lower than this */
 };
 /** Roughing passes level by level down to the lowest place of the reach. Appended to OP. */
@@ -124,6 +133,11 @@ enum sw_status sw_plan_levels(struct sw_op *op, const struct sw_reach *reach,
 /** One contour pass along the whole reach, beginning LEAD_DEPTH off the surface. Appended. */
 enum sw_status sw_plan_follow(struct sw_op *op, const struct sw_reach *reach, double lead_depth,
                               double r_clear, struct sw_ctx *ctx) SW_MUST_CHECK;
+/** Upper bound of what a nose that follows LOCUS leaves between Z0 and Z1: the locus lowered by
+ *  LOWER (the nose radius less what steps between levels may stand). */
+enum sw_status sw_plan_leaves_at_most(struct sw_contour *out, const struct sw_contour *locus,
+                                      double lower, double z0, double z1,
+                                      struct sw_ctx *ctx) SW_MUST_CHECK;
 /** Append one pass to an operation. */
 enum sw_status sw_plan_add_pass(struct sw_op *op, struct sw_pass pass,
                                 struct sw_ctx *ctx) SW_MUST_CHECK;

@@ -188,12 +188,8 @@ enum sw_status sw_plan_finish_tools(struct sw_planner *p)
     return SW_OK;
 }
 
-struct sw_fitted sw_plan_rough_tool(struct sw_planner *p, struct sw_fitted finish)
+struct sw_fitted sw_plan_strongest(const struct sw_planner *p, struct sw_fitted finish)
 {
-    /* Where tools are changed by hand the finish tool roughs as well: every change costs a new
-     * zero, and the critical diameters of one side shall come from one tool. */
-    if (p->shop->machine->change.value == SW_CHANGE_BY_HAND)
-        return finish;
     const struct sw_fitted_tool *fitted = p->shop->tools.at;
     struct sw_fitted best = finish;
     for (size_t i = 0; i < p->shop->tools.n; i++) {
@@ -203,6 +199,14 @@ struct sw_fitted sw_plan_rough_tool(struct sw_planner *p, struct sw_fitted finis
             best = (struct sw_fitted){(int)fitted[i].station.value, tool};
     }
     return best;
+}
+
+struct sw_fitted sw_plan_rough_tool(const struct sw_planner *p, struct sw_fitted finish)
+{
+    /* Where tools are changed by hand the strongest has roughed the whole side before; the finish
+     * tool does the rest, so that the critical diameters of one side come from one tool. */
+    return p->shop->machine->change.value == SW_CHANGE_BY_HAND ? finish
+                                                               : sw_plan_strongest(p, finish);
 }
 
 const char *sw_plan_section_name(const struct sw_planner *p, size_t section)

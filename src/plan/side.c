@@ -104,6 +104,13 @@ enum sw_status sw_plan_zone_reach(struct sw_reach *reach, struct sw_contour *loc
                            zone_plain_z(p, zone));
     /* The face at the inner end still stands as roughed; it is the next zone's. */
     reach->stop_short = roughed_to - leave + SW_PLAN_KEEP_OFF;
+    /* Pivots last: between the seats, cut first, and the tip stands the stout cylinder. */
+    const size_t index = (size_t)(zone - p->zones.at);
+    const double nose = tool->nose_radius.value;
+    if (p->n_tip > 0 && index == p->n_tip)
+        reach->r_floor = p->r_stout + nose + SW_PLAN_KEEP_OFF;
+    if (p->n_tip > 0 && index + 1 == p->n_tip)
+        reach->r_inner_top = p->r_stout + nose + SW_PLAN_KEEP_OFF;
     return SW_OK;
 }
 
@@ -123,7 +130,8 @@ static enum sw_status rough_zone(struct sw_planner *p, const struct sw_zone *zon
         .depth = op.depth,
         .z_free = (zone->is_tip ? p->z_tip + leave : reach.z_out) + nose + p->shop->clearance.value,
         .nose = nose,
-        .r_clear = p->r_clear};
+        .r_clear = p->r_clear,
+        .stock = &p->stock};
     SW_TRY(sw_plan_levels(&op, &reach, &how, p->ctx));
     /* Steps that levels leave on slopes and round the corners come off before the fine tool. */
     /* A pivot has no slopes, and on its face there is nothing more to take. */
@@ -250,20 +258,19 @@ static bool is_pivot_zone(const struct sw_planner *p, const struct sw_zone *zone
 }
 
 /* Pivots last: the tip down to a stout cylinder. */
-static enum sw_status rough_stout_tip(struct sw_planner *p, struct sw_fitted tool, size_t n_tip,
-                                      double *r_stout, double r_stock)
+static enum sw_status rough_stout_tip(struct sw_planner *p, struct sw_fitted tool, double r_stock)
 {
-    const double z_in = p->zones.at[n_tip - 1].z_in;
+    const double z_in = p->zones.at[p->n_tip - 1].z_in;
     double widest = 0;
     for (size_t i = 0; i < p->turned.n; i++) {
         const struct sw_box box = sw_seg_box(&p->turned.at[i]);
         if (box.z0 > z_in - SW_TOL_SLIVER)
             widest = fmax(widest, box.z1 - box.z0 > SW_TOL_SLIVER ? box.r1 : 0);
     }
-    *r_stout = fmin(widest + stout_left, r_stock);
+    p->r_stout = fmin(widest + stout_left, r_stock);
     struct sw_contour profile = {0}, locus;
     const struct sw_pt corner[] = {
-        {z_in, r_stock}, {z_in, *r_stout}, {p->z_tip, *r_stout}, {p->z_tip, 0}};
+        {z_in, r_stock}, {z_in, p->r_stout}, {p->z_tip, p->r_stout}, {p->z_tip, 0}};
     for (size_t i = 0; i + 1 < sizeof corner / sizeof *corner; i++)
         if (!sw_contour_add(p->ctx->arena, &profile,
                             sw_seg_line(corner[i], corner[i + 1], SW_TAG_NONE)))
@@ -283,6 +290,37 @@ static enum sw_status rough_stout_tip(struct sw_planner *p, struct sw_fitted too
     return sw_plan_add(p, op);
 }
 
+/* Tools changed by hand: the strongest tool takes the whole side down to a stout form at once, so
+ * that it is changed only once. */
+static enum sw_status rough_whole_side(struct sw_planner *p, struct sw_fitted tool)
+{
+    const double nose = tool.tool->nose_radius.value;
+    const double r_stock = stock_radius(p, p->z_border, p->stock_end);
+    struct sw_contour locus, left;
+    SW_TRY(sw_plan_locus(&locus, &p->turned, tool.tool, SW_PLAN_ROUGH_LEFT, p->ctx));
+    struct sw_op op =
+        sw_plan_op(p, SW_OP_ROUGH, SW_CUT_ROUGH, tool, 2 * r_stock, p->zones.at[0].first);
+    op.what = "rough the whole side, left stout";
+    const double z_in = p->now->is_from_rod ? p->z_border - SW_PLAN_OVER_RUN : p->z_border;
+    const struct sw_reach reach =
+        sw_plan_reach(&locus, z_in, p->z_tip, nose + SW_PLAN_ROUGH_LEFT, true,
+                      zone_plain_z(p, &p->zones.at[0]));
+    const struct sw_levels how = {
+        .r_stock = r_stock,
+        .depth = op.depth,
+        .z_free = p->z_tip + SW_PLAN_ROUGH_LEFT + nose + p->shop->clearance.value,
+        .nose = nose,
+        .r_clear = p->r_clear,
+        .stock = &p->stock};
+    SW_TRY(sw_plan_levels(&op, &reach, &how, p->ctx));
+    SW_TRY(sw_plan_add(p, op));
+    /* Steps of up to one depth stand on slopes; over the plain pivot there are none, and in front
+     * of the tip nothing. */
+    SW_TRY(sw_plan_leaves_at_most(&left, &locus, nose - op.depth, z_in, reach.z_out, p->ctx));
+    p->stock = left;
+    return SW_OK;
+}
+
 enum sw_status sw_plan_side(struct sw_planner *p)
 {
     SW_TRY(sw_plan_finish_tools(p));
@@ -293,24 +331,26 @@ enum sw_status sw_plan_side(struct sw_planner *p)
     if (p->job->sizing_length.value > 0)
         SW_TRY(sw_plan_sizing(p, rough, finish, stock_radius(p, p->z_tip, p->stock_end),
                               &p->sizing));
-    SW_TRY(face(p, rough, left));
+    const bool is_by_hand = p->shop->machine->change.value == SW_CHANGE_BY_HAND;
+    const struct sw_fitted strongest = is_by_hand ? sw_plan_strongest(p, finish) : rough;
+    SW_TRY(face(p, strongest, left));
+    if (strongest.tool != rough.tool)
+        SW_TRY(rough_whole_side(p, strongest));
 
-    size_t n_tip = 0;
-    double r_stout = 0;
     if (p->job->pivot_order.value == SW_PIVOTS_LAST) {
-        while (n_tip < p->zones.n && is_pivot_zone(p, &p->zones.at[n_tip]))
-            n_tip++;
-        if (n_tip == p->zones.n)
-            n_tip = 0;
+        while (p->n_tip < p->zones.n && is_pivot_zone(p, &p->zones.at[p->n_tip]))
+            p->n_tip++;
+        if (p->n_tip == p->zones.n)
+            p->n_tip = 0;
     }
-    if (n_tip > 0)
-        SW_TRY(rough_stout_tip(p, rough, n_tip, &r_stout,
-                               stock_radius(p, p->zones.at[n_tip - 1].z_in, p->stock_end)));
-    for (size_t i = n_tip; i < p->zones.n; i++) {
+    if (p->n_tip > 0)
+        SW_TRY(rough_stout_tip(p, rough,
+                               stock_radius(p, p->zones.at[p->n_tip - 1].z_in, p->stock_end)));
+    for (size_t i = p->n_tip; i < p->zones.n; i++) {
         const struct sw_zone *zone = &p->zones.at[i];
         SW_TRY(cut_zone(p, zone, stock_radius(p, zone->z_in, zone->z_out)));
     }
-    for (size_t i = 0; i < n_tip; i++)
-        SW_TRY(cut_zone(p, &p->zones.at[i], r_stout));
+    for (size_t i = 0; i < p->n_tip; i++)
+        SW_TRY(cut_zone(p, &p->zones.at[i], p->r_stout));
     return SW_OK;
 }

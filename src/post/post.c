@@ -138,9 +138,12 @@ static void check_tools(struct asker *a, const struct sw_control *c)
     if (tools == SW_POST_TOOLS_WITH_TOOL && offsets != SW_OFFSET_WITH_TOOL)
         refuse(a, a->post->tools.at,
                "leaves tool offsets to the tool change, and this control brings none");
-    if (tools == SW_POST_TOOLS_FILE_PER_TOOL && offsets == SW_OFFSET_WITH_TOOL)
+    if (tools == SW_POST_TOOLS_FILE_PER_TOOL && offsets != SW_OFFSET_NONE)
         refuse(a, a->post->tools.at,
-               "changes no tool, and this control would keep the offset of the last one");
+               offsets == SW_OFFSET_WITH_TOOL
+                   ? "changes no tool, and this control would keep the offset of the last one"
+                   : "zeroes the one tool of a program afresh, and this control keeps a coordinate "
+                     "system for each");
 }
 
 static void check_needs(struct asker *a, const struct sw_control *c)
