@@ -13,8 +13,8 @@ struct mover {
     struct sw_ctx *ctx;
     const struct sw_tool *tool;
     int station;
-    struct sw_pt shift;    /* nose centre to declared point */
-    struct sw_pt at;       /* nose centre */
+    struct sw_pt shift; /* nose centre to declared point */
+    struct sw_pt at;    /* nose centre */
     bool is_turning;
     double clearance;
     double r_clear;
@@ -54,8 +54,8 @@ static enum sw_status line_to(struct mover *m, struct sw_pt to, double feed)
     if (sw_pt_distance(to, m->at) < SW_TOL_POINT)
         return SW_OK;
     m->at = to;
-    return emit(m, (struct sw_path_event){
-                       .kind = SW_PATH_LINE, .to = declared(m, to), .feed = feed});
+    return emit(m,
+                (struct sw_path_event){.kind = SW_PATH_LINE, .to = declared(m, to), .feed = feed});
 }
 
 static enum sw_status follow(struct mover *m, const struct sw_seg *seg, double feed)
@@ -145,9 +145,8 @@ static enum sw_status cut(struct mover *m, const struct sw_op *op)
     const bool is_corrected =
         m->plan->has_corrections && op->correction > 0 && op->kind == SW_OP_FINISH;
     SW_TRY(use_tool(m, op));
-    SW_TRY(emit(m, (struct sw_path_event){.kind = SW_PATH_SECTION,
-                                          .station = op->station,
-                                          .text = op->what}));
+    SW_TRY(emit(m, (struct sw_path_event){
+                       .kind = SW_PATH_SECTION, .station = op->station, .text = op->what}));
     SW_TRY(turn(m, op));
     if (is_corrected)
         SW_TRY(emit(m, (struct sw_path_event){
@@ -172,8 +171,7 @@ static enum sw_status pause(struct mover *m, const struct sw_op *op)
         sw_buf_fixed(&text, op->expected_diameter, 4);
         sw_buf_add(&text, " mm");
     }
-    char *copy = text.failed ? NULL
-                             : sw_arena_copy(m->ctx->arena, sw_buf_text(&text), text.n);
+    char *copy = text.failed ? NULL : sw_arena_copy(m->ctx->arena, sw_buf_text(&text), text.n);
     sw_buf_done(&text);
     if (!copy)
         return SW_MEMORY;
@@ -200,8 +198,9 @@ static enum sw_status head(struct mover *m)
     ok = ok && say(ctx, &out, "judged by calculation, not run on a machine: cut air first");
     ok = ok && say(ctx, &out,
                    c->is_from_rod
-                       ? sw_arena_printf(ctx->arena, "rod %.2f mm of %s, standing out %.2f mm from "
-                                                     "the nose of %s",
+                       ? sw_arena_printf(ctx->arena,
+                                         "rod %.2f mm of %s, standing out %.2f mm from "
+                                         "the nose of %s",
                                          c->rod_diameter, c->stock->material.value, c->stick_out,
                                          c->holder->name.value)
                        : sw_arena_printf(ctx->arena, "held by the %s in %s, hub hard on its nose",
@@ -217,11 +216,10 @@ static enum sw_status head(struct mover *m)
         if (!is_new || n_said == sizeof said / sizeof *said)
             continue;
         said[n_said++] = op->station;
-        const char *point =
-            op->tool->point.value == SW_POINT_NOSE_CENTRE ? "centre of the nose"
-            : op->tool->touched.value == SW_TOUCHED_HEADSTOCK_SIDE
-                ? "tip touched on the axis side and the headstock side"
-                : "tip touched on the axis side and the free side";
+        const char *point = op->tool->point.value == SW_POINT_NOSE_CENTRE ? "centre of the nose"
+                            : op->tool->touched.value == SW_TOUCHED_HEADSTOCK_SIDE
+                                ? "tip touched on the axis side and the headstock side"
+                                : "tip touched on the axis side and the free side";
         ok = say(ctx, &out,
                  sw_arena_printf(ctx->arena, "T%d %s, nose %.3f mm, numbers mean the %s",
                                  op->station, op->tool->name.value, op->tool->nose_radius.value,

@@ -30,8 +30,8 @@ static double core_radius(const struct sw_planner *p)
 
 static enum sw_status no_blade(struct sw_planner *p)
 {
-    sw_diag_add(p->ctx->diag, SW_ERROR, "plan.no-parting-tool", p->shop->tools.span,
-                "fit a blade", "the shop has no parting blade");
+    sw_diag_add(p->ctx->diag, SW_ERROR, "plan.no-parting-tool", p->shop->tools.span, "fit a blade",
+                "the shop has no parting blade");
     return SW_CANNOT;
 }
 
@@ -42,8 +42,7 @@ static enum sw_status core_profile(struct sw_contour *out, double z_wall, double
     const struct sw_pt corner[] = {
         {z_wall - 1.0, r_rod}, {z_wall, r_rod}, {z_wall, core}, {z_right, core}};
     for (size_t i = 0; i + 1 < sizeof corner / sizeof *corner; i++)
-        if (!sw_contour_add(ctx->arena, out,
-                            sw_seg_line(corner[i], corner[i + 1], SW_TAG_NONE)))
+        if (!sw_contour_add(ctx->arena, out, sw_seg_line(corner[i], corner[i + 1], SW_TAG_NONE)))
             return SW_MEMORY;
     return SW_OK;
 }
@@ -95,9 +94,9 @@ static enum sw_status blade_leaves(struct sw_contour *left, struct sw_planner *p
         z = right;
     }
     if (z < p->z_border - SW_TOL_SLIVER &&
-        !sw_contour_add(p->ctx->arena, left,
-                        sw_seg_line((struct sw_pt){z, r_rod}, (struct sw_pt){p->z_border, r_rod},
-                                    SW_TAG_NONE)))
+        !sw_contour_add(
+            p->ctx->arena, left,
+            sw_seg_line((struct sw_pt){z, r_rod}, (struct sw_pt){p->z_border, r_rod}, SW_TAG_NONE)))
         return SW_MEMORY;
     return SW_OK;
 }
@@ -136,7 +135,8 @@ static enum sw_status trough(struct sw_contour *left, struct sw_planner *p, stru
     return SW_OK;
 }
 
-static enum sw_status part(struct sw_planner *p, struct sw_fitted blade, double z_end, double r_from)
+static enum sw_status part(struct sw_planner *p, struct sw_fitted blade, double z_end,
+                           double r_from)
 {
     const struct sw_tool *tool = blade.tool;
     const double nose = tool->nose_radius.value, width = tool->width.value;
@@ -177,8 +177,8 @@ enum sw_status sw_plan_behind(struct sw_contour *left, struct sw_planner *p)
     if (!tool.tool || p->shop->machine->change.value == SW_CHANGE_BY_HAND)
         tool = blade; /* by hand it saves a change; it roughs by plunges */
     const bool is_upper = p->now->end == SW_SIDE_UPPER;
-    const double second_tip = sw_plan_chucking_z(p->shape, p->now->end,
-                                                 is_upper ? p->shape->z_lower : p->shape->z_upper);
+    const double second_tip =
+        sw_plan_chucking_z(p->shape, p->now->end, is_upper ? p->shape->z_lower : p->shape->z_upper);
     const double z_end = second_tip - SW_PLAN_SECOND_FACE - p->job->sizing_length.value;
     const double core = core_radius(p), r_rod = p->now->rod_diameter / 2;
     double low, high;

@@ -23,12 +23,14 @@ enum sw_status sw_plan_clear_corner(struct sw_planner *p, const struct sw_zone *
         return SW_MEMORY;
     /* The fillet begins where the large nose's centre stood. */
     reach.z_out = fmin(reach.z_out, reach.z_in + large - nose);
-    reach.z_plain = reach.z_out + 2 * SW_TOL_SLIVER; /* entered from above: a slope may rise outside */
+    reach.z_plain =
+        reach.z_out + 2 * SW_TOL_SLIVER; /* entered from above: a slope may rise outside */
     reach.starts_at_wall = false;
     double r_surface = 0;
     if (!sw_contour_r_at(&r_surface, &locus, reach.z_out))
         return SW_OK;
-    op.speed = sw_plan_op(p, SW_OP_ROUGH, SW_CUT_FINISH, zone->finish, 2 * r_surface, zone->last).speed;
+    op.speed =
+        sw_plan_op(p, SW_OP_ROUGH, SW_CUT_FINISH, zone->finish, 2 * r_surface, zone->last).speed;
     op.is_surface_speed = false;
     const struct sw_levels how = {.r_stock = r_surface - nose + large - nose,
                                   .depth = op.depth,

@@ -49,8 +49,8 @@ void sw_cut_choose(struct sw_cut *cut, const struct sw_cut_case *of)
     const double chip = sw_cut_least_chip(tool, of->material);
     const bool is_fine = of->use == SW_CUT_FINISH;
     cut->depth = is_fine ? tool->finish_depth.value : tool->rough_depth.value;
-    cut->feed = is_fine || of->use == SW_CUT_RECESS ? tool->finish_feed.value
-                                                    : tool->rough_feed.value;
+    cut->feed =
+        is_fine || of->use == SW_CUT_RECESS ? tool->finish_feed.value : tool->rough_feed.value;
     if (cut->depth < finish_chips * chip)
         cut->depth = finish_chips * chip;
     if (of->use == SW_CUT_PART)

@@ -11,11 +11,11 @@
 enum sw_cut_use { SW_CUT_FACE, SW_CUT_ROUGH, SW_CUT_FINISH, SW_CUT_RECESS, SW_CUT_PART };
 
 struct sw_cut {
-    double depth;          /* most a pass may take */
+    double depth; /* most a pass may take */
     double feed;
-    double speed;          /* rev/min, or m/min with is_surface_speed */
+    double speed; /* rev/min, or m/min with is_surface_speed */
     bool is_surface_speed;
-    double speed_clamp;    /* rev/min */
+    double speed_clamp; /* rev/min */
 };
 
 /** What a cut is asked of. */

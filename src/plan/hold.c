@@ -6,7 +6,8 @@
 #include "geom/tol.h"
 #include "plan/plan_int.h"
 
-/* Rod over the widest section before runout: its skin comes off [mm]; common practice, no source. */
+/* Rod over the widest section before runout: its skin comes off [mm]; common practice, no source.
+ */
 static const double skin = 0.1;
 
 static bool is_named(const struct sw_holder *holder, const char *name)
@@ -55,8 +56,8 @@ enum sw_status sw_plan_hold_rod(struct sw_planner *p)
         has_material = true;
         const struct sw_holder *takes =
             truest(p->shop, wanted, it->diameter.value, it->length.value, 0, true);
-        const double runout = p->shop->machine->spindle.runout.value +
-                              (takes ? takes->runout.value : 0);
+        const double runout =
+            p->shop->machine->spindle.runout.value + (takes ? takes->runout.value : 0);
         const double need = widest + skin + 2 * runout;
         least = need;
         const bool fits = it->diameter.value - it->under.value >= need &&
@@ -73,9 +74,11 @@ enum sw_status sw_plan_hold_rod(struct sw_planner *p)
         return SW_CANNOT;
     }
     if (!best) {
-        const char *hint = sw_arena_printf(
-            p->ctx->arena, "a rod of %.2f mm or more (widest section %.3f, skin %.2f, runout "
-                           "twice) and a holder that takes it", least, widest, skin);
+        const char *hint =
+            sw_arena_printf(p->ctx->arena,
+                            "a rod of %.2f mm or more (widest section %.3f, skin %.2f, runout "
+                            "twice) and a holder that takes it",
+                            least, widest, skin);
         if (!hint)
             return SW_MEMORY;
         sw_diag_add(p->ctx->diag, SW_ERROR, "plan.no-rod", p->shop->stock.span, hint,
@@ -154,10 +157,11 @@ enum sw_status sw_plan_hold_piece(struct sw_planner *p, enum sw_side first)
     const struct sw_holder *holder =
         truest(p->shop, p->job->holder_second.value, diameter, length, inside, false);
     if (!holder) {
-        const char *hint = sw_arena_printf(
-            p->ctx->arena, "a holder for %.3f mm that holds on %.2f mm of length and lets %.2f mm "
-                           "pass behind the grip; a soft one bored in place does it",
-            diameter, length, 2 * inside);
+        const char *hint =
+            sw_arena_printf(p->ctx->arena,
+                            "a holder for %.3f mm that holds on %.2f mm of length and lets %.2f mm "
+                            "pass behind the grip; a soft one bored in place does it",
+                            diameter, length, 2 * inside);
         if (!hint)
             return SW_MEMORY;
         sw_diag_add(p->ctx->diag, SW_ERROR, "plan.no-holder", grip->at, hint,

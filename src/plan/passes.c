@@ -209,8 +209,8 @@ static enum sw_status run_down_inner(struct sw_op *op, const struct sw_reach *re
     double r_foot = 0;
     if (!sw_contour_r_at(&r_foot, reach->locus, reach->z_in + SW_TOL_SLIVER))
         return SW_OK;
-    return run_down_wall(op, reach, reach->z_in, reach->r_inner_top + lead_depth,
-                         r_foot + foot_gap, reach->stop_short, r_clear, ctx);
+    return run_down_wall(op, reach, reach->z_in, reach->r_inner_top + lead_depth, r_foot + foot_gap,
+                         reach->stop_short, r_clear, ctx);
 }
 
 /* Over the tip to the axis, going in, for the same reason; what is left in PIECE is the rest. */
@@ -220,9 +220,9 @@ static enum sw_status run_in_over_tip(struct sw_op *op, const struct sw_reach *r
 {
     /* The tip is what lies outside the outermost stretch along the axis. */
     size_t n_rest = piece->n;
-    while (n_rest > 0 && !(piece->at[n_rest - 1].kind == SW_SEG_LINE &&
-                           fabs(piece->at[n_rest - 1].a.r - piece->at[n_rest - 1].b.r) <
-                               SW_TOL_SLIVER))
+    while (n_rest > 0 &&
+           !(piece->at[n_rest - 1].kind == SW_SEG_LINE &&
+             fabs(piece->at[n_rest - 1].a.r - piece->at[n_rest - 1].b.r) < SW_TOL_SLIVER))
         n_rest--;
     if (n_rest == 0)
         return SW_OK;
@@ -252,8 +252,7 @@ enum sw_status sw_plan_follow(struct sw_op *op, const struct sw_reach *reach, do
     if (z_end < reach->z_out - SW_TOL_SLIVER)
         SW_TRY(sw_contour_piece(&piece, reach->locus, z_end, reach->z_out, ctx));
     if (reach->starts_at_wall) {
-        const double r_top =
-            piece.n > 0 ? sw_contour_box(&piece).r1 : reach->r_top;
+        const double r_top = piece.n > 0 ? sw_contour_box(&piece).r1 : reach->r_top;
         SW_TRY(run_down_outer(op, reach, r_top + lead_depth, r_clear, ctx));
     }
     if (piece.n == 0)

@@ -66,11 +66,10 @@ static enum sw_status side_of(struct sw_contour *out, const struct sw_contour *w
     for (size_t i = 0; i < placed.n; i++) {
         struct sw_seg seg = placed.at[i];
         if (!is_past) {
-            const bool is_land = seg.kind == SW_SEG_LINE &&
-                                 fabs(seg.a.r - p->r_border) < SW_TOL_SLIVER &&
-                                 fabs(seg.b.r - p->r_border) < SW_TOL_SLIVER &&
-                                 seg.a.z <= p->z_border + SW_TOL_SLIVER &&
-                                 seg.b.z >= p->z_border - SW_TOL_SLIVER;
+            const bool is_land =
+                seg.kind == SW_SEG_LINE && fabs(seg.a.r - p->r_border) < SW_TOL_SLIVER &&
+                fabs(seg.b.r - p->r_border) < SW_TOL_SLIVER &&
+                seg.a.z <= p->z_border + SW_TOL_SLIVER && seg.b.z >= p->z_border - SW_TOL_SLIVER;
             if (!is_land)
                 continue;
             is_past = true;
@@ -104,8 +103,8 @@ static enum sw_status begin(struct sw_planner *p, struct sw_plan *plan, size_t i
     /* The first side takes the whole land, the second begins where it comes to it. */
     const double border = (i == 0) == is_upper ? z1 : z0;
     p->z_border = sw_plan_chucking_z(p->shape, now->end, border);
-    p->z_tip = sw_plan_chucking_z(p->shape, now->end,
-                                  is_upper ? p->shape->z_upper : p->shape->z_lower);
+    p->z_tip =
+        sw_plan_chucking_z(p->shape, now->end, is_upper ? p->shape->z_upper : p->shape->z_lower);
     const double run_on = 1.0; /* more than any tool's nose and over-run */
     SW_TRY(side_of(&p->turned, &p->shape->turned, p, run_on));
     SW_TRY(side_of(&p->ceiling, &p->shape->ceiling, p, run_on));

@@ -18,15 +18,15 @@
 #include "shop/shop.h"
 
 enum sw_op_kind {
-    SW_OP_FACE,     /* the end face to length */
-    SW_OP_ROUGH,    /* along the axis, level by level */
-    SW_OP_TROUGH,   /* roughing between a shoulder and the rod: the other side behind the hub */
-    SW_OP_SEMI,     /* contour pass that leaves one finish depth */
-    SW_OP_FINISH,   /* contour pass to size */
-    SW_OP_RECESS,   /* axial plunges into a face */
-    SW_OP_PART,     /* parting to a neck or through */
-    SW_OP_MEASURE,  /* pause: measure a diameter */
-    SW_OP_TRY       /* pause: try a part on */
+    SW_OP_FACE,    /* the end face to length */
+    SW_OP_ROUGH,   /* along the axis, level by level */
+    SW_OP_TROUGH,  /* roughing between a shoulder and the rod: the other side behind the hub */
+    SW_OP_SEMI,    /* contour pass that leaves one finish depth */
+    SW_OP_FINISH,  /* contour pass to size */
+    SW_OP_RECESS,  /* axial plunges into a face */
+    SW_OP_PART,    /* parting to a neck or through */
+    SW_OP_MEASURE, /* pause: measure a diameter */
+    SW_OP_TRY      /* pause: try a part on */
 };
 
 struct sw_pass {
@@ -43,16 +43,16 @@ struct sw_pass {
 
 struct sw_op {
     enum sw_op_kind kind;
-    const char *what;      /* "rough the upper pivot and cone" */
-    size_t section;        /* first staff section concerned; SIZE_MAX: none */
+    const char *what; /* "rough the upper pivot and cone" */
+    size_t section;   /* first staff section concerned; SIZE_MAX: none */
     int station;
     const struct sw_tool *tool;
-    double speed;          /* rev/min, or m/min */
+    double speed; /* rev/min, or m/min */
     bool is_surface_speed;
-    double speed_clamp;    /* rev/min */
-    double feed;           /* mm per turn */
-    double depth;          /* of a pass, on radius [mm] */
-    int correction;        /* > 0: this correction is applied during the operation */
+    double speed_clamp; /* rev/min */
+    double feed;        /* mm per turn */
+    double depth;       /* of a pass, on radius [mm] */
+    int correction;     /* > 0: this correction is applied during the operation */
     struct sw_pass *pass;
     size_t n_passes;
     /* MEASURE, TRY */
@@ -64,28 +64,28 @@ struct sw_op {
 };
 
 struct sw_plan_chucking {
-    const char *name;      /* "side 1" */
-    enum sw_side end;      /* the tip that points away from the headstock */
+    const char *name; /* "side 1" */
+    enum sw_side end; /* the tip that points away from the headstock */
     bool is_from_rod;
     const struct sw_stock *stock;
-    double rod_diameter;   /* largest it can be */
-    double rod_end_z;      /* free end before the first cut */
-    double stick_out;      /* nose face to rod_end_z, or to the free end of the piece */
-    double rod_length;     /* to cut off the bar for this piece, shortest useful */
-    double tail;           /* rod behind the spindle nose beyond the spindle's length, >= 0 */
+    double rod_diameter; /* largest it can be */
+    double rod_end_z;    /* free end before the first cut */
+    double stick_out;    /* nose face to rod_end_z, or to the free end of the piece */
+    double rod_length;   /* to cut off the bar for this piece, shortest useful */
+    double tail;         /* rod behind the spindle nose beyond the spindle's length, >= 0 */
     const struct sw_holder *holder;
     double holder_size;
-    const char *grips;     /* "rod" or section name */
+    const char *grips; /* "rod" or section name */
     double grip_diameter, grip_length;
     double nose_z;
     bool has_neck;
-    double neck_z;         /* where the piece is broken off */
+    double neck_z; /* where the piece is broken off */
     double neck_diameter;
     struct sw_op *op;
     size_t n_ops;
     const char *const *correction; /* names of corrections 1..n_corrections of this chucking */
     size_t n_corrections;
-    double seconds;        /* estimate of cutting and moving, without pauses */
+    double seconds; /* estimate of cutting and moving, without pauses */
 };
 
 struct sw_plan {
@@ -94,7 +94,7 @@ struct sw_plan {
     const struct sw_shape *shape;
     struct sw_plan_chucking chucking[2];
     size_t n_chuckings;
-    bool has_corrections;  /* the dialect has numbered corrections; else the tool's offset serves */
+    bool has_corrections; /* the dialect has numbered corrections; else the tool's offset serves */
 };
 
 /** Plan a job. POST tells only whether surface speed and numbered corrections exist. */

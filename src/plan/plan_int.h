@@ -6,14 +6,14 @@
 #include "plan/plan.h"
 
 /* Distances of the trade's habit [mm]; common practice, no source. */
-#define SW_PLAN_FACE_STOCK 0.25     /* rod in front of the first end face, to be faced away */
-#define SW_PLAN_SECOND_FACE 0.10    /* the same at the second end */
-#define SW_PLAN_ROUGH_LEFT 0.10     /* left on radius behind the hub for the second chucking */
-#define SW_PLAN_LEAD 0.03           /* a finish cut begins this far from where it first touches */
-#define SW_PLAN_LIFT 0.03           /* drawn off from a surface at feed before moving in rapid */
-#define SW_PLAN_OVER_RUN 0.06       /* a cut runs on past the end of its surface */
-#define SW_PLAN_KEEP_OFF 0.001      /* kept off a face that is not to be cut */
-#define SW_PLAN_NOSE_GAP 0.30       /* kept between tools and the nose of the holder */
+#define SW_PLAN_FACE_STOCK 0.25  /* rod in front of the first end face, to be faced away */
+#define SW_PLAN_SECOND_FACE 0.10 /* the same at the second end */
+#define SW_PLAN_ROUGH_LEFT 0.10  /* left on radius behind the hub for the second chucking */
+#define SW_PLAN_LEAD 0.03        /* a finish cut begins this far from where it first touches */
+#define SW_PLAN_LIFT 0.03        /* drawn off from a surface at feed before moving in rapid */
+#define SW_PLAN_OVER_RUN 0.06    /* a cut runs on past the end of its surface */
+#define SW_PLAN_KEEP_OFF 0.001   /* kept off a face that is not to be cut */
+#define SW_PLAN_NOSE_GAP 0.30    /* kept between tools and the nose of the holder */
 
 struct sw_fitted {
     int station;
@@ -22,13 +22,13 @@ struct sw_fitted {
 
 /** One stretch of a side that is roughed and finished before the next further in. */
 struct sw_zone {
-    size_t first, last;   /* sections, outermost first */
-    double z_out, z_in;   /* chucking frame, z_out > z_in: outer and inner end */
-    bool is_tip;          /* its outer end is the tip */
-    size_t measured;      /* section whose diameter is measured before the last cut; SIZE_MAX none */
-    size_t tried;         /* section a part is tried on; SIZE_MAX none */
+    size_t first, last; /* sections, outermost first */
+    double z_out, z_in; /* chucking frame, z_out > z_in: outer and inner end */
+    bool is_tip;        /* its outer end is the tip */
+    size_t measured;    /* section whose diameter is measured before the last cut; SIZE_MAX none */
+    size_t tried;       /* section a part is tried on; SIZE_MAX none */
     bool has_recess;
-    size_t recess;        /* section */
+    size_t recess;           /* section */
     struct sw_fitted finish; /* the tool of its contour passes */
 };
 
@@ -53,18 +53,18 @@ struct sw_planner {
     const struct sw_post *post;
     struct sw_ctx *ctx;
     struct sw_plan_chucking *now;
-    struct sw_contour turned;  /* what this side shall leave, from its border to its tip */
+    struct sw_contour turned; /* what this side shall leave, from its border to its tip */
     struct sw_contour ceiling;
-    double z_border;           /* inner end of this side's work: the far end of the hub's land */
-    double r_border;           /* radius there */
-    size_t land;               /* section with that land: the hub, or the widest without one */
-    double z_tip;              /* end of the turned piece, tip allowance included */
-    double stock_end;          /* free end of what stands before the first cut */
-    struct sw_contour stock;   /* upper bound of its radius, growing z */
-    double r_clear;            /* nose centre radius at which nothing is in the way */
-    size_t n_tip;              /* zones that come last, counted from the tip; 0: tip first */
-    double r_stout;            /* radius the tip is roughed to before the others */
-    int sizing;                /* correction found on the sizing length; 0: none was cut */
+    double z_border;         /* inner end of this side's work: the far end of the hub's land */
+    double r_border;         /* radius there */
+    size_t land;             /* section with that land: the hub, or the widest without one */
+    double z_tip;            /* end of the turned piece, tip allowance included */
+    double stock_end;        /* free end of what stands before the first cut */
+    struct sw_contour stock; /* upper bound of its radius, growing z */
+    double r_clear;          /* nose centre radius at which nothing is in the way */
+    size_t n_tip;            /* zones that come last, counted from the tip; 0: tip first */
+    double r_stout;          /* radius the tip is roughed to before the others */
+    int sizing;              /* correction found on the sizing length; 0: none was cut */
     struct sw_zones zones;
     struct sw_ops ops;
     SW_VEC(const char *) corrections;
@@ -100,17 +100,17 @@ enum sw_status sw_plan_zones(struct sw_planner *p) SW_MUST_CHECK;
 /** Where passes may run: the part of a locus between two walls. */
 struct sw_reach {
     const struct sw_contour *locus;
-    double z_in, z_out;        /* of the nose centre */
-    double z_plain;            /* outermost place that counts for the lowest level: z_out, but for
-                                  a tip the middle of its pivot, since the tip falls to the axis */
-    bool is_tip;               /* the run begins on the axis */
-    bool starts_at_wall;       /* a wall stands at z_out: it is run down first */
-    double r_foot, r_top;      /* of that wall on the locus */
-    double r_floor;            /* the wall is run down no lower: what lies there is not cut yet */
-    bool ends_at_wall;         /* the next zone's wall stands at z_in */
-    double stop_short;         /* contour runs end this far in front of it */
-    double r_inner_top;        /* > 0: that zone was cut first and left its wall standing below
-                                  here; it is run down last */
+    double z_in, z_out;   /* of the nose centre */
+    double z_plain;       /* outermost place that counts for the lowest level: z_out, but for
+                             a tip the middle of its pivot, since the tip falls to the axis */
+    bool is_tip;          /* the run begins on the axis */
+    bool starts_at_wall;  /* a wall stands at z_out: it is run down first */
+    double r_foot, r_top; /* of that wall on the locus */
+    double r_floor;       /* the wall is run down no lower: what lies there is not cut yet */
+    bool ends_at_wall;    /* the next zone's wall stands at z_in */
+    double stop_short;    /* contour runs end this far in front of it */
+    double r_inner_top;   /* > 0: that zone was cut first and left its wall standing below
+                             here; it is run down last */
 };
 /** Find it for a zone from Z_IN to Z_OUT (material): walls of the locus within OFFSET of the
  *  zone's ends move its limits. Z_PLAIN as above, used for a tip. */
@@ -118,14 +118,14 @@ struct sw_reach sw_plan_reach(const struct sw_contour *locus, double z_in, doubl
                               double offset, bool is_tip, double z_plain);
 /** How levels are cut. */
 struct sw_levels {
-    double r_stock;            /* of the material, upper bound */
-    double depth;              /* most a level takes */
-    double z_free;             /* nose centre place outside the zone from which cuts may start */
+    double r_stock; /* of the material, upper bound */
+    double depth;   /* most a level takes */
+    double z_free;  /* nose centre place outside the zone from which cuts may start */
     double nose;
     double r_clear;
     const struct sw_contour *stock; /* upper bound of what stands there: cuts need not start further
                                   out than where it begins; NULL: from z_free */
-    double r_over;             /* stretches entered from above are entered from no lower than this */
+    double r_over; /* stretches entered from above are entered from no lower than this */
 };
 /** Roughing passes level by level down to the lowest place of the reach. Appended to OP. */
 enum sw_status sw_plan_levels(struct sw_op *op, const struct sw_reach *reach,

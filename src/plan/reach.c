@@ -118,11 +118,11 @@ static enum sw_status refuse(struct sw_planner *p, const struct sw_zone *zone,
         is->corner);
     if (!hint)
         return SW_MEMORY;
-    sw_diag_add(p->ctx->diag, SW_ERROR, "plan.out-of-reach", is->at, hint,
-                "no turning tool of the shop reaches all of %s: the best, %s (nose radius %.3f mm), "
-                "leaves %.1f um more than its corners may keep, %.3f mm from the end of that side",
-                is->name, nearest->name.value, nearest->nose_radius.value, 1000 * left,
-                p->z_tip - z);
+    sw_diag_add(
+        p->ctx->diag, SW_ERROR, "plan.out-of-reach", is->at, hint,
+        "no turning tool of the shop reaches all of %s: the best, %s (nose radius %.3f mm), "
+        "leaves %.1f um more than its corners may keep, %.3f mm from the end of that side",
+        is->name, nearest->name.value, nearest->nose_radius.value, 1000 * left, p->z_tip - z);
     return SW_CANNOT;
 }
 
@@ -146,8 +146,8 @@ enum sw_status sw_plan_finish_tools(struct sw_planner *p)
 {
     const struct sw_fitted_tool *fitted = p->shop->tools.at;
     const size_t n_tools = p->shop->tools.n, n_zones = p->zones.n;
-    double *left = SW_NEW(p->ctx->arena, double, n_tools * n_zones);
-    double *place = SW_NEW(p->ctx->arena, double, n_tools * n_zones);
+    double *left = SW_NEW(p->ctx->arena, double, n_tools *n_zones);
+    double *place = SW_NEW(p->ctx->arena, double, n_tools *n_zones);
     if (!left || !place)
         return SW_MEMORY;
     size_t favourite = n_tools, most = 0;
@@ -160,8 +160,8 @@ enum sw_status sw_plan_finish_tools(struct sw_planner *p)
         size_t reached = 0;
         for (size_t i = 0; i < n_zones; i++) {
             const size_t k = t * n_zones + i;
-            left[k] = zone_left_over(&place[k], p, &p->zones.at[i], &locus,
-                                     tool->nose_radius.value);
+            left[k] =
+                zone_left_over(&place[k], p, &p->zones.at[i], &locus, tool->nose_radius.value);
             reached += left[k] <= reach_tolerance;
         }
         const bool is_better =

@@ -36,8 +36,8 @@ static void swap_back(struct sw_pass *pass, double z_face, double nose, double r
     pass->back_r = r_clear;
 }
 
-static enum sw_status refuse(struct sw_planner *p, const struct sw_section *is,
-                             const char *reason, const char *hint)
+static enum sw_status refuse(struct sw_planner *p, const struct sw_section *is, const char *reason,
+                             const char *hint)
 {
     sw_diag_add(p->ctx->diag, SW_ERROR, "plan.recess", is->at, hint,
                 "the recess of %s cannot be cut: %s", is->name, reason);
@@ -75,8 +75,7 @@ static enum sw_status check_reach(struct sw_planner *p, const struct sw_section 
         const char *reason = sw_arena_printf(
             p->ctx->arena, "%s (nose radius %.3f mm) stops %.3f mm above its bottom",
             tool->name.value, nose, reached - z_bottom);
-        return reason ? refuse(p, is, reason,
-                               "a narrower point, a wider recess, or a thinner lip")
+        return reason ? refuse(p, is, reason, "a narrower point, a wider recess, or a thinner lip")
                       : SW_MEMORY;
     }
     for (size_t i = 0; i < piece.n; i++) {
@@ -93,9 +92,11 @@ static enum sw_status check_reach(struct sw_planner *p, const struct sw_section 
     const double r_bottom = r_lip - is->recess_depth * tan(is->recess_wall);
     const double heel = sw_tool_heel_limit(tool, fmax(r_bottom, r_seat), is->recess_wall);
     if (tool->heel_height.value > heel) {
-        const char *reason = sw_arena_printf(
-            p->ctx->arena, "the tool's heel (%.3f mm below the edge) rubs on the lip's wall from "
-                           "%.3f mm on", tool->heel_height.value, heel);
+        const char *reason =
+            sw_arena_printf(p->ctx->arena,
+                            "the tool's heel (%.3f mm below the edge) rubs on the lip's wall from "
+                            "%.3f mm on",
+                            tool->heel_height.value, heel);
         return reason ? refuse(p, is, reason, "more relief below the edge, or a lower heel")
                       : SW_MEMORY;
     }
@@ -127,7 +128,8 @@ enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone,
     op.what = sw_arena_printf(p->ctx->arena, "cut the recess of the %s", is->name);
     if (!op.what)
         return SW_MEMORY;
-    const double leave = sw_plan_op(p, SW_OP_RECESS, SW_CUT_FINISH, tool, 2 * r_lip, zone->recess).depth;
+    const double leave =
+        sw_plan_op(p, SW_OP_RECESS, SW_CUT_FINISH, tool, 2 * r_lip, zone->recess).depth;
     SW_TRY(recess_locus(&rough_locus, p, tool.tool, leave));
     /* Swapped: "z" is the radius, "r" the place along the axis. Nothing is open from outside. */
     struct sw_reach reach = {.locus = &rough_locus,

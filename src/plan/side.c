@@ -23,14 +23,14 @@ enum sw_status sw_plan_add(struct sw_planner *p, struct sw_op op)
 struct sw_op sw_plan_op(struct sw_planner *p, enum sw_op_kind kind, enum sw_cut_use use,
                         struct sw_fitted tool, double largest_diameter, size_t section)
 {
-    const struct sw_cut_case of = {
-        .use = use,
-        .tool = tool.tool,
-        .material = p->now->stock->is,
-        .machine = p->shop->machine,
-        .largest_diameter = largest_diameter,
-        .may_use_surface_speed =
-            sw_post_has_surface_speed(p->post) && p->shop->machine->control.surface_speed.value == 1};
+    const struct sw_cut_case of = {.use = use,
+                                   .tool = tool.tool,
+                                   .material = p->now->stock->is,
+                                   .machine = p->shop->machine,
+                                   .largest_diameter = largest_diameter,
+                                   .may_use_surface_speed =
+                                       sw_post_has_surface_speed(p->post) &&
+                                       p->shop->machine->control.surface_speed.value == 1};
     struct sw_cut cut;
     sw_cut_choose(&cut, &of);
     return (struct sw_op){.kind = kind,
@@ -58,7 +58,8 @@ static double stock_radius(const struct sw_planner *p, double z0, double z1)
 static enum sw_status face(struct sw_planner *p, struct sw_fitted tool, double left)
 {
     const double r_stock = stock_radius(p, p->z_tip, p->stock_end);
-    struct sw_op op = sw_plan_op(p, SW_OP_FACE, SW_CUT_FACE, tool, 2 * r_stock, p->zones.at[0].first);
+    struct sw_op op =
+        sw_plan_op(p, SW_OP_FACE, SW_CUT_FACE, tool, 2 * r_stock, p->zones.at[0].first);
     op.what = "face the end";
     const double nose = tool.tool->nose_radius.value, target = p->z_tip + left;
     const int n = (int)ceil((p->stock_end - target) / op.depth - SW_TOL_SLIVER);
@@ -125,13 +126,13 @@ static enum sw_status rough_zone(struct sw_planner *p, const struct sw_zone *zon
     if (!op.what)
         return SW_MEMORY;
     const double nose = tool.tool->nose_radius.value;
-    const struct sw_levels how = {
-        .r_stock = r_stock,
-        .depth = op.depth,
-        .z_free = (zone->is_tip ? p->z_tip + leave : reach.z_out) + nose + p->shop->clearance.value,
-        .nose = nose,
-        .r_clear = p->r_clear,
-        .stock = &p->stock};
+    const struct sw_levels how = {.r_stock = r_stock,
+                                  .depth = op.depth,
+                                  .z_free = (zone->is_tip ? p->z_tip + leave : reach.z_out) + nose +
+                                            p->shop->clearance.value,
+                                  .nose = nose,
+                                  .r_clear = p->r_clear,
+                                  .stock = &p->stock};
     SW_TRY(sw_plan_levels(&op, &reach, &how, p->ctx));
     /* Steps that levels leave on slopes and round the corners come off before the fine tool. */
     /* A pivot has no slopes, and on its face there is nothing more to take. */
@@ -211,29 +212,27 @@ static enum sw_status try_part(struct sw_planner *p, const struct sw_zone *zone,
     const char *what = sw_arena_printf(p->ctx->arena, "try the %s on its seat", part[is->takes]);
     if (!what)
         return SW_MEMORY;
-    const struct sw_op op = {
-        .kind = SW_OP_TRY,
-        .what = what,
-        .section = zone->tried,
-        .station = tool.station,
-        .tool = tool.tool,
-        .correction = correction,
-        .tries = is->takes,
-        .expected_diameter = turned->turned_diameter,
-        .target_diameter = turned->finished_diameter,
-        .measure_z = sw_plan_chucking_z(p->shape, p->now->end, turned->measure_z),
-        .advice = feel_for(is->takes)};
+    const struct sw_op op = {.kind = SW_OP_TRY,
+                             .what = what,
+                             .section = zone->tried,
+                             .station = tool.station,
+                             .tool = tool.tool,
+                             .correction = correction,
+                             .tries = is->takes,
+                             .expected_diameter = turned->turned_diameter,
+                             .target_diameter = turned->finished_diameter,
+                             .measure_z =
+                                 sw_plan_chucking_z(p->shape, p->now->end, turned->measure_z),
+                             .advice = feel_for(is->takes)};
     return sw_plan_add(p, op);
 }
 
-static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone,
-                               double r_stock)
+static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone, double r_stock)
 {
     const struct sw_fitted finish = zone->finish, rough = sw_plan_rough_tool(p, finish);
-    const struct sw_op fine =
-        sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, finish, 1.0, zone->first);
-    const bool is_critical = zone->measured != SIZE_MAX ||
-                             p->staff->section[zone->first].kind == SW_SECTION_PIVOT;
+    const struct sw_op fine = sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, finish, 1.0, zone->first);
+    const bool is_critical =
+        zone->measured != SIZE_MAX || p->staff->section[zone->first].kind == SW_SECTION_PIVOT;
     const bool is_sized = zone->is_tip && p->sizing > 0; /* measured ahead of the tip already */
     int correction = is_sized ? p->sizing : 0;
     const double roughed_to = is_critical ? 2 * fine.depth : fine.depth;
@@ -275,7 +274,8 @@ static enum sw_status rough_stout_tip(struct sw_planner *p, struct sw_fitted too
         if (!sw_contour_add(p->ctx->arena, &profile,
                             sw_seg_line(corner[i], corner[i + 1], SW_TAG_NONE)))
             return SW_MEMORY;
-    struct sw_op op = sw_plan_op(p, SW_OP_ROUGH, SW_CUT_ROUGH, tool, 2 * r_stock, p->zones.at[0].first);
+    struct sw_op op =
+        sw_plan_op(p, SW_OP_ROUGH, SW_CUT_ROUGH, tool, 2 * r_stock, p->zones.at[0].first);
     op.what = "rough the pivot end, left stout";
     const double nose = tool.tool->nose_radius.value;
     SW_TRY(sw_plan_locus(&locus, &profile, tool.tool, 0, p->ctx));
@@ -302,16 +302,15 @@ static enum sw_status rough_whole_side(struct sw_planner *p, struct sw_fitted to
         sw_plan_op(p, SW_OP_ROUGH, SW_CUT_ROUGH, tool, 2 * r_stock, p->zones.at[0].first);
     op.what = "rough the whole side, left stout";
     const double z_in = p->now->is_from_rod ? p->z_border - SW_PLAN_OVER_RUN : p->z_border;
-    const struct sw_reach reach =
-        sw_plan_reach(&locus, z_in, p->z_tip, nose + SW_PLAN_ROUGH_LEFT, true,
-                      zone_plain_z(p, &p->zones.at[0]));
-    const struct sw_levels how = {
-        .r_stock = r_stock,
-        .depth = op.depth,
-        .z_free = p->z_tip + SW_PLAN_ROUGH_LEFT + nose + p->shop->clearance.value,
-        .nose = nose,
-        .r_clear = p->r_clear,
-        .stock = &p->stock};
+    const struct sw_reach reach = sw_plan_reach(&locus, z_in, p->z_tip, nose + SW_PLAN_ROUGH_LEFT,
+                                                true, zone_plain_z(p, &p->zones.at[0]));
+    const struct sw_levels how = {.r_stock = r_stock,
+                                  .depth = op.depth,
+                                  .z_free = p->z_tip + SW_PLAN_ROUGH_LEFT + nose +
+                                            p->shop->clearance.value,
+                                  .nose = nose,
+                                  .r_clear = p->r_clear,
+                                  .stock = &p->stock};
     SW_TRY(sw_plan_levels(&op, &reach, &how, p->ctx));
     SW_TRY(sw_plan_add(p, op));
     /* Steps of up to one depth stand on slopes; over the plain pivot there are none, and in front
@@ -326,11 +325,10 @@ enum sw_status sw_plan_side(struct sw_planner *p)
     SW_TRY(sw_plan_finish_tools(p));
     const struct sw_fitted finish = p->zones.at[0].finish;
     const struct sw_fitted rough = sw_plan_rough_tool(p, finish);
-    const double left =
-        2 * sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, finish, 1.0, 0).depth;
+    const double left = 2 * sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, finish, 1.0, 0).depth;
     if (p->job->sizing_length.value > 0)
-        SW_TRY(sw_plan_sizing(p, rough, finish, stock_radius(p, p->z_tip, p->stock_end),
-                              &p->sizing));
+        SW_TRY(
+            sw_plan_sizing(p, rough, finish, stock_radius(p, p->z_tip, p->stock_end), &p->sizing));
     const bool is_by_hand = p->shop->machine->change.value == SW_CHANGE_BY_HAND;
     const struct sw_fitted strongest = is_by_hand ? sw_plan_strongest(p, finish) : rough;
     SW_TRY(face(p, strongest, left));

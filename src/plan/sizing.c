@@ -8,9 +8,8 @@ static enum sw_status straight_run(struct sw_planner *p, struct sw_fitted tool,
 {
     struct sw_op op = sw_plan_op(p, kind, SW_CUT_FINISH, tool, 2 * r_material, SIZE_MAX);
     const double r = r_material + tool.tool->nose_radius.value;
-    struct sw_pass pass = {.from = {z_free, r},
-                           .lift = {z_in + SW_PLAN_LIFT, r + SW_PLAN_LIFT},
-                           .back_r = p->r_clear};
+    struct sw_pass pass = {
+        .from = {z_free, r}, .lift = {z_in + SW_PLAN_LIFT, r + SW_PLAN_LIFT}, .back_r = p->r_clear};
     op.what = what;
     if (!sw_contour_add(p->ctx->arena, &pass.run,
                         sw_seg_line(pass.from, (struct sw_pt){z_in, r}, SW_TAG_NONE)))
@@ -50,8 +49,8 @@ enum sw_status sw_plan_sizing(struct sw_planner *p, struct sw_fitted rough, stru
     const double fine_in = z_in + finish.tool->nose_radius.value + 2 * depth;
     SW_TRY(straight_run(p, finish, SW_OP_SEMI, "semi-finish the sizing length", r + depth, fine_in,
                         how.z_free));
-    SW_TRY(straight_run(p, finish, SW_OP_FINISH, "finish the sizing length", r, fine_in,
-                        how.z_free));
+    SW_TRY(
+        straight_run(p, finish, SW_OP_FINISH, "finish the sizing length", r, fine_in, how.z_free));
     const struct sw_section *is = &p->staff->section[tip->first];
     const char *name = sw_arena_printf(p->ctx->arena, "%s, on radius", is->name);
     if (!name || !SW_VEC_PUSH(p->ctx->arena, &p->corrections, name))

@@ -49,9 +49,10 @@ enum sw_status sw_plan_zones(struct sw_planner *p)
                 return SW_MEMORY;
         }
         take_in(p, &p->zones.at[p->zones.n - 1], section);
-        is_open = joins_next(is->kind) && !(is->kind == SW_SECTION_CONE && k + 1 < staff->n &&
-                                            staff->section[is_upper ? section + 1 : section - 1]
-                                                    .kind != SW_SECTION_BACK_SLOPE);
+        is_open =
+            joins_next(is->kind) &&
+            !(is->kind == SW_SECTION_CONE && k + 1 < staff->n &&
+              staff->section[is_upper ? section + 1 : section - 1].kind != SW_SECTION_BACK_SLOPE);
         if (p->zones.at[p->zones.n - 1].z_in <= p->z_border + 1e-6)
             break;
     }

@@ -7,8 +7,7 @@ void sw_bench_load(struct sw_bench *bench, const char *name)
 {
     *bench = (struct sw_bench){.ctx = sw_test_ctx()};
     struct sw_ctx *ctx = &bench->ctx;
-    const char *path =
-        sw_arena_printf(ctx->arena, "%s/samples/%s/job.yaml", SW_SOURCE_DIR, name);
+    const char *path = sw_arena_printf(ctx->arena, "%s/samples/%s/job.yaml", SW_SOURCE_DIR, name);
     const char *shop_path = NULL;
     assert_int_equal(sw_job_load(&bench->job, path, ctx), SW_OK);
     assert_int_equal(sw_staff_load(&bench->staff, bench->job->staff.value, ctx), SW_OK);

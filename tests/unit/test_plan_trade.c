@@ -12,7 +12,8 @@ static double pivot_of(const char *name)
     return diameter;
 }
 
-/* Hall 1910, ch. IV: pivots are gauged in 1/2500 in = 0.01016 mm; his samples are 12 and 16 such. */
+/* Hall 1910, ch. IV: pivots are gauged in 1/2500 in = 0.01016 mm; his samples are 12 and 16 such.
+ */
 static void pivots_may_be_given_in_hall_s_degrees(void **state)
 {
     (void)state;
