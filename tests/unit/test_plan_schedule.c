@@ -1,0 +1,218 @@
+/* The search for the fastest schedule, against trying everything. */
+#include "plan/schedule.h"
+#include "support/near.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static const double feeds[] = {0.001, 0.002, 0.003, 0.005, 0.008};
+enum { N_FEEDS = sizeof feeds / sizeof *feeds };
+
+/* A rule as mechanics gives them: force grows with depth and feed, what bears it shrinks with the
+ * radius that is left. Monotone by construction. */
+struct rule {
+    double strength, depth_power, feed_power, radius_power, speed;
+    size_t n_asked;
+};
+
+static bool is_allowed(void *user, double r_old, double depth, double feed)
+{
+    struct rule *rule = user;
+    rule->n_asked++;
+    const double force = pow(depth / 0.01, rule->depth_power) * pow(feed / 0.002, rule->feed_power);
+    return force <= rule->strength * pow(r_old / 0.1, rule->radius_power);
+}
+
+static double speed(void *user, double r)
+{
+    const struct rule *rule = user;
+    return fmin(8000, rule->speed / r);
+}
+
+static double length(void *user, double r)
+{
+    (void)user;
+    return 0.3 + 0.1 * r; /* a sloping wall: longer further in or out */
+}
+
+static double seconds_of(const struct sw_schedule_case *of, double r_old, double depth, double feed)
+{
+    return 60.0 * length(NULL, r_old - depth) / (feed * speed(of->user, r_old)) + of->back_s;
+}
+
+/* Tries every way to divide the rest and every feed. */
+static double try_all(const struct sw_schedule_case *of, size_t i, size_t n, double step)
+{
+    double best = HUGE_VAL;
+    if (i == n)
+        return 0;
+    const double r_old = of->r_from - step * (double)i;
+    for (size_t d = 1; i + d <= n; d++) {
+        const double depth = step * (double)d;
+        if (depth > of->most_depth + 1e-12 || (depth < of->least_depth - 1e-12 && i + d < n))
+            continue;
+        const double rest = try_all(of, i + d, n, step);
+        for (size_t k = 0; k < of->n_feeds; k++)
+            if (is_allowed(of->user, r_old, depth, of->feed[k]))
+                best = fmin(best, seconds_of(of, r_old, depth, of->feed[k]) + rest);
+    }
+    return best;
+}
+
+static double between(unsigned *seed, double low, double high)
+{
+    *seed = *seed * 1103515245u + 12345u;
+    return low + (high - low) * ((*seed >> 8) & 0xffff) / 65535.0;
+}
+
+static void no_way_of_dividing_is_faster(void **state)
+{
+    (void)state;
+    unsigned seed = 20;
+    print_message("seed %u\n", seed);
+    size_t n_solved = 0, n_impossible = 0;
+    for (int trial = 0; trial < 300; trial++) {
+        struct sw_ctx ctx = sw_test_ctx();
+        struct rule rule = {between(&seed, 0.02, 8),   between(&seed, 0.5, 1.2),
+                            between(&seed, 0.5, 1.0),  between(&seed, 0, 4),
+                            between(&seed, 300, 3000), 0};
+        struct sw_schedule_case of = {.r_from = between(&seed, 0.15, 0.4),
+                                      .r_to = 0.06,
+                                      .grain = 0.01,
+                                      .least_depth = trial % 3 ? 0 : 0.02,
+                                      .most_depth = between(&seed, 0.02, 0.12),
+                                      .feed = feeds,
+                                      .n_feeds = N_FEEDS,
+                                      .back_s = between(&seed, 0, 2),
+                                      .speed = speed,
+                                      .length = length,
+                                      .is_allowed = is_allowed,
+                                      .user = &rule};
+        of.r_from = of.r_to + 0.01 * floor((of.r_from - of.r_to) / 0.01 / 2.5 + 1);
+        const size_t n = (size_t)llround((of.r_from - of.r_to) / 0.01);
+        const double best = try_all(&of, 0, n, (of.r_from - of.r_to) / (double)n);
+        struct sw_schedule found;
+        const enum sw_status status = sw_schedule_find(&found, &of, &ctx);
+        if (isinf(best)) {
+            assert_int_equal(status, SW_CANNOT);
+            n_impossible++;
+        } else {
+            assert_int_equal(status, SW_OK);
+            assert_near(found.seconds, best, 1e-9);
+            n_solved++;
+        }
+        sw_test_ctx_free(&ctx);
+    }
+    assert_true(n_solved > 100 && n_impossible > 20);
+}
+
+static void the_passes_add_up_and_keep_the_rule(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    struct rule rule = {6, 0.8, 0.7, 1.5, 900, 0};
+    const struct sw_schedule_case of = {.r_from = 1.0,
+                                        .r_to = 0.07,
+                                        .grain = 0.005,
+                                        .most_depth = 0.1,
+                                        .feed = feeds,
+                                        .n_feeds = N_FEEDS,
+                                        .back_s = 0.8,
+                                        .speed = speed,
+                                        .length = length,
+                                        .is_allowed = is_allowed,
+                                        .user = &rule};
+    struct sw_schedule found;
+    assert_int_equal(sw_schedule_find(&found, &of, &ctx), SW_OK);
+    double r = of.r_from, seconds = 0;
+    for (size_t i = 0; i < found.n; i++) {
+        const struct sw_schedule_pass *pass = &found.pass[i];
+        assert_near(pass->r_old, r, 1e-9);
+        assert_true(is_allowed(&rule, pass->r_old, pass->depth, pass->feed));
+        assert_true(pass->depth <= of.most_depth + 1e-12);
+        r -= pass->depth;
+        seconds += pass->seconds;
+    }
+    assert_near(r, of.r_to, 1e-9);
+    assert_near(seconds, found.seconds, 1e-9);
+    assert_true(found.n_tried < 20000);
+    sw_test_ctx_free(&ctx);
+}
+
+/* No rival of one depth and one feed under the same rule is faster. */
+static void one_depth_and_one_feed_are_never_faster(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    struct rule rule = {4, 0.8, 0.7, 2.0, 900, 0};
+    const struct sw_schedule_case of = {.r_from = 0.8,
+                                        .r_to = 0.1,
+                                        .grain = 0.005,
+                                        .most_depth = 0.1,
+                                        .feed = feeds,
+                                        .n_feeds = N_FEEDS,
+                                        .back_s = 0.8,
+                                        .speed = speed,
+                                        .length = length,
+                                        .is_allowed = is_allowed,
+                                        .user = &rule};
+    struct sw_schedule found;
+    assert_int_equal(sw_schedule_find(&found, &of, &ctx), SW_OK);
+    size_t n_rivals = 0;
+    for (size_t passes = 7; passes <= 140; passes++)
+        for (size_t k = 0; k < N_FEEDS; k++) {
+            /* on the same grid, so that the comparison is fair */
+            if (140 % passes != 0)
+                continue;
+            const double depth = 0.7 / (double)passes;
+            double seconds = 0;
+            bool keeps = true;
+            for (size_t i = 0; i < passes && keeps; i++) {
+                const double r_old = of.r_from - depth * (double)i;
+                keeps = is_allowed(&rule, r_old, depth, feeds[k]);
+                seconds += seconds_of(&of, r_old, depth, feeds[k]);
+            }
+            if (!keeps)
+                continue;
+            n_rivals++;
+            assert_true(found.seconds <= seconds + 1e-9);
+        }
+    assert_true(n_rivals > 3);
+    sw_test_ctx_free(&ctx);
+}
+
+static void what_cannot_be_done_tells_how_far_it_gets(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    struct rule rule = {1.0, 1.0, 1.0, 4.0, 900, 0};
+    const struct sw_schedule_case of = {.r_from = 0.3,
+                                        .r_to = 0.03,
+                                        .grain = 0.005,
+                                        .most_depth = 0.1,
+                                        .feed = feeds,
+                                        .n_feeds = N_FEEDS,
+                                        .speed = speed,
+                                        .length = length,
+                                        .is_allowed = is_allowed,
+                                        .user = &rule};
+    struct sw_schedule found;
+    assert_int_equal(sw_schedule_find(&found, &of, &ctx), SW_CANNOT);
+    assert_true(found.n > 0);
+    const struct sw_schedule_pass *last = &found.pass[found.n - 1];
+    const double r = last->r_old - last->depth;
+    assert_true(r > of.r_to);
+    assert_false(is_allowed(&rule, r, 0.005, feeds[0]));
+    sw_test_ctx_free(&ctx);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(no_way_of_dividing_is_faster),
+        cmocka_unit_test(the_passes_add_up_and_keep_the_rule),
+        cmocka_unit_test(one_depth_and_one_feed_are_never_faster),
+        cmocka_unit_test(what_cannot_be_done_tells_how_far_it_gets),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
