@@ -1,0 +1,102 @@
+#include "mech/stress.h"
+
+#include <math.h>
+
+#include "mech/mech_int.h"
+
+/* Golden-section steps inside a cone: 0.618^24 narrows it to a hundred-thousandth, and the stress
+ * is flat at its peak. */
+enum { SECTIONS = 24 };
+static const double golden = 0.6180339887498949;
+
+double sw_stress_bending(double moment, double diameter)
+{
+    return 32 * moment / (SW_MECH_PI * diameter * diameter * diameter);
+}
+
+double sw_stress_torsion(double torque, double diameter)
+{
+    return 16 * torque / (SW_MECH_PI * diameter * diameter * diameter);
+}
+
+double sw_stress_axial(double force, double diameter)
+{
+    return 4 * force / (SW_MECH_PI * diameter * diameter);
+}
+
+static struct sw_stress on(double z, double diameter, const struct sw_bar_forces *f)
+{
+    const double arm = f->at - z;
+    const double moment = hypot(f->thrust * arm - f->feed * f->radius, f->cutting * arm);
+    struct sw_stress s = {
+        .z = z,
+        .diameter = diameter,
+        .bending = sw_stress_bending(moment, diameter),
+        .axial = fabs(sw_stress_axial(f->feed, diameter)),
+        .torsion = fabs(sw_stress_torsion(f->cutting * f->radius, diameter)),
+    };
+    const double normal = s.bending + s.axial;
+    s.equivalent = sqrt(normal * normal + 3 * s.torsion * s.torsion);
+    return s;
+}
+
+static double diameter_in(const struct sw_bar_piece *p, double z)
+{
+    return p->d0 + (p->d1 - p->d0) * ((z - p->z0) / (p->z1 - p->z0));
+}
+
+struct sw_stress sw_stress_at(const struct sw_bar *bar, double z,
+                              const struct sw_bar_forces *forces)
+{
+    const double d = sw_bar_diameter(bar, z);
+    if (z > forces->at)
+        return (struct sw_stress){.z = z, .diameter = d};
+    double thin = d;
+    for (size_t i = 0; i < bar->n; i++)
+        if (bar->at[i].z0 == z)
+            thin = fmin(thin, bar->at[i].d0);
+    return on(z, thin, forces);
+}
+
+static struct sw_stress worse(struct sw_stress a, struct sw_stress b)
+{
+    return a.equivalent >= b.equivalent ? a : b;
+}
+
+/* Inside a cone that thins towards the tool, arm and section fall together: the stress has one
+ * peak, which need not be at an end. */
+static struct sw_stress worst_in_cone(const struct sw_bar_piece *p, double z0, double z1,
+                                      const struct sw_bar_forces *forces)
+{
+    double low = z0, high = z1;
+    for (int i = 0; i < SECTIONS; i++) {
+        const double left = high - golden * (high - low), right = low + golden * (high - low);
+        const double at_left = on(left, diameter_in(p, left), forces).equivalent;
+        const double at_right = on(right, diameter_in(p, right), forces).equivalent;
+        if (at_left >= at_right)
+            high = right;
+        else
+            low = left;
+    }
+    const double z = (low + high) / 2;
+    return on(z, diameter_in(p, z), forces);
+}
+
+struct sw_stress sw_stress_worst(const struct sw_bar *bar, const struct sw_bar_forces *forces)
+{
+    struct sw_stress worst = {.z = 0, .diameter = bar->at[0].d0};
+    for (size_t i = 0; i < bar->n && bar->at[i].z0 < forces->at; i++) {
+        const struct sw_bar_piece *p = &bar->at[i];
+        const double z1 = fmin(p->z1, forces->at);
+        worst = worse(worst, on(p->z0, p->d0, forces));
+        worst = worse(worst, on(z1, diameter_in(p, z1), forces));
+        if (p->d1 < p->d0)
+            worst = worse(worst, worst_in_cone(p, p->z0, z1, forces));
+    }
+    return worst;
+}
+
+double sw_stress_twist(const struct sw_bar *bar, const struct sw_bar_forces *forces)
+{
+    return forces->cutting * forces->radius * sw_bar_sum_at(bar, forces->at).twist;
+}
