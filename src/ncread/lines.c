@@ -5,6 +5,7 @@
  */
 #include "ncread/ncread_int.h"
 
+#include <ctype.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
@@ -112,6 +113,18 @@ static bool is_blank(char c)
     return c == ' ' || c == '\t';
 }
 
+/* Does a line look like a block, and not like a note in plain words? A letter with a number. */
+static bool is_block(const char *at, const char *end)
+{
+    while (at < end && (is_blank(*at) || *at == '/'))
+        at++;
+    if (at == end || !isalpha((unsigned char)*at))
+        return false;
+    for (at++; at < end && is_blank(*at);)
+        at++;
+    return at < end && (isdigit((unsigned char)*at) || strchr("+-.#[", *at) != NULL);
+}
+
 /* What the lines of a file add up to. */
 struct file_rules {
     bool is_any_seen; /* a line that is not blank */
@@ -119,7 +132,10 @@ struct file_rules {
     bool is_closed;
     uint32_t opened_at; /* line */
     uint32_t opened_column;
-    bool has_end; /* an M2 or M30, even on a faulty line */
+    bool has_end;         /* an M2 or M30, even on a faulty line */
+    bool is_end_optional; /* it may be switched off by / */
+    uint32_t end_at;      /* its line */
+    bool is_rest_reported;
 };
 
 static void percent_line(struct nc_reader *r, struct file_rules *rules, const char *line,
@@ -140,7 +156,7 @@ static void percent_line(struct nc_reader *r, struct file_rules *rules, const ch
         rules->opened_column = begin + 1;
     } else if (rules->is_opened) {
         rules->is_closed = true;
-    } else {
+    } else if (!rules->has_end) {
         (void)sw_nc_fault(r, at, "block.percent-stray", NULL,
                           "a %% line closes a file only when its first line was one too");
     }
@@ -163,15 +179,30 @@ static enum sw_status file_line(struct nc_reader *r, struct file_rules *rules, c
         return SW_OK;
     }
     rules->is_any_seen = true;
-    /* Behind the end only the closing % line is looked for (3.1, 3.6.1). */
-    if (rules->has_end)
+    /* Behind the end only the closing % line is looked for (3.1, 3.6.1). Blocks there are what
+     * somebody wants done: a second program, or an end too early. The standard passes over them in
+     * silence; a workshop should not. */
+    if (rules->has_end) {
+        const uint32_t from = (uint32_t)(at - line), to = (uint32_t)(end - line);
+        r->line = line;
+        if (!rules->is_rest_reported && !rules->is_end_optional && is_block(at, end)) {
+            (void)sw_nc_fault(r, (struct nc_piece){from, to}, "block.behind-end",
+                              "take it out, or take the end above it out",
+                              "the program ends on line %u: this line and those below are never "
+                              "run",
+                              (unsigned)rules->end_at);
+            rules->is_rest_reported = true;
+        }
         return SW_OK;
+    }
     const size_t n_faults = r->n_faults;
     SW_TRY(sw_nc_line(r, line, (size_t)(end - line)));
     const enum nc_m stop = sw_nc_m(&r->block, NC_STOP);
     const bool is_skipped = r->block.is_deleted && r->start->is_block_delete_on;
     rules->has_end = r->now.has_ended ||
                      (r->n_faults > n_faults && !is_skipped && (stop == NC_M2 || stop == NC_M30));
+    rules->is_end_optional = rules->has_end && r->block.is_deleted;
+    rules->end_at = r->line_number;
     return SW_OK;
 }
 
@@ -180,7 +211,7 @@ static enum sw_status read_lines(struct nc_reader *r, const char *text, size_t s
     struct file_rules rules = {0};
     const char *const end = text + size;
     const char *line = text;
-    while (line < end && !rules.is_closed && !(rules.has_end && !rules.is_opened)) {
+    while (line < end && !rules.is_closed && (rules.is_opened || !rules.is_rest_reported)) {
         if (++r->line_number > SW_NCREAD_MOST_LINES) {
             r->line = line;
             (void)sw_nc_fault(r, (struct nc_piece){0, 1}, "block.lines-most", NULL,

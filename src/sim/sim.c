@@ -182,6 +182,11 @@ enum sw_status sw_sim_begin_side(struct sw_sim *sim)
     return SW_OK;
 }
 
+static bool stands_at(const struct sw_sim *sim, double z)
+{
+    return sim->kernel->box(sim->work).z1 > z;
+}
+
 /* The regions that go on from a side, chucking frame; owned by the caller. */
 static enum sw_status take_out(struct sw_region *out[2], struct sw_sim *sim,
                                const struct sw_sim_side *side)
@@ -190,7 +195,8 @@ static enum sw_status take_out(struct sw_region *out[2], struct sw_sim *sim,
     for (size_t i = sim->first_loose; i < sim->loose.n; i++)
         if (piece == NULL || sim->loose.at[i].piece.volume > piece->volume)
             piece = &sim->loose.at[i].piece;
-    if (side->setup->neck_z.given)
+    /* a piece that should hang on its neck and fell instead goes on all the same */
+    if (side->setup->neck_z.given && stands_at(sim, side->setup->neck_z.value))
         piece = NULL;
     if (piece != NULL) {
         SW_TRY(sw_region_copy(&out[0], piece->least));

@@ -14,8 +14,9 @@
  * Which tool is in use: the T number in the state, where the control acts on tool words; otherwise
  * the station whose coordinate system is in force, or the only one.
  *
- * A rapid that runs into the work is noted and cuts it all the same. Bodies, neighbours and the
- * nose are tried against the work as it stands after the move, since the edge makes room for them.
+ * A rapid that runs into the work is noted and cuts it all the same. Its axes may arrive at different
+ * times, so both ways round its rectangle are tried too. Bodies and neighbours must touch nothing
+ * that the edge has not taken before they come there (sim/ahead.h).
  * A tool past the centre line removes nothing on the far side (work.h).
  * Work that is no longer joined to what the holder grips (by the most that may be left) falls at
  * the end of the move that freed it.
@@ -46,7 +47,7 @@ struct sw_sim_tool {
 
 enum sw_sim_contact_kind {
     SW_SIM_RAPID,      /* the edge, in a rapid, meets the work */
-    SW_SIM_RAPID_BEND, /* it would, if one axis arrived before the other */
+    SW_SIM_RAPID_BEND, /* anything on the slide would, if one axis arrived before the other */
     SW_SIM_BODY,       /* body or holder block meets the work */
     SW_SIM_NEIGHBOUR,  /* another tool on the slide meets the work */
     SW_SIM_NOSE,       /* anything on the slide meets the nose of the holder */

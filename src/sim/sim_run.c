@@ -1,6 +1,7 @@
 /* One move after the other. */
 #include <math.h>
 
+#include "sim/ahead.h"
 #include "sim/sim.h"
 
 /* A path shorter than this [mm] is no move: far below any control's grid. */
@@ -90,16 +91,18 @@ static enum sw_status try_nose(bool *out, const struct sw_sim *sim,
     return SW_OK;
 }
 
-/* Everything of one tool except, with WITH_EDGE false, its edge against the work. */
+/* What of a tool is tried against the work; against the nose all of it always is. */
+enum tried { TRY_NOTHING, TRY_BODIES, TRY_ALL };
+
 static enum sw_status try_tool(struct sw_sim *sim, size_t index, const struct sw_sweep *sweep,
-                               bool with_edge, enum sw_sim_contact_kind kind)
+                               enum tried tried, enum sw_sim_contact_kind kind)
 {
     const struct sw_sim_tool *tool = &side_now(sim)->tool[index];
     bool meets_work = false, meets_nose = false;
     struct sw_pt place = sweep->to;
     for (size_t i = 0; i <= tool->n_bodies; i++) {
         const struct sw_outline *outline = i == 0 ? tool->edge : tool->body[i - 1];
-        if (!meets_work && (i > 0 || with_edge))
+        if (!meets_work && (tried == TRY_ALL || (tried == TRY_BODIES && i > 0)))
             SW_TRY(sim->kernel->touches(&meets_work, &place, sim->work, outline, sweep));
         if (!meets_nose)
             SW_TRY(try_nose(&meets_nose, sim, outline, sweep));
@@ -113,7 +116,8 @@ static enum sw_status try_tool(struct sw_sim *sim, size_t index, const struct sw
 }
 
 static enum sw_status try_neighbours(struct sw_sim *sim, size_t in_use,
-                                     const struct sw_motion_event *event)
+                                     const struct sw_motion_event *event, enum tried tried,
+                                     enum sw_sim_contact_kind kind)
 {
     if (!all_move_along(sim))
         return SW_OK;
@@ -122,28 +126,59 @@ static enum sw_status try_neighbours(struct sw_sim *sim, size_t in_use,
         if (i == in_use || side->tool[i].tool == NULL)
             continue;
         const struct sw_sweep sweep = sweep_of(&side->tool[i], event);
-        SW_TRY(try_tool(sim, i, &sweep, true, SW_SIM_NEIGHBOUR));
+        SW_TRY(try_tool(sim, i, &sweep, tried, kind));
     }
     return SW_OK;
 }
 
-/* The corner a rapid passes when one axis arrives first: both corners of its rectangle. */
-static enum sw_status try_bends(struct sw_sim *sim, size_t index, const struct sw_sweep *straight)
+/* One half of a rapid's way round, for the tool in use or for its neighbours. */
+static enum sw_status try_half(struct sw_sim *sim, size_t in_use,
+                               const struct sw_motion_event *event, struct sw_motion_pt from,
+                               struct sw_motion_pt to, bool is_neighbours)
 {
-    const struct sw_pt corner[2] = {{straight->from.z, straight->to.r},
-                                    {straight->to.z, straight->from.r}};
-    if (fabs(straight->to.z - straight->from.z) < NO_MOVE ||
-        fabs(straight->to.r - straight->from.r) < NO_MOVE)
+    struct sw_motion_event half = *event;
+    half.from = from;
+    half.to = to;
+    if (is_neighbours)
+        return try_neighbours(sim, in_use, &half, TRY_ALL, SW_SIM_RAPID_BEND);
+    if (in_use == SW_SIM_NO_TOOL)
         return SW_OK;
-    for (int i = 0; i < 4; i++) {
-        const struct sw_sweep half = {.from = i < 2 ? straight->from : straight->to,
-                                      .to = corner[i % 2]};
-        bool meets = false;
-        struct sw_pt place = half.to;
-        SW_TRY(sim->kernel->touches(&meets, &place, sim->work, side_now(sim)->tool[index].edge,
-                                    &half));
-        if (meets)
-            return add_contact(sim, SW_SIM_RAPID_BEND, index, place);
+    const struct sw_sweep sweep = sweep_of(&side_now(sim)->tool[in_use], &half);
+    return try_tool(sim, in_use, &sweep, TRY_ALL, SW_SIM_RAPID_BEND);
+}
+
+/* Where both axes, each at its own speed, have got to when the first of them arrives. */
+static struct sw_motion_pt first_arrival(const struct sw_sim *sim,
+                                         const struct sw_motion_event *event)
+{
+    const struct sw_axis_pair *rapid = &sim->shop->machine->rapid;
+    const double dx = event->to.x - event->from.x, dz = event->to.z - event->from.z;
+    const bool has_speeds = rapid->x.value > 0 && rapid->z.value > 0;
+    const double x_time = fabs(dx) / (has_speeds ? rapid->x.value : 1);
+    const double z_time = fabs(dz) / (has_speeds ? rapid->z.value : 1);
+    const double time = fmin(x_time, z_time);
+    return (struct sw_motion_pt){event->from.x + dx * time / x_time,
+                                 event->from.z + dz * time / z_time};
+}
+
+/* A rapid's axes may arrive at different times. The tool in use must be clear both ways round the
+ * rectangle of the move, whichever axis lags: any way between crosses work only where one of these
+ * or the straight one does, since the work is in one piece with what is held. Neighbours, whose way
+ * goes past the work at every change of tools, must be clear when each axis runs at its own speed.
+ */
+static enum sw_status try_bends(struct sw_sim *sim, size_t index,
+                                const struct sw_motion_event *event)
+{
+    const struct sw_motion_pt from = event->from, to = event->to;
+    const struct sw_motion_pt corner[3] = {
+        {to.x, from.z}, {from.x, to.z}, first_arrival(sim, event)};
+    const size_t n_before = sim->contacts.n;
+    if (fabs(to.z - from.z) < NO_MOVE || fabs(to.x - from.x) < NO_MOVE)
+        return SW_OK;
+    for (int i = 0; i < 3 && sim->contacts.n == n_before; i++) {
+        SW_TRY(try_half(sim, index, event, from, corner[i], i == 2));
+        if (sim->contacts.n == n_before)
+            SW_TRY(try_half(sim, index, event, corner[i], to, i == 2));
     }
     return SW_OK;
 }
@@ -200,9 +235,100 @@ static enum sw_status rapid(struct sw_sim *sim, struct sw_sim_move *move)
     struct sw_pt place = move->sweep.to;
     SW_TRY(sim->kernel->touches(&meets, &place, sim->work, tool->edge, &move->sweep));
     if (!meets)
-        return try_bends(sim, move->tool, &move->sweep);
+        return SW_OK;
     SW_TRY(add_contact(sim, SW_SIM_RAPID, move->tool, place));
     return cut(sim, move, tool);
+}
+
+/* What touches the work before a feed move: if nothing does, nothing will during it. */
+struct touching {
+    const struct sw_outline **outline;
+    size_t *tool;
+    size_t n;
+    struct sw_region *before; /* the work; NULL while nothing touches */
+};
+
+static enum sw_status note_touching(struct touching *t, struct sw_sim *sim, size_t index,
+                                    bool with_edge, const struct sw_motion_event *event)
+{
+    const struct sw_sim_tool *tool = &side_now(sim)->tool[index];
+    const struct sw_sweep sweep = sweep_of(tool, event);
+    for (size_t i = with_edge ? 0 : 1; i <= tool->n_bodies; i++) {
+        const struct sw_outline *outline = i == 0 ? tool->edge : tool->body[i - 1];
+        bool meets = false;
+        SW_TRY(sim->kernel->touches(&meets, NULL, sim->work, outline, &sweep));
+        if (!meets)
+            continue;
+        t->outline[t->n] = outline;
+        t->tool[t->n++] = index;
+    }
+    return SW_OK;
+}
+
+static enum sw_status look_before(struct touching *t, struct sw_sim *sim, size_t in_use,
+                                  const struct sw_motion_event *event)
+{
+    const struct sw_sim_side *side = side_now(sim);
+    const size_t room = side->n_tools * (SW_TOOL_BODIES + 1);
+    t->outline = SW_NEW(sim->ctx->arena, const struct sw_outline *, room);
+    t->tool = SW_NEW(sim->ctx->arena, size_t, room);
+    if (t->outline == NULL || t->tool == NULL)
+        return SW_MEMORY;
+    for (size_t i = 0; i < side->n_tools; i++)
+        if (side->tool[i].tool != NULL && (i == in_use || all_move_along(sim)))
+            SW_TRY(note_touching(t, sim, i, i != in_use, event));
+    return t->n > 0 ? sim->kernel->region(&t->before, sim->work, SW_WORK_MOST) : SW_OK;
+}
+
+/* Did it come there before the edge had made room, or does it stand in the work after the move? */
+static enum sw_status look_after(const struct touching *t, struct sw_sim *sim, size_t in_use,
+                                 const struct sw_motion_event *event)
+{
+    const struct sw_sim_tool *tool = side_now(sim)->tool;
+    const struct sw_sweep edge_sweep = sweep_of(&tool[in_use], event);
+    size_t told = SW_SIM_NO_TOOL;
+    for (size_t i = 0; i < t->n; i++) {
+        const struct sw_sweep sweep = sweep_of(&tool[t->tool[i]], event);
+        bool meets = false;
+        struct sw_pt place = sweep.to;
+        if (t->tool[i] == told)
+            continue;
+        SW_TRY(sim->kernel->touches(&meets, &place, sim->work, t->outline[i], &sweep));
+        if (!meets)
+            SW_TRY(sw_sim_ahead(&meets, &place, t->before, sw_outline_outer(tool[in_use].edge),
+                                &edge_sweep, sw_outline_touch(t->outline[i]), &sweep, sim->ctx));
+        if (!meets)
+            continue;
+        told = t->tool[i];
+        SW_TRY(add_contact(sim, told == in_use ? SW_SIM_BODY : SW_SIM_NEIGHBOUR, told, place));
+    }
+    return SW_OK;
+}
+
+static enum sw_status feed(struct sw_sim *sim, struct sw_sim_move *move)
+{
+    struct touching touching = {0};
+    const struct sw_motion_event *event = move->event;
+    const size_t index = move->tool;
+    SW_TRY(look_before(&touching, sim, index, event));
+    enum sw_status status = try_loose(sim, index, &move->sweep);
+    if (status == SW_OK)
+        status = cut(sim, move, &side_now(sim)->tool[index]);
+    if (status == SW_OK)
+        status = look_after(&touching, sim, index, event);
+    sw_region_free(touching.before);
+    return status;
+}
+
+/* Everything on the slide but the edge in use, against the nose and, unless a feed move has seen to
+ * that, the work as it stands. */
+static enum sw_status try_slide(struct sw_sim *sim, const struct sw_sim_move *move, bool is_fed)
+{
+    const size_t in_use = move->tool;
+    if (in_use != SW_SIM_NO_TOOL)
+        SW_TRY(try_tool(sim, in_use, &move->sweep, is_fed ? TRY_NOTHING : TRY_BODIES, SW_SIM_BODY));
+    return try_neighbours(sim, in_use, move->event, is_fed ? TRY_NOTHING : TRY_ALL,
+                          SW_SIM_NEIGHBOUR);
 }
 
 static enum sw_status run_move(struct sw_sim *sim, const struct sw_motion_event *event)
@@ -218,17 +344,14 @@ static enum sw_status run_move(struct sw_sim *sim, const struct sw_motion_event 
         index == SW_SIM_NO_TOOL ? &at_machine : &side_now(sim)->tool[index];
     move->sweep = sweep_of(tool, event);
     move->length = sw_sweep_length(&move->sweep);
-    if (index != SW_SIM_NO_TOOL && move->length > NO_MOVE) {
-        if (event->kind == SW_MOTION_RAPID) {
-            SW_TRY(rapid(sim, move));
-        } else {
-            SW_TRY(try_loose(sim, index, &move->sweep));
-            SW_TRY(cut(sim, move, tool));
-        }
-    }
-    if (index != SW_SIM_NO_TOOL)
-        SW_TRY(try_tool(sim, index, &move->sweep, false, SW_SIM_BODY));
-    SW_TRY(try_neighbours(sim, index, event));
+    const bool is_rapid = event->kind == SW_MOTION_RAPID;
+    const bool has_edge = index != SW_SIM_NO_TOOL && move->length > NO_MOVE;
+    const size_t n_before = sim->contacts.n;
+    if (has_edge)
+        SW_TRY(is_rapid ? rapid(sim, move) : feed(sim, move));
+    SW_TRY(try_slide(sim, move, has_edge && !is_rapid));
+    if (is_rapid && sim->contacts.n == n_before)
+        SW_TRY(try_bends(sim, index, event));
     return move->removed.may_part ? take_fallen(sim) : SW_OK;
 }
 
@@ -245,7 +368,7 @@ static enum sw_status run_change(struct sw_sim *sim, const struct sw_motion_even
     move.sweep = (struct sw_sweep){.from = sw_sim_place(tool, at), .to = sw_sim_place(tool, at)};
     if (!SW_VEC_PUSH(sim->ctx->arena, &sim->moves, move))
         return SW_MEMORY;
-    return try_tool(sim, index, &move.sweep, true, SW_SIM_BODY);
+    return try_tool(sim, index, &move.sweep, TRY_ALL, SW_SIM_BODY);
 }
 
 void sw_sim_begin_program(struct sw_sim *sim)

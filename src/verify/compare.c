@@ -3,10 +3,11 @@
  * Gouge = turned shape (chords outside) minus the least that may be left; left over = the most that
  * may be left minus the ceiling (chords inside): both are upper bounds. A point of such a region is
  * off a surface that looks across the axis by so much, and off one that looks along the axis by so
- * much: it is within limits when either is, since a shoulder a few micrometres off its place takes
- * the corner above it along. Across the axis the limit is half the diameter tolerance of the
- * section, along it its length tolerance (the tips: the total's), never less than SW_VERIFY_FLOOR.
- * What is beyond both is told by the nearer surface.
+ * much: it is within limits when either is. Across the axis the limit is half the diameter
+ * tolerance of the section. Along it the length tolerance (the tips: the total's) is for a shoulder
+ * that stands off its place as a whole, which takes the corners beside it along: as far as the
+ * shoulder is off at three heights; what goes beyond that, a fillet too large, has the limit on the
+ * radius. No limit is less than SW_VERIFY_FLOOR. What is beyond both is told by the nearer surface.
  */
 #include <math.h>
 
@@ -16,6 +17,15 @@
 /* Edges of a difference are looked at in steps of this [mm]: between two corners the distance to
  * the shape is nearly straight. */
 #define STEP 0.02
+
+/* A line square to the axis up to the rounding of a chain of lengths [mm] is a shoulder. */
+#define SQUARE 1e-7
+/* A shoulder lower than this [mm] has no face to speak of. */
+#define LEAST_FACE 0.005
+/* Between a face and a side there are at most so many segments: a corner's arc and a bevel. */
+enum { CORNER_SEGMENTS = 2 };
+/* A face is looked for this far from its place [mm]. */
+#define LOOK_FOR 0.2
 
 enum { GOUGE, UNCUT };
 
@@ -49,29 +59,100 @@ static bool is_tip(const struct sw_shape *shape, size_t index, double z)
     return (index == 0 && z < middle) || (index + 1 == shape->staff->n && z > middle);
 }
 
-static double limit_of(const struct sw_judge *judge, size_t index, int kind, bool is_axial,
-                       double z)
+double sw_judge_radial_limit(const struct sw_section *section, bool is_gouge)
 {
-    const struct sw_staff *staff = judge->shape->staff;
-    const struct sw_section *section = &staff->section[index];
-    if (is_axial) {
-        const bool is_end = is_tip(judge->shape, index, z);
-        const struct sw_band *band = is_end ? &staff->total_tolerance : &section->length_tolerance;
-        return fmax(kind == GOUGE ? -band->lower : band->upper, SW_VERIFY_FLOOR);
-    }
-    /* the shape stands in the middle of the limits */
     const struct sw_band *band = &section->diameter_tolerance;
     const double middle = sw_section_middle(section);
-    const double deviation = kind == GOUGE ? middle - band->lower : band->upper - middle;
+    const double deviation = is_gouge ? middle - band->lower : band->upper - middle;
     return fmax(deviation / 2, SW_VERIFY_FLOOR);
 }
+
+static double axial_limit(const struct sw_judge *judge, size_t index, int kind, double z)
+{
+    const struct sw_staff *staff = judge->shape->staff;
+    const struct sw_band *band = is_tip(judge->shape, index, z)
+                                     ? &staff->total_tolerance
+                                     : &staff->section[index].length_tolerance;
+    return fmax(kind == GOUGE ? -band->lower : band->upper, SW_VERIFY_FLOOR);
+}
+
+/* One comparison: the work against one contour of the shape. */
+struct comparison {
+    const struct sw_judge *judge;
+    int kind;
+    const struct sw_contour *contour;
+    struct sw_rings work;
+    struct sw_box box; /* of the work */
+    double *off;       /* by segment: how far its shoulder stands off as a whole, towards KIND */
+    struct section_worst *sections;
+};
 
 /* The nearest place of the shape that looks across (0) and along (1) the axis. */
 struct place {
     double distance;
     struct sw_pt at;
     int tag;
+    size_t seg;
 };
+
+static bool is_shoulder(const struct sw_seg *seg)
+{
+    return seg->kind == SW_SEG_LINE && fabs(seg->b.z - seg->a.z) <= SQUARE &&
+           fabs(seg->b.r - seg->a.r) >= LEAST_FACE;
+}
+
+/* Of a shoulder, at three heights, the least that counts towards KIND. */
+static double off_place(const struct comparison *c, const struct sw_seg *shoulder)
+{
+    static const double height[] = {0.25, 0.5, 0.75};
+    /* material stands on the right of travel: behind a rising line is the +z side */
+    const double outwards = shoulder->b.r > shoulder->a.r ? -1 : 1;
+    double least = HUGE_VAL;
+    for (size_t i = 0; i < sizeof height / sizeof *height; i++) {
+        const double r = shoulder->a.r + height[i] * (shoulder->b.r - shoulder->a.r);
+        const double found = sw_judge_crossing(&c->work, r, shoulder->a.z) - shoulder->a.z;
+        if (!(fabs(found) <= LOOK_FOR))
+            return 0;
+        least = fmin(least, (c->kind == UNCUT ? 1 : -1) * outwards * found);
+    }
+    return fmax(0, least);
+}
+
+/* The tips move with the ends of the piece. */
+static double off_tip(const struct comparison *c, size_t index)
+{
+    const struct sw_shape *shape = c->judge->shape;
+    const double found = index == 0 ? shape->z_upper - c->box.z0 : c->box.z1 - shape->z_lower;
+    return fmax(0, c->kind == UNCUT ? found : -found);
+}
+
+static double off_of_segment(const struct comparison *c, size_t i)
+{
+    const struct sw_seg *seg = &c->contour->at[i];
+    if (seg->tag >= 0 && (size_t)seg->tag < c->judge->shape->staff->n &&
+        is_tip(c->judge->shape, (size_t)seg->tag, (seg->a.z + seg->b.z) / 2))
+        return off_tip(c, (size_t)seg->tag);
+    for (size_t far = 0; far <= CORNER_SEGMENTS; far++) {
+        if (far <= i && is_shoulder(&c->contour->at[i - far]))
+            return off_place(c, &c->contour->at[i - far]);
+        if (i + far < c->contour->n && is_shoulder(&c->contour->at[i + far]))
+            return off_place(c, &c->contour->at[i + far]);
+    }
+    return 0;
+}
+
+static enum sw_status begin_comparison(struct comparison *c, const struct sw_region *work)
+{
+    struct sw_ctx *ctx = c->judge->ctx;
+    SW_TRY(sw_region_rings(&c->work, work, ctx));
+    c->box = sw_region_box(work);
+    c->off = SW_NEW(ctx->arena, double, c->contour->n);
+    if (c->off == NULL)
+        return SW_MEMORY;
+    for (size_t i = 0; i < c->contour->n; i++)
+        c->off[i] = off_of_segment(c, i);
+    return SW_OK;
+}
 
 static void nearest_places(struct place out[2], const struct sw_contour *contour, struct sw_pt p)
 {
@@ -83,7 +164,7 @@ static void nearest_places(struct place out[2], const struct sw_contour *contour
         const struct sw_pt along = sw_seg_direction(seg, t);
         struct place *place = &out[fabs(along.r) > fabs(along.z)];
         if (distance < place->distance)
-            *place = (struct place){distance, sw_seg_at(seg, t), seg->tag};
+            *place = (struct place){distance, sw_seg_at(seg, t), seg->tag, i};
     }
 }
 
@@ -105,18 +186,25 @@ static void keep_worst(struct deepest *worst, const struct deepest *found, bool 
 
 /* Within limits by either reading: that reading is kept. Beyond both: the nearer one tells how
  * much material it is about. */
-static void look_at(struct section_worst *sections, const struct sw_judge *judge, int kind,
-                    const struct sw_contour *contour, struct sw_pt p, bool is_corner)
+static void look_at(const struct comparison *c, struct sw_pt p, bool is_corner)
 {
+    const struct sw_staff *staff = c->judge->shape->staff;
     struct place place[2];
     double limit[2] = {1, 1}, share[2] = {HUGE_VAL, HUGE_VAL};
-    nearest_places(place, contour, p);
+    nearest_places(place, c->contour, p);
     for (int axial = 0; axial < 2; axial++) {
         const int tag = place[axial].tag;
-        if (isinf(place[axial].distance) || tag < 0 || (size_t)tag >= judge->shape->staff->n)
+        if (isinf(place[axial].distance) || tag < 0 || (size_t)tag >= staff->n)
             continue;
-        limit[axial] = limit_of(judge, (size_t)tag, kind, axial == 1, place[axial].at.z);
+        limit[axial] = sw_judge_radial_limit(&staff->section[tag], c->kind == GOUGE);
         share[axial] = place[axial].distance / limit[axial];
+        if (axial == 0)
+            continue;
+        const double off = fmin(c->off[place[1].seg], place[1].distance);
+        const double along = axial_limit(c->judge, (size_t)tag, c->kind, place[1].at.z);
+        const double beyond = (place[1].distance - off) / limit[1];
+        share[1] = fmax(off / along, beyond);
+        limit[1] = off / along > beyond ? along : limit[1] + off;
     }
     const double least = fmin(share[0], share[1]);
     if (isinf(least))
@@ -130,23 +218,24 @@ static void look_at(struct section_worst *sections, const struct sw_judge *judge
                                   .is_axial = axial,
                                   .at = p,
                                   .nearest = place[axial].at};
-    keep_worst(&sections[place[axial].tag].worst[kind], &found, is_corner);
+    keep_worst(&c->sections[place[axial].tag].worst[c->kind], &found, is_corner);
 }
 
-static enum sw_status look_over(struct section_worst *sections, struct sw_judge *judge, int kind,
-                                const struct sw_contour *contour, const struct sw_region *region)
+static enum sw_status look_over(struct comparison *c, const struct sw_region *work,
+                                const struct sw_region *region)
 {
     struct sw_rings rings = {0};
-    SW_TRY(sw_region_rings(&rings, region, judge->ctx));
+    SW_TRY(begin_comparison(c, work));
+    SW_TRY(sw_region_rings(&rings, region, c->judge->ctx));
     for (size_t i = 0; i < rings.n; i++)
         for (size_t k = 0; k + 1 < rings.at[i].n; k++) {
             const struct sw_pt a = rings.at[i].at[k], b = rings.at[i].at[k + 1];
             const double steps = fmax(1, ceil(sw_pt_distance(a, b) / STEP));
-            look_at(sections, judge, kind, contour, a, true);
+            look_at(c, a, true);
             for (double s = 0.5; s < steps; s++) {
                 const double t = s / steps;
                 const struct sw_pt p = {a.z + t * (b.z - a.z), a.r + t * (b.r - a.r)};
-                look_at(sections, judge, kind, contour, p, false);
+                look_at(c, p, false);
             }
         }
     return SW_OK;
@@ -218,7 +307,9 @@ static enum sw_status judge_section(struct sw_judge *judge, size_t index,
     for (int kind = GOUGE; kind <= UNCUT; kind++) {
         const struct deepest *worst = &found->worst[kind];
         const double limit =
-            worst->share > 0 ? worst->limit : limit_of(judge, index, kind, false, 0);
+            worst->share > 0
+                ? worst->limit
+                : sw_judge_radial_limit(&judge->shape->staff->section[index], kind == GOUGE);
         *(kind == GOUGE ? &verdict->gouge_um : &verdict->left_um) = worst->depth * 1000;
         *(kind == GOUGE ? &verdict->gouge_limit_um : &verdict->left_limit_um) = limit * 1000;
         if (worst->share > 1)
@@ -234,10 +325,16 @@ static enum sw_status find_differences(struct section_worst *sections, struct sw
     struct sw_ctx *ctx = judge->ctx;
     SW_TRY(region_of(&own[0], kernel, &shape->turned, 1, ctx));
     SW_TRY(region_of(&own[1], kernel, &shape->ceiling, -1, ctx));
-    SW_TRY(sw_region_minus(&own[2], own[0], sw_sim_left(judge->sim, SW_WORK_LEAST)));
-    SW_TRY(sw_region_minus(&own[3], sw_sim_left(judge->sim, SW_WORK_MOST), own[1]));
-    SW_TRY(look_over(sections, judge, GOUGE, &shape->turned, own[2]));
-    return look_over(sections, judge, UNCUT, &shape->ceiling, own[3]);
+    const struct sw_region *least = sw_sim_left(judge->sim, SW_WORK_LEAST);
+    const struct sw_region *most = sw_sim_left(judge->sim, SW_WORK_MOST);
+    SW_TRY(sw_region_minus(&own[2], own[0], least));
+    SW_TRY(sw_region_minus(&own[3], most, own[1]));
+    struct comparison gouge = {
+        .judge = judge, .kind = GOUGE, .contour = &shape->turned, .sections = sections};
+    struct comparison uncut = {
+        .judge = judge, .kind = UNCUT, .contour = &shape->ceiling, .sections = sections};
+    SW_TRY(look_over(&gouge, least, own[2]));
+    return look_over(&uncut, most, own[3]);
 }
 
 enum sw_status sw_judge_compare(struct sw_judge *judge)

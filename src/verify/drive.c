@@ -107,10 +107,16 @@ static enum sw_status check_speed(struct sw_judge *judge, const struct sw_motion
     return SW_OK;
 }
 
+/* Only a feed move must have its tool and its system: a rapid may be on its way from one to the
+ * next. */
 static enum sw_status check_tool(struct sw_judge *judge, const struct sw_motion_event *event,
                                  size_t tool)
 {
-    const struct sw_finding finding = sw_judge_at(judge, SW_FINDING_WRONG_TOOL, SW_ERROR, event);
+    const bool is_rapid = event->kind == SW_MOTION_RAPID;
+    const struct sw_finding finding =
+        sw_judge_at(judge, SW_FINDING_WRONG_TOOL, is_rapid ? SW_WARNING : SW_ERROR, event);
+    if (tool == SW_SIM_NO_TOOL && is_rapid)
+        return SW_OK;
     if (tool == SW_SIM_NO_TOOL)
         return sw_judge_add(judge, finding, 100 + event->state.tool,
                             "a feed move with tool %d, system %d: the setup record has no such "
@@ -124,6 +130,12 @@ static enum sw_status check_tool(struct sw_judge *judge, const struct sw_motion_
                             "system %d",
                             (int)station->station.value, station->tool.value, event->state.system,
                             wanted);
+    /* nobody has said what stands in a system that the record does not set */
+    if (wanted == 0 && event->state.system != 1)
+        return sw_judge_add(judge, finding, 200 + (int)tool,
+                            "tool %d (%s) moves in coordinate system %d, of which the setup record "
+                            "says nothing; it brings its offset along in system 1",
+                            (int)station->station.value, station->tool.value, event->state.system);
     return SW_OK;
 }
 
@@ -141,6 +153,32 @@ static enum sw_status check_feed(struct sw_judge *judge, const struct sw_motion_
     return SW_OK;
 }
 
+/* Fed many times faster than the tool's file says, an edge breaks, and leaves a thread if not. */
+static enum sw_status check_overfeed(struct sw_judge *judge, const struct sw_sim_move *move)
+{
+    const struct sw_motion_state *state = &move->event->state;
+    const struct sw_tool *tool = side_now(judge)->tool[move->tool].tool;
+    const double usual = fmax(tool->rough_feed.value, tool->finish_feed.value);
+    const double slowest = sw_judge_speed(judge, state, move->removed.box.r1);
+    const double most = judge->shop->machine->spindle.most_speed.value;
+    const double rpm = most > 0 ? fmin(slowest, most) : slowest;
+    double per_turn = state->feed;
+    if (state->feed_mode == SW_MOTION_PER_MINUTE)
+        per_turn = rpm > 0 ? state->feed / rpm : 0;
+    else if (state->feed_mode == SW_MOTION_INVERSE_TIME)
+        per_turn = rpm > 0 ? state->feed * move->length / rpm : 0;
+    if (!(usual > 0) || per_turn <= SW_VERIFY_FEED_SHARE * usual)
+        return SW_OK;
+    struct sw_finding finding = sw_judge_at(judge, SW_FINDING_OVERFEED, SW_ERROR, move->event);
+    finding.value = per_turn;
+    finding.limit = SW_VERIFY_FEED_SHARE * usual;
+    finding.unit = "mm";
+    return sw_judge_add(judge, finding, (int)move->tool,
+                        "%s is fed %.4f mm a turn; its file names %.4f mm for roughing, and more "
+                        "than %.4f mm is taken for a slip",
+                        tool->name.value, per_turn, usual, finding.limit);
+}
+
 static enum sw_status check_spindle(struct sw_judge *judge, const struct sw_motion_event *event,
                                     size_t tool)
 {
@@ -151,6 +189,17 @@ static enum sw_status check_spindle(struct sw_judge *judge, const struct sw_moti
         return sw_judge_add(
             judge, sw_judge_at(judge, SW_FINDING_SPINDLE_STOPPED, SW_ERROR, event), 0,
             "material is cut with the spindle standing still; start it before this line");
+    if (judge->turned < judge->run_up * (1 - SW_VERIFY_RUN_UP_SLACK)) {
+        struct sw_finding finding =
+            sw_judge_at(judge, SW_FINDING_SPINDLE_STOPPED, SW_WARNING, event);
+        finding.value = judge->turned;
+        finding.limit = judge->run_up;
+        finding.unit = "s";
+        SW_TRY(sw_judge_add(judge, finding, 1,
+                            "the cut begins %.1f s after the spindle is started; it needs %.1f s "
+                            "to come up to speed: write a dwell (G4) before it",
+                            finding.value, finding.limit));
+    }
     const struct sw_station *place = side_now(judge)->tool[tool].place;
     if (place == NULL || place->spindle.value < 0)
         return SW_OK;
@@ -167,9 +216,9 @@ static enum sw_status drive_move(struct sw_judge *judge, const struct sw_motion_
     struct sw_sim *sim = judge->sim;
     const struct sw_sim_move *move = &sim->moves.at[sim->moves.n - 1];
     SW_TRY(check_travel(judge, event));
+    SW_TRY(check_tool(judge, event, move->tool));
     if (event->kind == SW_MOTION_RAPID)
         return SW_OK;
-    SW_TRY(check_tool(judge, event, move->tool));
     SW_TRY(check_feed(judge, event));
     const struct sw_box path = sw_sweep_box(&move->sweep);
     double r = fmax(0, path.r0);
@@ -178,8 +227,11 @@ static enum sw_status drive_move(struct sw_judge *judge, const struct sw_motion_
     SW_TRY(check_speed(judge, event, r));
     if (!move->is_cut || move->tool == SW_SIM_NO_TOOL)
         return SW_OK;
-    if (move->removed.depth > SW_VERIFY_CUT)
+    if (move->removed.depth > SW_VERIFY_CUT) {
         SW_TRY(check_spindle(judge, event, move->tool));
+        SW_TRY(check_overfeed(judge, move));
+        sw_judge_watch_neck(judge, move);
+    }
     return sw_judge_cut(judge, move);
 }
 
@@ -208,6 +260,30 @@ static enum sw_status check_hands(struct sw_judge *judge, const struct sw_motion
                         distance, SW_VERIFY_HAND);
 }
 
+/* Changed by hand, the tool post must be away from the work as at a pause; the standard's M6 has
+ * stopped the spindle by itself. */
+static enum sw_status check_change(struct sw_judge *judge, const struct sw_motion_event *event)
+{
+    if (judge->shop->machine->change.value != SW_CHANGE_BY_HAND || judge->sim->last == NULL)
+        return SW_OK;
+    return check_hands(judge, event, SW_ERROR, "at this tool change by hand");
+}
+
+/* The run-up counts from a start out of standstill; a change of speed on the way is quick. */
+static void watch_spindle(struct sw_judge *judge, const struct sw_motion_state *state)
+{
+    const struct sw_machine_spindle *spindle = &judge->shop->machine->spindle;
+    const bool is_turning = state->spindle != SW_MOTION_STOPPED && state->speed > 0;
+    if (is_turning && !judge->is_turning) {
+        const double most = spindle->most_speed.value;
+        const double share =
+            state->is_surface_speed || !(most > 0) ? 0 : fmin(1, state->speed / most);
+        judge->turned = 0;
+        judge->run_up = fmax(0, spindle->start_time.value) * share;
+    }
+    judge->is_turning = is_turning;
+}
+
 static enum sw_status check_pause(struct sw_judge *judge, const struct sw_motion_event *event)
 {
     if (drives_spindle(judge) && event->state.spindle != SW_MOTION_STOPPED &&
@@ -220,11 +296,14 @@ static enum sw_status check_pause(struct sw_judge *judge, const struct sw_motion
 
 enum sw_status sw_judge_drive(struct sw_judge *judge, const struct sw_motion_event *event)
 {
+    watch_spindle(judge, &event->state);
     switch (event->kind) {
     case SW_MOTION_RAPID:
     case SW_MOTION_LINE:
     case SW_MOTION_ARC:
         return drive_move(judge, event);
+    case SW_MOTION_TOOL:
+        return check_change(judge, event);
     case SW_MOTION_SPINDLE:
         return event->state.is_surface_speed ? SW_OK : check_speed(judge, event, 1);
     case SW_MOTION_PAUSE:

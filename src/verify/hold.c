@@ -6,6 +6,11 @@
 
 static const double pi = 3.14159265358979323846;
 
+/* The work is looked at this far to either side of a neck, in such steps [mm]: wider than any
+ * parting blade for a staff. */
+#define NECK_LOOK 1.0
+#define NECK_STEP 0.1
+
 static const struct sw_sim_side *side_now(const struct sw_judge *judge)
 {
     return &judge->sim->side[judge->sim->n_sides - 1];
@@ -109,6 +114,9 @@ enum sw_status sw_judge_grip(struct sw_judge *judge)
 {
     const struct sw_sim_side *side = side_now(judge);
     judge->fastest = 0;
+    judge->neck_r = HUGE_VAL;
+    judge->hung = (struct sw_judge_hung){.neck_r = HUGE_VAL};
+    judge->plunge = (struct sw_judge_plunge){0};
     SW_TRY(check_tools(judge, side));
     SW_TRY(check_holder(judge, side));
     SW_TRY(check_section(judge, side));
@@ -160,6 +168,80 @@ static enum sw_status check_tail(struct sw_judge *judge, const struct sw_sim_sid
                         tail, free_limit);
 }
 
+/* Largest radius of the work between two places. */
+static double widest(const struct sw_sim *sim, double from, double to)
+{
+    double most = 0;
+    for (double z = from; z <= to; z += NECK_STEP) {
+        double low = 0, high = 0;
+        if (sim->kernel->r_range(&low, &high, sim->work, z))
+            most = fmax(most, high);
+    }
+    return most;
+}
+
+static double radius_at_neck(const struct sw_judge *judge)
+{
+    double low = 0, r = 0;
+    const double z = side_now(judge)->setup->neck_z.value;
+    return judge->sim->kernel->r_range(&low, &r, judge->sim->work, z) ? r : 0;
+}
+
+void sw_judge_watch_neck(struct sw_judge *judge, const struct sw_sim_move *move)
+{
+    const struct sw_setup_side *record = side_now(judge)->setup;
+    const struct sw_box *box = &move->removed.box;
+    if (!record->neck_z.given)
+        return;
+    if (box->z0 <= record->neck_z.value && box->z1 >= record->neck_z.value) {
+        judge->neck_r = radius_at_neck(judge);
+        return;
+    }
+    const double z = sw_judge_part_z(judge, judge->sim->n_sides - 1, (box->z0 + box->z1) / 2);
+    const struct sw_section *section = sw_judge_section_at(judge, z);
+    if (section != NULL && judge->neck_r < judge->hung.neck_r)
+        judge->hung =
+            (struct sw_judge_hung){move->event, judge->program_now, judge->neck_r, z, section};
+}
+
+/* What was a neck by the measure of the finished side when a cut was made beyond it. */
+static enum sw_status check_hung(struct sw_judge *judge, double limit)
+{
+    const struct sw_judge_hung *hung = &judge->hung;
+    if (hung->event == NULL || hung->neck_r > limit)
+        return SW_OK;
+    struct sw_finding finding = of_side(judge, SW_FINDING_WRONG_ORDER, SW_ERROR);
+    finding.program = judge->program[hung->program].name;
+    finding.line = hung->event->line;
+    finding.section = hung->section->name;
+    finding.z = hung->z;
+    return sw_judge_add(judge, finding, -1,
+                        "%s is cut when the piece hangs only on a neck of %.3f mm at z %.3f; cut "
+                        "before parting",
+                        hung->section->name, 2 * hung->neck_r,
+                        side_now(judge)->setup->neck_z.value);
+}
+
+static enum sw_status check_neck(struct sw_judge *judge)
+{
+    const struct sw_sim *sim = judge->sim;
+    const double z = side_now(judge)->setup->neck_z.value, r = radius_at_neck(judge);
+    /* a share of the thinner of what stands on both sides */
+    const double beside = fmin(widest(sim, z - NECK_LOOK, z), widest(sim, z, z + NECK_LOOK));
+    const double limit = SW_VERIFY_NECK_SHARE * beside;
+    if (r <= limit)
+        return check_hung(judge, limit);
+    struct sw_finding finding = of_side(
+        judge, SW_FINDING_UNCUT, r > SW_VERIFY_NO_NECK_SHARE * beside ? SW_ERROR : SW_WARNING);
+    finding.value = 2 * r;
+    finding.limit = 2 * limit;
+    finding.unit = "mm";
+    return sw_judge_add(judge, finding, 4,
+                        "%.3f mm stand at the neck at z %.3f, where the piece is to be broken off; "
+                        "by hand it breaks there from %.3f mm down",
+                        finding.value, z, finding.limit);
+}
+
 enum sw_status sw_judge_side_end(struct sw_judge *judge)
 {
     const struct sw_sim *sim = judge->sim;
@@ -172,16 +254,18 @@ enum sw_status sw_judge_side_end(struct sw_judge *judge)
                             "nothing is parted off on this side, and the setup record gives no "
                             "neck_z where the piece is broken off");
     }
+    bool is_off = false;
     for (size_t i = sim->first_loose; i < sim->loose.n; i++) {
         const struct sw_sim_loose *loose = &sim->loose.at[i];
         bool is_needed = false;
         SW_TRY(sw_judge_matters(&is_needed, judge, loose));
         if (!is_needed)
             continue;
+        is_off = true;
         const struct sw_motion_event *event = sim->moves.at[loose->move].event;
         SW_TRY(sw_judge_add(judge, sw_judge_at(judge, SW_FINDING_LOST_SUPPORT, SW_ERROR, event), 2,
                             "the piece comes off here, but a neck at z %.3f should hold it",
                             side->setup->neck_z.value));
     }
-    return SW_OK;
+    return is_off ? SW_OK : check_neck(judge);
 }

@@ -25,6 +25,19 @@
  * source). */
 #define SW_VERIFY_WHIP_SHARE 0.8
 
+/* A feed beyond this many times the tool's usual one for roughing is a slip of the point or of the
+ * unit, not a choice. */
+#define SW_VERIFY_FEED_SHARE 2.0
+
+/* A neck is broken by hand: at most this share of the thinner of its neighbours, so that it stands
+ * 0.4 of their bending moment and breaks before they bend. Above the second share (0.7 of their
+ * moment) it is no neck at all. */
+#define SW_VERIFY_NECK_SHARE 0.75
+#define SW_VERIFY_NO_NECK_SHARE 0.9
+
+/* A run-up may be cut short by this share: waiting times are written with one decimal. */
+#define SW_VERIFY_RUN_UP_SLACK 0.05
+
 /* What falls and overlaps the staff by more than this [mm2] is part of the work, not waste. */
 #define SW_VERIFY_MATTERS 1e-5
 
@@ -33,6 +46,21 @@ struct sw_judge_kept {
     int key;      /* tells findings of one code apart that must not be merged */
     double worst; /* value against limit; the larger is kept */
     size_t n;     /* how many were merged */
+};
+
+/* The cut on the piece that was made with the thinnest neck behind it. */
+struct sw_judge_hung {
+    const struct sw_motion_event *event; /* NULL: none */
+    size_t program;
+    double neck_r, z; /* part frame */
+    const struct sw_section *section;
+};
+
+/* Cuts at one z, deeper than the tool stands but for the allowance of a short plunge. */
+struct sw_judge_plunge {
+    size_t side, tool;
+    double z;
+    double along; /* all of them together [mm]; 0: none yet */
 };
 
 struct sw_judge {
@@ -46,6 +74,13 @@ struct sw_judge {
     struct sw_sim *sim;
     size_t program_now;
     double fastest; /* rev/min met so far in this side */
+    /* Of this program: whether the spindle turns, for how long, and how long it needs to come up
+     * to the speed it was started with [s]. */
+    bool is_turning;
+    double turned, run_up;
+    double neck_r; /* of this side, after the last cut there; infinite before */
+    struct sw_judge_hung hung;
+    struct sw_judge_plunge plunge;
     SW_VEC(struct sw_judge_kept) kept;
 };
 
@@ -75,6 +110,13 @@ enum sw_status sw_judge_side_end(struct sw_judge *judge);
 enum sw_status sw_judge_matters(bool *out, struct sw_judge *judge,
                                 const struct sw_sim_loose *loose);
 
+/* Watch the neck of this side, and the cuts made on the piece meanwhile. */
+void sw_judge_watch_neck(struct sw_judge *judge, const struct sw_sim_move *move);
+
+/* How far a control that blends may leave the path between the last two moves. */
+enum sw_status sw_judge_blend(struct sw_judge *judge, const struct sw_sim_move *before,
+                              const struct sw_sim_move *move);
+
 /* What touched what; FIRST is the first contact not yet judged. */
 enum sw_status sw_judge_contacts(struct sw_judge *judge, size_t first);
 /* Depth, rubbing and heel of the move made last. */
@@ -82,6 +124,13 @@ enum sw_status sw_judge_cut(struct sw_judge *judge, const struct sw_sim_move *mo
 
 /* What is left against the shape. */
 enum sw_status sw_judge_compare(struct sw_judge *judge);
+/* The crossing of an outline with the level R that is nearest to Z; infinite without one. */
+double sw_judge_crossing(const struct sw_rings *rings, double r, double z);
+/* Limit of a deviation on the radius in a section [mm]: the staff stands in the middle of its
+ * limits. */
+double sw_judge_radial_limit(const struct sw_section *section, bool is_gouge);
+/* Names, nominal sizes and limits of all sections; nothing measured yet. */
+void sw_judge_sections(struct sw_judge *judge);
 enum sw_status sw_judge_sizes(struct sw_judge *judge);
 
 /** Time of one event [s]. */

@@ -27,8 +27,7 @@ static bool diameter_at(struct sw_bounds *out, const struct sw_judge *judge, dou
     return true;
 }
 
-/* The crossing of an outline with the level R that is nearest to Z; infinite without one. */
-static double crossing_near(const struct sw_rings *rings, double r, double z)
+double sw_judge_crossing(const struct sw_rings *rings, double r, double z)
 {
     double found = HUGE_VAL;
     for (size_t i = 0; i < rings->n; i++)
@@ -82,7 +81,7 @@ static bool face_at(struct sw_bounds *out, const struct sw_judge *judge, const s
     if (!shoulder_at(&r, &shape->turned, z))
         return false;
     for (enum sw_work_which which = 0; which < 2; which++) {
-        at[which] = crossing_near(&faces->rings[which], r, z);
+        at[which] = sw_judge_crossing(&faces->rings[which], r, z);
         if (fabs(at[which] - z) > LOOK_FOR)
             return false;
     }
@@ -125,22 +124,43 @@ static bool has_gauged_diameter(const struct sw_section *section)
            section->kind != SW_SECTION_GROOVE && section->kind != SW_SECTION_TAPER;
 }
 
+/* The shape stands in the middle of the limits, the drawing gives them from the nominal size. */
+static struct sw_band from_shape(const struct sw_section *section)
+{
+    const double middle = sw_section_middle(section);
+    return (struct sw_band){.lower = section->diameter_tolerance.lower - middle,
+                            .upper = section->diameter_tolerance.upper - middle};
+}
+
+void sw_judge_sections(struct sw_judge *judge)
+{
+    const struct sw_bounds unknown = {(double)NAN, (double)NAN};
+    for (size_t i = 0; judge->shape != NULL && i < judge->shape->staff->n; i++) {
+        const struct sw_shape_section *shape = &judge->shape->section[i];
+        const struct sw_section *section = &judge->shape->staff->section[i];
+        const struct sw_band band = from_shape(section);
+        judge->verdict->section[i] = (struct sw_section_verdict){
+            .name = section->name,
+            .nominal_mm = shape->finished_diameter - sw_section_middle(section),
+            .lower_mm = shape->finished_diameter + band.lower,
+            .upper_mm = shape->finished_diameter + band.upper,
+            .turned_mm = shape->turned_diameter,
+            .measure_z_mm = shape->measure_z,
+            .size_mm = unknown,
+            .length_mm = unknown,
+            .gouge_um = (double)NAN,
+            .left_um = (double)NAN,
+            .gouge_limit_um = 1000 * sw_judge_radial_limit(section, true),
+            .left_limit_um = 1000 * sw_judge_radial_limit(section, false)};
+    }
+}
+
 static enum sw_status one_section(struct sw_judge *judge, const struct faces *faces, size_t i)
 {
     const struct sw_shape_section *shape = &judge->shape->section[i];
     const struct sw_section *section = &judge->shape->staff->section[i];
     struct sw_section_verdict *verdict = &judge->verdict->section[i];
-    verdict->name = section->name;
-    /* the shape stands in the middle of the limits, the drawing gives them from the nominal size */
-    const double middle = sw_section_middle(section);
-    const struct sw_band band = {.lower = section->diameter_tolerance.lower - middle,
-                                 .upper = section->diameter_tolerance.upper - middle};
-    verdict->nominal_mm = shape->finished_diameter - middle;
-    verdict->lower_mm = shape->finished_diameter + band.lower;
-    verdict->upper_mm = shape->finished_diameter + band.upper;
-    verdict->turned_mm = shape->turned_diameter;
-    verdict->measure_z_mm = shape->measure_z;
-    verdict->size_mm = verdict->length_mm = (struct sw_bounds){(double)NAN, (double)NAN};
+    const struct sw_band band = from_shape(section);
     if (diameter_at(&verdict->size_mm, judge, shape->measure_z) && has_gauged_diameter(section))
         SW_TRY(judge_size(judge, verdict->size_mm, shape->turned_diameter, &band,
                           2 * SW_VERIFY_FLOOR, "the diameter of", section->name, shape->measure_z,

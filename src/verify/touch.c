@@ -3,6 +3,10 @@
 
 #include "verify/judge.h"
 
+/* A wall is taken down in one when it is no thicker than this many times the tool's depth: what the
+ * last pass beside it and the slope of a recess leave. */
+#define WALL_SHARE 2.0
+
 static const struct sw_sim_tool *tool_of(const struct sw_judge *judge, size_t side, size_t tool)
 {
     return &judge->sim->side[side].tool[tool];
@@ -94,13 +98,12 @@ static enum sw_status one_contact(struct sw_judge *judge, const struct sw_sim_co
     const char *name = tool->station->tool.value;
     const int key = (int)contact->tool + 1000 * (int)contact->kind;
     const double z = contact->at.z, r = contact->at.r;
-    const enum sw_severity severity = contact->kind == SW_SIM_RAPID_BEND ? SW_WARNING : SW_ERROR;
     enum sw_finding_code code = SW_FINDING_HOLDER_RUBS;
     if (contact->kind == SW_SIM_RAPID || contact->kind == SW_SIM_RAPID_BEND)
         code = SW_FINDING_RAPID_INTO_STOCK;
     if (contact->kind == SW_SIM_NOSE)
         code = SW_FINDING_NOSE_TOUCHES;
-    struct sw_finding finding = sw_judge_at(judge, code, severity, event);
+    struct sw_finding finding = sw_judge_at(judge, code, SW_ERROR, event);
     if (contact->kind != SW_SIM_NOSE)
         finding.z = sw_judge_part_z(judge, move->side, z);
     switch (contact->kind) {
@@ -110,8 +113,8 @@ static enum sw_status one_contact(struct sw_judge *judge, const struct sw_sim_co
                             r);
     case SW_SIM_RAPID_BEND:
         return sw_judge_add(judge, finding, key,
-                            "%s would run into material near z %.3f r %.3f if one axis of this "
-                            "rapid arrived before the other; move X clear first, then Z",
+                            "%s runs into material near z %.3f r %.3f when one axis of this rapid "
+                            "arrives before the other; move X clear first, then Z",
                             name, z, r);
     case SW_SIM_BODY:
         return sw_judge_add(judge, finding, key,
@@ -139,34 +142,73 @@ enum sw_status sw_judge_contacts(struct sw_judge *judge, size_t first)
     return SW_OK;
 }
 
-/* The depth a tool may cut across a move. A blade fed in and a face-point cut by their whole width,
- * as they are made to. A point fed in by no more than its depth stands in a groove wider than that
- * by its nose at least: the nose does not count. */
+static bool is_across(const struct sw_sim_move *move)
+{
+    return fabs(move->sweep.to.r - move->sweep.from.r) >
+           fabs(move->sweep.to.z - move->sweep.from.z);
+}
+
+/* The depth a tool may cut across a move. A blade fed in and a face-point fed more along the axis
+ * than across cut by their whole width, as they are made to; so does a face-point that takes down,
+ * over hardly more than its depth, the wall it has left beside it. */
 static double depth_limit(const struct sw_sim_move *move, const struct sw_tool *tool)
 {
-    const double along_r = move->sweep.to.r - move->sweep.from.r;
-    const bool is_across = fabs(along_r) > fabs(move->sweep.to.z - move->sweep.from.z);
     const double most = tool->most_depth.value;
-    if (!(most > 0) || tool->kind.value == SW_TOOL_FACE_POINT ||
-        (tool->kind.value == SW_TOOL_BLADE && is_across))
-        return HUGE_VAL;
-    const bool is_plunge = is_across && along_r < 0 && move->removed.along <= most;
-    return most + (is_plunge ? 2 * tool->nose_radius.value : 0);
+    const bool is_wall = move->removed.along <= WALL_SHARE * most;
+    const bool is_at_work =
+        (tool->kind.value == SW_TOOL_BLADE && is_across(move)) ||
+        (tool->kind.value == SW_TOOL_FACE_POINT && (!is_across(move) || is_wall));
+    return most > 0 && !is_at_work ? most : HUGE_VAL;
+}
+
+static enum sw_status too_deep(struct sw_judge *judge, const struct sw_tool *tool, size_t index,
+                               const struct sw_motion_event *event, double depth, double limit)
+{
+    struct sw_finding finding = sw_judge_at(judge, SW_FINDING_DEPTH, SW_ERROR, event);
+    finding.value = depth;
+    finding.limit = limit;
+    finding.unit = "mm";
+    return sw_judge_add(judge, finding, (int)index,
+                        "%s cuts %.3f mm deep; it stands at most %.3f mm", tool->name.value, depth,
+                        limit);
+}
+
+/* A point fed in by no more than its depth stands in a groove wider than that by its nose at least:
+ * there the nose does not count. A face cut too deep in many short blocks is no such groove, so
+ * all that is taken at one z counts together, until a pass along the axis has widened it. */
+static bool is_short_plunge(struct sw_judge *judge, const struct sw_sim_move *move,
+                            const struct sw_tool *tool, double limit)
+{
+    const double nose = tool->nose_radius.value, z = move->sweep.to.z;
+    struct sw_judge_plunge *plunge = &judge->plunge;
+    if (tool->kind.value != SW_TOOL_POINT || !is_across(move) ||
+        move->sweep.to.r >= move->sweep.from.r ||
+        move->removed.depth > limit + 2 * nose + SW_VERIFY_DEPTH_SLACK)
+        return false;
+    const bool goes_on = plunge->along > 0 && plunge->side == move->side &&
+                         plunge->tool == move->tool && fabs(plunge->z - z) <= nose;
+    if (!goes_on)
+        *plunge = (struct sw_judge_plunge){.side = move->side, .tool = move->tool, .z = z};
+    plunge->along += move->removed.along;
+    return plunge->along <= limit + SW_VERIFY_DEPTH_SLACK;
+}
+
+static void end_plunge(struct sw_judge *judge, const struct sw_sim_move *move,
+                       const struct sw_tool *tool)
+{
+    if (!is_across(move) && move->removed.along > 4 * tool->nose_radius.value)
+        judge->plunge.along = 0;
 }
 
 static enum sw_status check_depth(struct sw_judge *judge, const struct sw_sim_move *move,
                                   const struct sw_tool *tool)
 {
     const double limit = depth_limit(move, tool);
-    if (move->removed.depth <= limit + SW_VERIFY_DEPTH_SLACK)
+    end_plunge(judge, move, tool);
+    if (move->removed.depth <= limit + SW_VERIFY_DEPTH_SLACK ||
+        is_short_plunge(judge, move, tool, limit))
         return SW_OK;
-    struct sw_finding finding = sw_judge_at(judge, SW_FINDING_DEPTH, SW_ERROR, move->event);
-    finding.value = move->removed.depth;
-    finding.limit = limit;
-    finding.unit = "mm";
-    return sw_judge_add(judge, finding, (int)move->tool,
-                        "%s cuts %.3f mm deep; it stands at most %.3f mm", tool->name.value,
-                        finding.value, limit);
+    return too_deep(judge, tool, move->tool, move->event, move->removed.depth, limit);
 }
 
 static enum sw_status check_rubbing(struct sw_judge *judge, const struct sw_sim_move *move,

@@ -34,6 +34,18 @@ static bool is_move(const struct sw_motion_event *event)
            event->kind == SW_MOTION_ARC;
 }
 
+/* The corner between the move made last and the one before it in the same program. */
+static enum sw_status blend_before(struct sw_judge *judge, size_t program_first)
+{
+    const struct sw_sim *sim = judge->sim;
+    size_t before = sim->moves.n - 1;
+    while (before > program_first && sim->moves.at[before - 1].length == 0)
+        before--;
+    if (before == program_first || sim->moves.at[sim->moves.n - 1].length == 0)
+        return SW_OK;
+    return sw_judge_blend(judge, &sim->moves.at[before - 1], &sim->moves.at[sim->moves.n - 1]);
+}
+
 static enum sw_status run_program(struct sw_judge *judge)
 {
     const struct sw_verify_program *program = &judge->program[judge->program_now];
@@ -44,16 +56,21 @@ static enum sw_status run_program(struct sw_judge *judge)
                                            .chucking = (int)sim->n_sides,
                                            .n_blocks = program->motion->n_blocks};
     SW_TRY(text_findings(judge));
-    const size_t n_loose = sim->loose.n;
+    const size_t n_loose = sim->loose.n, program_first = sim->moves.n;
     SW_TRY(sw_sim_volume(before, sim));
     sw_sim_begin_program(sim);
+    judge->is_turning = false;
     for (size_t i = 0; i < program->motion->n; i++) {
         const struct sw_motion_event *event = &program->motion->at[i];
         const size_t n_contacts = sim->contacts.n;
         SW_TRY(sw_sim_step(sim, event));
         SW_TRY(sw_judge_contacts(judge, n_contacts));
         SW_TRY(sw_judge_drive(judge, event));
-        verdict->seconds += sw_judge_seconds(judge, event);
+        if (is_move(event))
+            SW_TRY(blend_before(judge, program_first));
+        const double seconds = sw_judge_seconds(judge, event);
+        verdict->seconds += seconds;
+        judge->turned += seconds;
         verdict->n_moves += is_move(event);
     }
     sw_sim_end_program(sim);
@@ -78,9 +95,20 @@ static enum sw_status run_side(struct sw_judge *judge, const struct sw_setup_sid
     return sw_sim_end_side(judge->sim);
 }
 
+/* Nothing to compare with: what the verdict does not say must be said. */
+static enum sw_status without_shape(struct sw_judge *judge)
+{
+    const struct sw_finding finding = sw_judge_finding(SW_FINDING_SIZE, SW_WARNING);
+    return sw_judge_add(judge, finding, 5,
+                        "no staff is given: sizes are not judged, and its finished length is "
+                        "guessed to be %.3f mm from the piece of the first side",
+                        judge->sim->total);
+}
+
 static enum sw_status judge_all(struct sw_judge *judge)
 {
     const struct sw_setup_side *side = judge->setup->sides.at;
+    sw_judge_sections(judge);
     for (size_t i = 0; i < judge->setup->sides.n; i++)
         SW_TRY(run_side(judge, &side[i]));
     if (sw_region_is_empty(sw_sim_left(judge->sim, SW_WORK_MOST))) {
@@ -88,8 +116,7 @@ static enum sw_status judge_all(struct sw_judge *judge)
                             "nothing of the work is left"));
     } else {
         SW_TRY(sw_judge_sizes(judge));
-        if (judge->shape != NULL)
-            SW_TRY(sw_judge_compare(judge));
+        SW_TRY(judge->shape != NULL ? sw_judge_compare(judge) : without_shape(judge));
     }
     return sw_judge_finish(judge);
 }

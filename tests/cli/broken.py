@@ -59,6 +59,11 @@ class Text:
         self.lines[i] = re.sub(r"X(\[?)(-?\d+\.\d+)", lambda m: "X%s%.4f" % (
             m.group(1), float(m.group(2)) + by * self.x_scale), self.lines[i], count=1)
 
+    def move_z(self, operation, pattern, by, nth=0):
+        i = self.find(operation, pattern, nth)
+        self.lines[i] = re.sub(r"Z(-?\d+\.\d+)", lambda m: "Z%.4f" % (float(m.group(1)) + by),
+                               self.lines[i], count=1)
+
     def scale(self, words, by):
         for i, line in enumerate(self.lines):
             if not line.startswith("("):
@@ -66,8 +71,10 @@ class Text:
                     m.group(1), m.group(2), float(m.group(3)) * by), line)
 
     def drop_operation(self, operation):
+        """Without the stop for a tool change, a pause or the end behind it."""
         first, last = self.span(operation)
-        del self.lines[first:last]
+        stop = self.lines.index("M5", first) if "M5" in self.lines[first:last] else last
+        del self.lines[first:min(stop, last)]
 
     def words(self, change):
         """Every line that is no comment, changed."""
@@ -91,43 +98,43 @@ def on(method, *args, **named):
     return lambda text: getattr(text, method)(*args, **named)
 
 
-PIVOT = r"^G1 X\S+ Z-0\.0280"  # the line that sets the level of the last pass of a pivot
-FIRST_ROUGH = r"^G1 Z-0\.3600"
+# Of a finished pivot the last moves but the dome's: down to its level, along it, away from it.
+SLOPE, ALONG = r"^G1 X\S+ Z-", r"^G1 Z-"
 for side, end in ((ONE, "upper"), (TWO, "lower")):
     case(f"last pass of the {end} pivot 0.01 deeper", side,
-         on("move_x", f"finish {end} pivot", PIVOT, -0.01), "gouge")
+         on("move_x", f"finish {end} pivot", SLOPE, -0.01, nth=-2), "gouge")
     case(f"last pass of the {end} pivot 0.002 deeper", side,
-         on("move_x", f"finish {end} pivot", PIVOT, -0.002), "gouge")
+         on("move_x", f"finish {end} pivot", SLOPE, -0.002, nth=-2), "gouge")
     case(f"last pass of the {end} pivot 0.002 too high", side,
-         on("move_x", f"finish {end} pivot", PIVOT, 0.002), "uncut")
+         on("move_x", f"finish {end} pivot", SLOPE, 0.002, nth=-2), "uncut")
     case(f"last pass of the {end} pivot dropped", side,
-         on("drop", f"finish {end} pivot", r"^G1 Z-0\.2800"), "uncut")
+         on("drop", f"finish {end} pivot", ALONG, nth=-1), "uncut")
     case(f"sign of Z dropped in the last pass of the {end} pivot", side,
-         on("replace", f"finish {end} pivot", r"^G1 Z-0\.2800", "G1 Z0.2800"), "uncut")
+         on("replace", f"finish {end} pivot", ALONG, "G1 Z", nth=-1), "uncut")
     case(f"a finish operation of the {end} pivot dropped", side,
          on("drop_operation", f"finish {end} pivot"), "uncut")
     case(f"sign of I of the {end} cone's arc", side,
          on("replace", f"finish {end} cone to {end} back slope", r"^(G2 .*)I0", r"\1I-0"), "block")
     case(f"G3 for G2 on the {end} cone", side,
-         on("replace", f"finish {end} cone to {end} back slope", "^G2", "G3"), "gouge")
+         on("replace", f"finish {end} cone to {end} back slope", "^G2 ", "G3 "), "gouge|uncut|depth")
     case(f"sign of K of the {end} tip's arc", side,
-         on("replace", f"finish {end} pivot", r"^(G2 .*)K-0\.0969", r"\1K0.0969"), "block")
-    case(f"a roughing pass of the {end} pivot dropped", side,
-         on("drop", f"rough {end} pivot", r"^G0 X", nth=3), "depth")
+         on("replace", f"finish {end} pivot", r"^(G2 .*)K-0", r"\1K0", nth=-1), "block")
+    case(f"the roughing passes but two of the {end} pivot dropped", side,
+         lambda t, end=end: drop_passes(t, f"rough {end} pivot"), "depth|rapid-into-stock")
     case(f"G0 for G1 in a roughing pass of the {end} pivot", side,
-         on("replace", f"rough {end} pivot", FIRST_ROUGH, "G0 Z-0.3600", nth=2), "rapid-into-stock")
+         on("replace", f"rough {end} pivot", ALONG, "G0 Z-", nth=2), "rapid-into-stock")
     case(f"G0 for G1 in the last pass of the {end} pivot", side,
-         on("replace", f"finish {end} pivot", r"^G1 Z-0\.2800", "G0 Z-0.2800"), "rapid-into-stock")
+         on("replace", f"finish {end} pivot", ALONG, "G0 Z-", nth=-1), "rapid-into-stock")
     case(f"X and Z exchanged, {end} cone", side,
          on("replace", f"finish {end} cone to {end} back slope", r"^G1 X(\S+) Z(\S+)",
             r"G1 Z\1 X\2"), "gouge|nose-touches|rapid-into-stock|holder-rubs")
     case(f"X down before Z is back, {end} pivot", side,
-         on("swap", f"rough {end} pivot", r"^G0 Z0\.2220", nth=2), "rapid-into-stock")
+         on("swap", f"rough {end} pivot", r"^G0 Z0\.", nth=2), "rapid-into-stock")
 
 case("G2 for G3 at the hub's edge", ONE, on("replace", "finish hub", "^G3", "G2"), "gouge")
 case("G3 for G2 on the roughed cone", ONE,
-     on("replace", "rough upper cone to upper back slope", "^G2", "G3"), "gouge")
-case("wrong tool: T4 for T2", ONE, on("replace", None, "^T2 M6", "T4 M6"),
+     on("replace", "rough upper cone to upper back slope", "^G2 ", "G3 "), "gouge|uncut|depth")
+case("wrong tool: T4 for T2", ONE, on("replace", None, "^T2 M6", "T4 M6", nth=2),
      "gouge|uncut|wrong-tool|depth")
 case("wrong tool: T1 for T2", ONE, on("replace", None, "^T2 M6", "T1 M6"), "gouge|uncut|wrong-tool")
 case("wrong tool: T2 for T1", TWO, on("replace", None, "^T1 M6", "T2 M6"), "depth|gouge|wrong-tool")
@@ -141,26 +148,27 @@ case("wrong coordinate system after a tool change", ONE,
      lambda t: (t.replace(None, "^G55$", "G54"), t.replace(None, r"^G21.* G55", "G21 G18 G40 G90 G61")),
      "wrong-tool", dialects=("strict",))
 case("wrong coordinate system in the turning dialect", ONE,
-     on("replace", "finish upper pivot", "G54", "G55"), "gouge|beyond-travel|block",
-     dialects=("turning",))
+     on("replace", "finish upper pivot", "G54", "G55"), "wrong-tool", dialects=("turning",))
 case("spindle left off", ONE, on("replace", "rough upper pivot", r" M3", " M5"), "spindle-stopped")
 case("M3 dropped after a tool change", ONE, on("replace", "semi-finish upper pivot", r" M3", ""),
      "spindle-stopped")
 case("M3 dropped after a pause", TWO, on("replace", "finish roller seat", r" M3", ""),
      "spindle-stopped")
 case("spindle reversed", TWO, on("replace", "finish roller seat", "M3", "M4"), "wrong-way")
-case("Z across before X is out", ONE, on("swap", "finish collet seat", r"^G0 X\S+", nth=2),
+case("X in before Z is there", ONE, on("swap", "part to a neck", r"^G0 X\S+ Z"),
      "rapid-into-stock")
-case("X out dropped", ONE, on("drop", "rough collet seat", r"^G0 X(1\.2|2\.4)000"),
+case("approach in one rapid of both axes", ONE, lambda t: join_approach(t, "part to a neck"),
      "rapid-into-stock")
+case("retract from behind the hub in one rapid of both axes", ONE,
+     lambda t: join_retract(t, "rough the other side behind the hub"), "rapid-into-stock")
 case("approach dropped, so that both axes move at once", ONE,
      on("drop", "rough the other side behind the hub", r"^G0 Z", nth=5), "depth|rapid-into-stock|gouge")
 case("G0 for G1 through the recess", ONE,
-     on("replace", "cut the recess of the rivet", r"^G1 Z-1\.5296", "G0 Z-1.5296"), "rapid-into-stock")
+     on("replace", "cut the recess of the rivet", ALONG, "G0 Z-"), "rapid-into-stock")
 case("G0 for G1 in parting", ONE, on("replace", "part to a neck", "^G1", "G0"), "rapid-into-stock")
 case("first feed dropped", ONE, on("replace", "face the end", r" F\S+", ""), "block|no-feed")
 case("feed without its point", ONE, on("replace", "finish upper pivot", r"F(\d*)\.(\d+)", r"F\1\2"),
-     "feed")
+     "overfeed")
 case("S too high", ONE, on("replace", "semi-finish upper pivot", "S8000", "S80000"), "overspeed")
 case("S a little too high", TWO, on("replace", "semi-finish lower pivot", "S8000", "S8500"),
      "overspeed")
@@ -174,7 +182,7 @@ case("pause near the work", ONE,
      lambda t: (t.lines.pop(t.find(None, "^M0$") - 3), t.lines.pop(t.find(None, "^M0$") - 3)),
      "pause-while-turning")
 case("parting dropped", ONE, on("drop_operation", "part to a neck"), "uncut")
-case("parting too shallow", ONE, on("move_x", "part to a neck", r"^G1 X0\.[13]", 0.2), "uncut")
+case("parting too shallow", ONE, on("move_x", "part to a neck", r"^G1 X", 0.27), "uncut")
 case("parting right through", ONE, on("replace", "part to a neck", r"^G1 X\S+", "G1 X-0.1"),
      "lost-support|wrong-order")
 case("file cut short in an operation", ONE,
@@ -184,20 +192,22 @@ case("file empty", TWO, lambda t: t.lines.clear(), "block", "uncut")
 case("sign of Z dropped in a roughing pass", ONE,
      on("replace", "rough collet seat", "^G1 Z-1", "G1 Z1", nth=3), "depth")
 case("sign of Z dropped in a rapid", ONE,
-     on("replace", "finish collet seat", r"^G0 Z-0", "G0 Z0"), "gouge|uncut|rapid-into-stock|depth")
-case("point of a Z dropped", ONE, on("replace", "rough collet seat", r"Z-1\.5100", "Z-15100"),
+     on("replace", "rough the other side behind the hub", r"^G0 Z-", "G0 Z", nth=9),
+     "gouge|rapid-into-stock|depth")
+case("point of a Z dropped", ONE, on("replace", "rough collet seat", r"^G1 Z-1\.", "G1 Z-1"),
      "beyond-travel")
-case("point of a Z shifted", ONE, on("replace", "rough collet seat", r"Z-1\.5100", "Z-15.100"),
+case("point of a Z shifted", ONE, on("replace", "rough collet seat", r"^G1 Z-1\.(.)", r"G1 Z-1\1."),
      "nose-touches|gouge|depth")
 case("X and Z exchanged everywhere", TWO,
      on("words", lambda l: l.translate(str.maketrans("XZ", "ZX"))), "gouge|nose-touches|beyond-travel")
-case("a roughing pass dropped", TWO, on("drop", "rough roller seat", "^G0 X", nth=3), "depth")
+case("the roughing passes but two dropped", TWO, lambda t: drop_passes(t, "rough roller seat"),
+     "depth|rapid-into-stock")
 case("facing dropped", TWO, on("drop_operation", "face the end"), "uncut|size|depth")
 case("roughing of the collet seat dropped", ONE, on("drop_operation", "rough collet seat"), "depth")
 case("roughing of the hub dropped", TWO, on("drop_operation", "rough hub"), "depth")
 case("recess dropped", ONE, on("drop_operation", "cut the recess of the rivet"), "uncut")
 case("recess 0.02 deeper", ONE,
-     on("replace", "cut the recess of the rivet", r"Z-1\.6100", "Z-1.6300"), "gouge")
+     on("move_z", "cut the recess of the rivet", SLOPE, -0.02, nth=-2), "gouge")
 case("finish of the roller seat dropped", TWO, on("drop_operation", "finish roller seat"), "uncut")
 case("finish of the hub dropped", ONE, on("drop_operation", "finish hub"), "uncut")
 case("unit word G20 in the head", ONE, on("replace", None, "^G21", "G20"), "beyond-travel")
@@ -232,7 +242,7 @@ case("two M30", ONE, lambda t: t.lines.__setitem__(t.find(None, "^M2$"), "M30\nM
 case("a comment left open", ONE, on("replace", None, r"^\(finish hub\)", "(finish hub"), "block")
 case("an unknown word", ONE, on("replace", "finish hub", r"^G1 X(\S+) F", r"G1 X\1 E5 F"), "block|control")
 case("a code nobody knows", ONE, on("replace", "finish hub", "^G4", "G444"), "block|control")
-case("letter O for zero", ONE, on("replace", "finish hub", "X0", "XO"), "block")
+case("letter O for zero", ONE, on("replace", "finish hub", r"(X\d\.\d*)0", r"\1O"), "block")
 case("letter l for one", ONE, on("replace", "finish hub", r"X1\.", "Xl."), "block",
      dialects=("strict",))
 case("comma for point", ONE, on("replace", "finish hub", r"(Z-?\d)\.", r"\1,"), "block")
@@ -244,10 +254,30 @@ case("operations exchanged: cone finished before it is roughed", ONE,
      lambda t: exchange(t, "rough upper cone to upper back slope",
                         "finish upper cone to upper back slope"), "depth|uncut")
 case("parting before the hub", ONE, lambda t: to_front(t, "part to a neck", "rough hub"),
-     "wrong-order|depth")
+     "rapid-into-stock|wrong-order|depth")
 case("parted through before the hub", ONE, lambda t: (
     t.replace("part to a neck", r"^G1 X\S+", "G1 X-0.1"), to_front(t, "part to a neck", "rough hub")),
      "wrong-order", "lost-support")
+
+
+def join_approach(text, operation):
+    i = text.find(operation, r"^G0 X\S+ Z")
+    z = text.lines[i].split()[2]
+    text.lines[i:i + 2] = [f"{text.lines[i + 1]} {z}"]
+
+
+def join_retract(text, operation):
+    """The moves out in X and then in Z at the end of an operation in one."""
+    i = text.lines.index("M5", text.span(operation)[0])
+    text.lines[i - 3:i] = [f"{text.lines[i - 2]} {text.lines[i - 1].split()[1]}"]
+
+
+def drop_passes(text, operation):
+    """Without the passes along the axis, but for the last two."""
+    first, last = text.span(operation)
+    passes = [i for i in range(first, last) if re.match(ALONG, text.lines[i])][:-2]
+    for i in reversed(passes):
+        del text.lines[i]
 
 
 def block_of(text, operation):
@@ -298,7 +328,7 @@ case("rod 0.5 thicker than written", SETUP, change_yaml("rod_diameter: 2", "rod_
      "depth|grip|rapid-into-stock")
 case("rod 0.5 further out", SETUP, change_yaml(r"rod_end_z: \S+", "rod_end_z: 0.8"),
      "depth|rapid-into-stock")
-case("nose 3 mm nearer", SETUP, change_yaml(r"nose_z: -7\S+", "nose_z: -4.9"), "nose-touches|grip")
+case("nose 3 mm nearer", SETUP, change_yaml(r"nose_z: -7\S+", "nose_z: -5.2"), "nose-touches|grip")
 case("wrong section gripped", SETUP, change_yaml("grips: balance seat", "grips: collet seat"), "grip")
 case("wrong end named", SETUP, change_yaml("end: upper", "end: lower"), "gouge|uncut")
 case("tool at another station", SETUP, lambda t: exchange_tools(t), "wrong-tool")
@@ -317,16 +347,27 @@ def exchange_tools(text):
 TOOLS = [
     ("tool point: nose centre for tip", "copy-point-35.yaml", "point: theoretical-tip",
      "point: nose-centre", "gouge|uncut"),
-    ("tool point: tip for nose centre", "behind-point.yaml", "point: nose-centre",
-     "point: theoretical-tip", "gouge|uncut|depth"),
     ("tip touched on the other side", "copy-point-35.yaml", "touched: headstock-side",
      "touched: free-side", "gouge|uncut"),
     ("nose radius twice as large", "copy-point-35.yaml", "nose_radius: 0.02", "nose_radius: 0.04",
      "gouge|uncut"),
-    ("blade 0.3 wider", "parting-05.yaml", r"width: \S+", "width: 0.8", "gouge|depth"),
+    ("blade three times as wide", "parting-05.yaml", r"width: \S+", "width: 1.5", "gouge|depth|lost-support"),
 ]
 for name, file, pattern, by, *wanted in TOOLS:
-    case(name, ("tool", file), (pattern, by), *wanted)
+    case(name, ("tools", file, None), (pattern, by), *wanted)
+
+# A control that blends corners, by its machine's file, and a program that lets it.
+def let_blend(text):
+    for i, line in enumerate(text.lines):
+        text.lines[i] = re.sub(r"\bG61\b", "G64", line)
+
+
+MACHINES = {"strict": "bench-gang.yaml", "turning": "bench-turning.yaml"}
+for dialect, machine in MACHINES.items():
+    for blend, change, *wanted in ((0.01, let_blend, "control"), (0.01, None), (0.0004, let_blend)):
+        CASES.append((dialect, f"path blended by {blend} in {'G64' if change else 'G61'}",
+                      ("machines", machine, change), ("decimals:", f"blend: {blend}\n  decimals:"),
+                      tuple(wanted)))
 
 # What must stay "pass": nothing here changes what a lathe would do.
 HARMLESS = [
@@ -349,7 +390,7 @@ HARMLESS = [
 
 
 def number_lines(text):
-    text.lines = [f"N{10 * (i % 9000)} {line}" if line else line for i, line in enumerate(text.lines)]
+    text.lines = [f"N{10 * i} {line}" if line and line[0] != "(" else line for i, line in enumerate(text.lines)]
 
 
 def drop_modal(text):
@@ -408,11 +449,15 @@ def spoil(index, made, top):
     elif isinstance(file, tuple):
         profiles = os.path.join(folder + "-profiles", "profiles")
         shutil.copytree(os.path.join(top, "profiles"), profiles)
-        path = os.path.join(profiles, "tools", file[1])
+        path = os.path.join(profiles, file[0], file[1])
         text = read(path)
         if not re.search(change[0], text):
             raise ValueError(f"{file[1]} does not say {change[0]}")
         write(path, re.sub(change[0], change[1], text))
+        for name in (ONE, TWO) if file[2] else ():
+            text = Text(read(os.path.join(folder, name)), 1)
+            file[2](text)
+            write(os.path.join(folder, name), str(text))
     else:
         path = os.path.join(folder, file)
         before = read(path)

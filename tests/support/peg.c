@@ -133,6 +133,16 @@ void sw_peg_print(const struct sw_verdict *verdict)
     }
 }
 
+void sw_peg_expect_clean_without_shape(const struct sw_verdict *verdict)
+{
+    if (verdict->findings.n != 1)
+        sw_peg_print(verdict);
+    assert_int_equal(verdict->findings.n, 1);
+    assert_int_equal(verdict->findings.at[0].code, SW_FINDING_SIZE);
+    assert_int_equal(verdict->findings.at[0].severity, SW_WARNING);
+    assert_true(verdict->passes);
+}
+
 void sw_peg_expect_clean(const struct sw_verdict *verdict)
 {
     if (verdict->findings.n > 0)

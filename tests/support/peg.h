@@ -38,6 +38,8 @@ struct sw_verdict *sw_peg_judge(struct sw_lathe *lathe, const struct sw_shape *s
 /** The finding of a code, or NULL. */
 const struct sw_finding *sw_peg_finding(const struct sw_verdict *verdict,
                                         enum sw_finding_code code);
+/** The same, but for what is said when there is no shape to compare with. */
+void sw_peg_expect_clean_without_shape(const struct sw_verdict *verdict);
 /** Fails the test, printing all findings, unless there is none. */
 void sw_peg_expect_clean(const struct sw_verdict *verdict);
 void sw_peg_print(const struct sw_verdict *verdict);

@@ -343,6 +343,8 @@ static void files_are_ended_by_percent_lines_or_m2(void **state)
         {"G0 X1\n% N1\nM2\n", "block.percent-line", 2, 1},
         {"G0 X1 %\nM2\n", "block.percent-place", 1, 7},
         {"G0 X1\rX2 )\rM2\r", "block.comment-end", 2, 4},
+        {"G0 X1\nM30\n\n(end)\nM30\nX2\n", "block.behind-end", 5, 1},
+        {"%\nG0 X1\nM2\n N5 G0 X2\n%\n", "block.behind-end", 4, 2},
         {"M2 Y1\n", "block.axis-missing", 1, 4}, /* the end is seen, so only this */
     };
     for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {

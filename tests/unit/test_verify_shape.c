@@ -227,7 +227,8 @@ static void without_a_shape_only_the_machine_is_judged(void **state)
     bench_init(&bench);
     sw_peg_program(&bench.lathe, (struct sw_peg_slips){.seat_r = -0.1});
     const struct sw_verdict *verdict = sw_peg_judge(&bench.lathe, NULL);
-    sw_peg_expect_clean(verdict);
+    sw_peg_expect_clean_without_shape(verdict);
+    assert_non_null(strstr(verdict->findings.at[0].message, "3.000 mm")); /* the guess is named */
     assert_int_equal(verdict->n_sections, 0);
     assert_near(verdict->length_most_mm, 3, 1e-4);
     sw_lathe_done(&bench.lathe);
