@@ -16,6 +16,7 @@ struct mover {
     struct sw_pt shift; /* nose centre to declared point */
     struct sw_pt at;    /* nose centre */
     bool is_turning;
+    double speed;
     double clearance;
     double r_clear;
 };
@@ -104,12 +105,13 @@ static enum sw_status use_tool(struct mover *m, const struct sw_op *op)
     return emit(m, (struct sw_path_event){.kind = SW_PATH_RAPID, .to = declared(m, m->at)});
 }
 
-static enum sw_status turn(struct mover *m, const struct sw_op *op)
+static enum sw_status turn(struct mover *m, const struct sw_op *op, double speed)
 {
     const struct sw_station *station = sw_machine_station(m->plan->shop->machine, op->station);
     m->is_turning = true;
+    m->speed = speed;
     return emit(m, (struct sw_path_event){.kind = SW_PATH_SPINDLE,
-                                          .speed = op->speed,
+                                          .speed = speed,
                                           .is_surface_speed = op->is_surface_speed,
                                           .speed_clamp = op->speed_clamp,
                                           .is_ccw = station->spindle.value == SW_SENSE_CCW});
@@ -130,11 +132,15 @@ static enum sw_status approach(struct mover *m, const struct sw_pass *pass, bool
 static enum sw_status run_pass(struct mover *m, const struct sw_op *op, size_t i)
 {
     const struct sw_pass *pass = &op->pass[i];
+    const double feed = pass->feed > 0 ? pass->feed : op->feed;
+    const double speed = pass->speed > 0 ? pass->speed : op->speed;
+    if (fabs(speed - m->speed) > 0.5)
+        SW_TRY(turn(m, op, speed));
     SW_TRY(approach(m, pass, i > 0 && op->pass[i - 1].leaves_axially));
-    SW_TRY(line_to(m, pass->run.at[0].a, op->feed));
+    SW_TRY(line_to(m, pass->run.at[0].a, feed));
     for (size_t k = 0; k < pass->run.n; k++)
-        SW_TRY(follow(m, &pass->run.at[k], op->feed));
-    SW_TRY(line_to(m, pass->lift, op->feed));
+        SW_TRY(follow(m, &pass->run.at[k], feed));
+    SW_TRY(line_to(m, pass->lift, feed));
     if (pass->leaves_axially)
         SW_TRY(rapid_z(m, pass->back_z));
     return pass->back_r > m->at.r || pass->leaves_axially ? rapid_r(m, pass->back_r) : SW_OK;
@@ -147,7 +153,8 @@ static enum sw_status cut(struct mover *m, const struct sw_op *op)
     SW_TRY(use_tool(m, op));
     SW_TRY(emit(m, (struct sw_path_event){
                        .kind = SW_PATH_SECTION, .station = op->station, .text = op->what}));
-    SW_TRY(turn(m, op));
+    const bool has_own = op->n_passes > 0 && op->pass[0].speed > 0;
+    SW_TRY(turn(m, op, has_own ? op->pass[0].speed : op->speed));
     if (is_corrected)
         SW_TRY(emit(m, (struct sw_path_event){
                            .kind = SW_PATH_CORRECT, .correction = op->correction, .is_on = true}));

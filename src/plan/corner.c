@@ -6,7 +6,7 @@
 #include "plan/plan_int.h"
 
 enum sw_status sw_plan_clear_corner(struct sw_planner *p, const struct sw_zone *zone,
-                                    struct sw_fitted rough, double leave)
+                                    struct sw_fitted rough, double leave, double r_floor)
 {
     const struct sw_tool *fine = zone->finish.tool;
     const double nose = fine->nose_radius.value, large = rough.tool->nose_radius.value;
@@ -29,13 +29,15 @@ enum sw_status sw_plan_clear_corner(struct sw_planner *p, const struct sw_zone *
     double r_surface = 0;
     if (!sw_contour_r_at(&r_surface, &locus, reach.z_out))
         return SW_OK;
+    r_surface = fmax(r_surface - nose, r_floor);
     op.speed =
         sw_plan_op(p, SW_OP_ROUGH, SW_CUT_FINISH, zone->finish, 2 * r_surface, zone->last).speed;
     op.is_surface_speed = false;
-    const struct sw_levels how = {.r_stock = r_surface - nose + large - nose,
+    const struct sw_levels how = {.r_stock = r_surface + large - nose,
                                   .depth = op.depth,
                                   .z_free = reach.z_out + SW_PLAN_LIFT,
                                   .nose = nose,
+                                  .r_floor = r_surface,
                                   .r_clear = p->r_clear};
     SW_TRY(sw_plan_levels(&op, &reach, &how, p->ctx));
     return sw_plan_add(p, op);

@@ -73,11 +73,20 @@ enum sw_status sw_plan_add_pass(struct sw_op *op, struct sw_pass pass, struct sw
     return SW_OK;
 }
 
-static double lowest(const struct sw_reach *reach, struct sw_ctx *ctx, enum sw_status *status)
+static enum sw_status lowest(double *r, const struct sw_reach *reach, struct sw_ctx *ctx)
 {
     struct sw_contour piece = {0};
-    *status = sw_contour_piece(&piece, reach->locus, reach->z_in, reach->z_plain, ctx);
-    return *status == SW_OK && piece.n > 0 ? sw_contour_box(&piece).r0 : 0;
+    SW_TRY(sw_contour_piece(&piece, reach->locus, reach->z_in, reach->z_plain, ctx));
+    *r = piece.n > 0 ? sw_contour_box(&piece).r0 : 0;
+    return SW_OK;
+}
+
+enum sw_status sw_plan_bottom(double *r, const struct sw_reach *reach, double nose,
+                              struct sw_ctx *ctx)
+{
+    SW_TRY(lowest(r, reach, ctx));
+    *r -= nose;
+    return SW_OK;
 }
 
 /* Where a level meets material first, coming from outside: everything further out lies below it. */
@@ -105,8 +114,8 @@ static bool lies_within_last(const struct sw_op *op, double z0, double z1)
 }
 
 static enum sw_status cut_level(struct sw_op *op, const struct sw_reach *reach,
-                                const struct sw_levels *how, double r, double r_before,
-                                struct sw_ctx *ctx)
+                                const struct sw_levels *how, double r, double r_before, double feed,
+                                double speed, struct sw_ctx *ctx)
 {
     struct sw_intervals below = {0};
     SW_TRY(sw_contour_below(&below, reach->locus, r + SW_TOL_SLIVER, ctx));
@@ -118,7 +127,7 @@ static enum sw_status cut_level(struct sw_op *op, const struct sw_reach *reach,
         const bool is_open = z1 >= reach->z_plain - SW_TOL_SLIVER;
         if (!is_open && z1 - z0 < least_width)
             continue;
-        struct sw_pass pass = {0};
+        struct sw_pass pass = {.feed = feed, .speed = speed};
         if (is_open)
             SW_TRY(first_contact(&z1, how, r, ctx));
         if (z1 <= z0)
@@ -141,21 +150,37 @@ static enum sw_status cut_level(struct sw_op *op, const struct sw_reach *reach,
     return SW_OK;
 }
 
-enum sw_status sw_plan_levels(struct sw_op *op, const struct sw_reach *reach,
-                              const struct sw_levels *how, struct sw_ctx *ctx)
+static enum sw_status even_levels(struct sw_op *op, const struct sw_reach *reach,
+                                  const struct sw_levels *how, double top, double bottom,
+                                  struct sw_ctx *ctx)
 {
-    enum sw_status status;
-    const double bottom = lowest(reach, ctx, &status);
-    SW_TRY(status);
-    const double top = how->r_stock + how->nose;
-    const double n_exact = (top - bottom) / how->depth;
-    if (n_exact <= 0)
-        return SW_OK;
-    const int n = (int)ceil(n_exact - SW_TOL_SLIVER);
+    const int n = (int)ceil((top - bottom) / how->depth - SW_TOL_SLIVER);
     const double step = (top - bottom) / n;
     for (int k = 1; k <= n; k++) {
         const double r = k == n ? bottom : top - k * step;
-        SW_TRY(cut_level(op, reach, how, r, top - (k - 1) * step, ctx));
+        SW_TRY(cut_level(op, reach, how, r, top - (k - 1) * step, 0, 0, ctx));
+    }
+    return SW_OK;
+}
+
+enum sw_status sw_plan_levels(struct sw_op *op, const struct sw_reach *reach,
+                              const struct sw_levels *how, struct sw_ctx *ctx)
+{
+    double bottom = 0;
+    SW_TRY(lowest(&bottom, reach, ctx));
+    if (how->r_floor > 0)
+        bottom = fmax(bottom, how->r_floor + how->nose);
+    const double top = how->r_stock + how->nose;
+    if (top - bottom <= 0)
+        return SW_OK;
+    if (!how->schedule)
+        SW_TRY(even_levels(op, reach, how, top, bottom, ctx));
+    for (size_t i = 0; how->schedule && i < how->schedule->n; i++) {
+        const struct sw_schedule_pass *pass = &how->schedule->pass[i];
+        const double before = pass->r_old + how->nose;
+        const bool is_last = i + 1 == how->schedule->n;
+        SW_TRY(cut_level(op, reach, how, is_last ? bottom : before - pass->depth, before,
+                         pass->feed, pass->speed, ctx));
     }
     if (op->n_passes > 0)
         op->pass[op->n_passes - 1].back_r = how->r_clear;

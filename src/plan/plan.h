@@ -36,6 +36,8 @@ struct sw_pass {
     struct sw_pt lift;     /* where the tool is drawn to from the end of run, at feed */
     double back_r;         /* from there in rapid along r to this radius, then along z towards the
                               next pass: nothing stands higher in between */
+    double feed;           /* mm per turn; 0: the operation's */
+    double speed;          /* rev/min; 0: the operation's */
     bool comes_axially;    /* `from` is reached along z (a tip, a recess), else down along r */
     bool leaves_axially;   /* drawn out along z to back_z before back_r counts */
     double back_z;

@@ -4,6 +4,7 @@
 
 #include "plan/cutdata.h"
 #include "plan/plan.h"
+#include "plan/schedule.h"
 
 /* Distances of the trade's habit [mm]; common practice, no source. */
 #define SW_PLAN_FACE_STOCK 0.25  /* rod in front of the first end face, to be faced away */
@@ -30,6 +31,7 @@ struct sw_zone {
     bool has_recess;
     size_t recess;           /* section */
     struct sw_fitted finish; /* the tool of its contour passes */
+    int slice, n_slices;     /* 1..n when the zone is one slice of a pivot; 0: whole */
 };
 
 struct sw_zones {
@@ -64,6 +66,7 @@ struct sw_planner {
     double r_clear;          /* nose centre radius at which nothing is in the way */
     size_t n_tip;            /* zones that come last, counted from the tip; 0: tip first */
     double r_stout;          /* radius the tip is roughed to before the others */
+    int slice_correction;    /* of the pivot whose slices are being cut */
     int sizing;              /* correction found on the sizing length; 0: none was cut */
     struct sw_zones zones;
     struct sw_ops ops;
@@ -118,18 +121,23 @@ struct sw_reach sw_plan_reach(const struct sw_contour *locus, double z_in, doubl
                               double offset, bool is_tip, double z_plain);
 /** How levels are cut. */
 struct sw_levels {
-    double r_stock; /* of the material, upper bound */
-    double depth;   /* most a level takes */
-    double z_free;  /* nose centre place outside the zone from which cuts may start */
+    double r_stock;                     /* of the material, upper bound */
+    double depth;                       /* most a level takes; unused with a schedule */
+    const struct sw_schedule *schedule; /* radii and feeds of the levels; NULL: even steps */
+    double z_free; /* nose centre place outside the zone from which cuts may start */
     double nose;
     double r_clear;
     const struct sw_contour *stock; /* upper bound of what stands there: cuts need not start further
                                   out than where it begins; NULL: from z_free */
-    double r_over; /* stretches entered from above are entered from no lower than this */
+    double r_floor; /* levels go no lower than this radius of material; 0: to the locus */
+    double r_over;  /* stretches entered from above are entered from no lower than this */
 };
 /** Roughing passes level by level down to the lowest place of the reach. Appended to OP. */
 enum sw_status sw_plan_levels(struct sw_op *op, const struct sw_reach *reach,
                               const struct sw_levels *how, struct sw_ctx *ctx) SW_MUST_CHECK;
+/** Lowest radius of material that levels over a reach come down to with a NOSE. */
+enum sw_status sw_plan_bottom(double *r, const struct sw_reach *reach, double nose,
+                              struct sw_ctx *ctx) SW_MUST_CHECK;
 /** One contour pass along the whole reach, beginning LEAD_DEPTH off the surface. Appended. */
 enum sw_status sw_plan_follow(struct sw_op *op, const struct sw_reach *reach, double lead_depth,
                               double r_clear, struct sw_ctx *ctx) SW_MUST_CHECK;
@@ -155,11 +163,37 @@ struct sw_op sw_plan_op(struct sw_planner *p, enum sw_op_kind kind, enum sw_cut_
 enum sw_status sw_plan_sizing(struct sw_planner *p, struct sw_fitted rough, struct sw_fitted finish,
                               double r_stock, int *correction) SW_MUST_CHECK;
 
+/* stock.c */
+/** Largest radius of what stands between two places. */
+double sw_plan_stock_radius(const struct sw_planner *p, double z0, double z1);
+/** Put the turned form in the place of what stood over a zone that is finished now. */
+enum sw_status sw_plan_take_from_stock(struct sw_planner *p,
+                                       const struct sw_zone *zone) SW_MUST_CHECK;
+
+/** From Z_IN to the free end there stands a cylinder of radius R now. */
+enum sw_status sw_plan_stock_is_cylinder(struct sw_planner *p, double z_in,
+                                         double r) SW_MUST_CHECK;
+
+/* slices.c */
+/** Cut pivots that a finish cut over their whole length would bend too far into slices, each
+ *  finished before the next is begun. Zones are added in place. */
+enum sw_status sw_plan_slices(struct sw_planner *p) SW_MUST_CHECK;
+
+/* rough.c */
+/** Rough a zone down to LEAVE over its turned form, from R_STOCK, by the fastest schedule that
+ * work, tools and machine bear (strength.h), with the strongest tool, the zone's finish tool, or
+ * the one after the other. A refusal names the radius where it fails, what limits it, and what
+ * would help. */
+enum sw_status sw_plan_rough_zone(struct sw_planner *p, const struct sw_zone *zone, double leave,
+                                  double r_stock) SW_MUST_CHECK;
+
 /* corner.c */
-/** Where the roughing tool's nose left more in the corner at the inner end of a zone than the
- *  finish tool may take at once: level by level with the finish tool. */
+/** Where a roughing tool's nose left more in the corner at the inner end of a zone than the finish
+ *  tool may take at once: level by level with the finish tool, down to R_FLOOR (material), or to
+ *  LEAVE over the turned form if that is higher. */
 enum sw_status sw_plan_clear_corner(struct sw_planner *p, const struct sw_zone *zone,
-                                    struct sw_fitted rough, double leave) SW_MUST_CHECK;
+                                    struct sw_fitted rough, double leave,
+                                    double r_floor) SW_MUST_CHECK;
 /** Locus of a tool over this side with LEAVE kept, and its reach in a zone; contour runs stop
  *  short of the next face, which stands as roughed to ROUGHED_TO. */
 enum sw_status sw_plan_zone_reach(struct sw_reach *reach, struct sw_contour *locus,

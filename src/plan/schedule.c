@@ -8,8 +8,9 @@ static const double same_time = 1e-9;
 struct state {
     double seconds; /* from the outside to here; infinite: not reached */
     size_t n_passes;
-    size_t from; /* grid index before the last pass */
-    double feed; /* of the last pass */
+    size_t from;     /* grid index before the last pass */
+    bool is_changed; /* reached by a tool change: the same radius, the tool before */
+    double feed;     /* of the last pass */
 };
 
 /* The largest feed the rule allows for a cut, 0 when it allows none. Monotone: by halves. */
@@ -42,33 +43,63 @@ static bool is_better(const struct state *a, double seconds, size_t n_passes)
     return seconds < a->seconds + same_time && n_passes < a->n_passes;
 }
 
+/* All radii reached with one tool, from those reached before. */
+static void run_down(struct state *state, const struct sw_schedule_case *of, size_t n, double step,
+                     size_t *n_tried)
+{
+    const size_t most = (size_t)fmax(1, floor(of->most_depth / step + 1e-9));
+    const size_t least = (size_t)fmax(1, ceil(of->least_depth / step - 1e-9));
+    for (size_t i = 0; i < n; i++) {
+        if (!isfinite(state[i].seconds))
+            continue;
+        const double r_old = of->r_from - step * (double)i;
+        for (size_t d = 1; d <= most && i + d <= n; d++) {
+            /* The last pass may be thinner than the least depth, but none before it. */
+            if (d < least && i + d < n)
+                continue;
+            const double depth = step * (double)d;
+            const double feed = best_feed(of, r_old, depth, n_tried);
+            if (feed <= 0)
+                break; /* monotone: nor will more depth be allowed */
+            const double seconds = state[i].seconds + pass_seconds(of, r_old, depth, feed);
+            if (is_better(&state[i + d], seconds, state[i].n_passes + 1))
+                state[i + d] = (struct state){
+                    .seconds = seconds, .n_passes = state[i].n_passes + 1, .from = i, .feed = feed};
+        }
+    }
+}
+
 /* Way back from a state to the outside, written from the outside inwards. */
 static enum sw_status trace(struct sw_schedule *out, const struct sw_schedule_case *of,
-                            const struct state *state, size_t end, double step, struct sw_ctx *ctx)
+                            const struct state *state, size_t n, size_t tool, size_t end,
+                            double step, struct sw_ctx *ctx)
 {
-    out->n = state[end].n_passes;
-    out->seconds = state[end].seconds;
+    const struct state *last = &state[tool * (n + 1) + end];
+    out->n = last->n_passes;
+    out->seconds = last->seconds;
     out->pass = SW_NEW(ctx->arena, struct sw_schedule_pass, out->n);
     if (!out->pass)
         return SW_MEMORY;
     size_t at = end;
     for (size_t k = out->n; k-- > 0;) {
-        const size_t from = state[at].from;
-        const double r_old = of->r_from - step * (double)from;
-        const double depth = step * (double)(at - from);
-        out->pass[k] =
-            (struct sw_schedule_pass){.r_old = r_old,
-                                      .depth = depth,
-                                      .feed = state[at].feed,
-                                      .speed = of->speed(of->user, r_old),
-                                      .seconds = state[at].seconds - state[from].seconds};
-        at = from;
+        const struct state *now = &state[tool * (n + 1) + at];
+        while (now->is_changed)
+            now = &state[--tool * (n + 1) + at];
+        const double r_old = of->r_from - step * (double)now->from;
+        const double before = now->from == 0 ? 0 : state[tool * (n + 1) + now->from].seconds;
+        out->pass[k] = (struct sw_schedule_pass){.r_old = r_old,
+                                                 .depth = step * (double)(at - now->from),
+                                                 .feed = now->feed,
+                                                 .speed = of[tool].speed(of[tool].user, r_old),
+                                                 .tool = tool,
+                                                 .seconds = now->seconds - before};
+        at = now->from;
     }
     return SW_OK;
 }
 
 enum sw_status sw_schedule_find(struct sw_schedule *out, const struct sw_schedule_case *of,
-                                struct sw_ctx *ctx)
+                                size_t n_cases, double change_s, struct sw_ctx *ctx)
 {
     *out = (struct sw_schedule){0};
     const double whole = of->r_from - of->r_to;
@@ -76,35 +107,40 @@ enum sw_status sw_schedule_find(struct sw_schedule *out, const struct sw_schedul
         return SW_OK;
     const size_t n = (size_t)ceil(whole / of->grain - 1e-9);
     const double step = whole / (double)n;
-    const size_t most = (size_t)fmax(1, floor(of->most_depth / step + 1e-9));
-    const size_t least = (size_t)fmax(1, ceil(of->least_depth / step - 1e-9));
-    struct state *state = SW_NEW(ctx->arena, struct state, n + 1);
+    struct state *state = SW_NEW(ctx->arena, struct state, n_cases * (n + 1));
     if (!state)
         return SW_MEMORY;
-    for (size_t i = 1; i <= n; i++)
-        state[i].seconds = HUGE_VAL;
-    size_t reached = 0;
-    for (size_t i = 0; i < n; i++) {
-        if (!isfinite(state[i].seconds))
-            continue;
-        reached = i;
-        const double r_old = of->r_from - step * (double)i;
-        for (size_t d = 1; d <= most && i + d <= n; d++) {
-            /* The last pass may be thinner than the least depth, but none before it. */
-            if (d < least && i + d < n)
+    for (size_t tool = 0; tool < n_cases; tool++) {
+        struct state *own = &state[tool * (n + 1)];
+        for (size_t i = 0; i <= n; i++) {
+            own[i].seconds = HUGE_VAL;
+            if (tool == 0 || i == 0 || !isfinite(own[i - (n + 1)].seconds))
                 continue;
-            const double depth = step * (double)d;
-            const double feed = best_feed(of, r_old, depth, &out->n_tried);
-            if (feed <= 0)
-                break; /* monotone: nor will more depth be allowed */
-            const double seconds = state[i].seconds + pass_seconds(of, r_old, depth, feed);
-            if (is_better(&state[i + d], seconds, state[i].n_passes + 1))
-                state[i + d] = (struct state){seconds, state[i].n_passes + 1, i, feed};
+            own[i] = own[i - (n + 1)];
+            own[i].seconds += change_s;
+            own[i].is_changed = true;
         }
+        own[0].seconds = of[tool].start_s;
+        run_down(own, &of[tool], n, step, &out->n_tried);
     }
-    const bool is_done = isfinite(state[n].seconds);
+    /* The fastest way to the end; failing that, the furthest. */
+    size_t end = n, best = 0;
+    while (end > 0) {
+        best = n_cases;
+        for (size_t tool = 0; tool < n_cases; tool++) {
+            const struct state *it = &state[tool * (n + 1) + end];
+            if (isfinite(it->seconds) && (best == n_cases || is_better(&state[best * (n + 1) + end],
+                                                                       it->seconds, it->n_passes)))
+                best = tool;
+        }
+        if (best < n_cases)
+            break;
+        end--;
+    }
+    if (end == 0)
+        best = 0;
     const size_t n_tried = out->n_tried;
-    SW_TRY(trace(out, of, state, is_done ? n : reached, step, ctx));
+    SW_TRY(trace(out, of, state, n, best, end, step, ctx));
     out->n_tried = n_tried;
-    return is_done ? SW_OK : SW_CANNOT;
+    return end == n ? SW_OK : SW_CANNOT;
 }

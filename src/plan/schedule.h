@@ -22,7 +22,8 @@ struct sw_schedule_case {
     double most_depth;
     const double *feed; /* feeds to choose from, growing */
     size_t n_feeds;
-    double back_s; /* to come back after a pass */
+    double back_s;  /* to come back after a pass */
+    double start_s; /* to begin with this tool */
     /** Speed of the spindle for a pass that starts at radius R [rev/min]. */
     double (*speed)(void *user, double r);
     /** Length of the run at radius R after the cut [mm]. */
@@ -34,7 +35,8 @@ struct sw_schedule_case {
 
 struct sw_schedule_pass {
     double r_old, depth, feed, speed;
-    double seconds; /* cutting and coming back */
+    size_t tool;    /* which of the cases */
+    double seconds; /* cutting and coming back, with a tool change before it */
 };
 
 struct sw_schedule {
@@ -44,10 +46,11 @@ struct sw_schedule {
     size_t n_tried; /* rule evaluations: what the search cost */
 };
 
-/** Find it. SW_CANNOT without a diagnostic when no schedule keeps the limits: then OUT->n is the
- *  number of passes that could be made and OUT->pass their way down to the least radius reached.
- *  Ties go to fewer, then to deeper first passes, so that results do not depend on rounding. */
+/** Find it. With N > 1 cases the work may go from one tool to a later one at any radius, once each;
+ *  a change in between costs CHANGE_S. All cases share radii and grain. SW_CANNOT without a
+ * diagnostic when no schedule keeps the limits: then OUT is the way down to the least radius that
+ * can be reached. Ties go to fewer passes, so that results do not depend on rounding. */
 enum sw_status sw_schedule_find(struct sw_schedule *out, const struct sw_schedule_case *of,
-                                struct sw_ctx *ctx) SW_MUST_CHECK;
+                                size_t n_cases, double change_s, struct sw_ctx *ctx) SW_MUST_CHECK;
 
 #endif

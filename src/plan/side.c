@@ -44,20 +44,9 @@ struct sw_op sw_plan_op(struct sw_planner *p, enum sw_op_kind kind, enum sw_cut_
                           .depth = cut.depth};
 }
 
-static double stock_radius(const struct sw_planner *p, double z0, double z1)
-{
-    double most = 0;
-    for (size_t i = 0; i < p->stock.n; i++) {
-        const struct sw_box box = sw_seg_box(&p->stock.at[i]);
-        if (box.z1 > z0 - SW_TOL_SLIVER && box.z0 < z1 + SW_TOL_SLIVER)
-            most = fmax(most, box.r1);
-    }
-    return most;
-}
-
 static enum sw_status face(struct sw_planner *p, struct sw_fitted tool, double left)
 {
-    const double r_stock = stock_radius(p, p->z_tip, p->stock_end);
+    const double r_stock = sw_plan_stock_radius(p, p->z_tip, p->stock_end);
     struct sw_op op =
         sw_plan_op(p, SW_OP_FACE, SW_CUT_FACE, tool, 2 * r_stock, p->zones.at[0].first);
     op.what = "face the end";
@@ -82,14 +71,23 @@ const char *sw_plan_says(struct sw_planner *p, const char *verb, const struct sw
 {
     const char *first = p->staff->section[zone->first].name;
     const char *last = p->staff->section[zone->last].name;
+    if (zone->n_slices > 0)
+        return sw_arena_printf(p->ctx->arena, "%s %s, slice %d of %d", verb, first, zone->slice,
+                               zone->n_slices);
     if (zone->first == zone->last)
         return sw_arena_printf(p->ctx->arena, "%s %s", verb, first);
     return sw_arena_printf(p->ctx->arena, "%s %s to %s", verb, first, last);
 }
 
+/* Middle of the plain stretch that a zone shows: of its section, or of its slice. */
 static double zone_plain_z(const struct sw_planner *p, const struct sw_zone *zone)
 {
-    return sw_plan_chucking_z(p->shape, p->now->end, p->shape->section[zone->first].measure_z);
+    const struct sw_shape_section *is = &p->shape->section[zone->first];
+    const double middle = sw_plan_chucking_z(p->shape, p->now->end, is->measure_z);
+    const double a = sw_plan_chucking_z(p->shape, p->now->end, is->z0);
+    const double b = sw_plan_chucking_z(p->shape, p->now->end, is->z1);
+    const double outer = fmin(2 * middle - fmin(a, b), zone->z_out);
+    return zone->n_slices > 0 ? (zone->z_in + outer) / 2 : middle;
 }
 
 enum sw_status sw_plan_zone_reach(struct sw_reach *reach, struct sw_contour *locus,
@@ -113,32 +111,6 @@ enum sw_status sw_plan_zone_reach(struct sw_reach *reach, struct sw_contour *loc
     if (p->n_tip > 0 && index + 1 == p->n_tip)
         reach->r_inner_top = p->r_stout + nose + SW_PLAN_KEEP_OFF;
     return SW_OK;
-}
-
-static enum sw_status rough_zone(struct sw_planner *p, const struct sw_zone *zone,
-                                 struct sw_fitted tool, double leave, double r_stock)
-{
-    struct sw_contour locus;
-    struct sw_reach reach;
-    SW_TRY(sw_plan_zone_reach(&reach, &locus, p, zone, tool.tool, leave, leave));
-    struct sw_op op = sw_plan_op(p, SW_OP_ROUGH, SW_CUT_ROUGH, tool, 2 * r_stock, zone->first);
-    op.what = sw_plan_says(p, "rough", zone);
-    if (!op.what)
-        return SW_MEMORY;
-    const double nose = tool.tool->nose_radius.value;
-    const struct sw_levels how = {.r_stock = r_stock,
-                                  .depth = op.depth,
-                                  .z_free = (zone->is_tip ? p->z_tip + leave : reach.z_out) + nose +
-                                            p->shop->clearance.value,
-                                  .nose = nose,
-                                  .r_clear = p->r_clear,
-                                  .stock = &p->stock};
-    SW_TRY(sw_plan_levels(&op, &reach, &how, p->ctx));
-    /* Steps that levels leave on slopes and round the corners come off before the fine tool. */
-    /* A pivot has no slopes, and on its face there is nothing more to take. */
-    if (!zone->is_tip || zone->first != zone->last)
-        SW_TRY(sw_plan_follow(&op, &reach, op.depth, p->r_clear, p->ctx));
-    return sw_plan_add(p, op);
 }
 
 static enum sw_status contour_zone(struct sw_planner *p, const struct sw_zone *zone,
@@ -181,7 +153,7 @@ static enum sw_status measure(struct sw_planner *p, const struct sw_zone *zone,
         .correction = *correction,
         .expected_diameter = turned->turned_diameter + 2 * leave,
         .target_diameter = turned->turned_diameter,
-        .measure_z = sw_plan_chucking_z(p->shape, p->now->end, turned->measure_z),
+        .measure_z = zone_plain_z(p, zone),
         .advice = "half of (expected less measured) is the correction: thicker than expected gives "
                   "a negative one"};
     return sw_plan_add(p, op);
@@ -229,25 +201,25 @@ static enum sw_status try_part(struct sw_planner *p, const struct sw_zone *zone,
 
 static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone, double r_stock)
 {
-    const struct sw_fitted finish = zone->finish, rough = sw_plan_rough_tool(p, finish);
+    const struct sw_fitted finish = zone->finish;
     const struct sw_op fine = sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, finish, 1.0, zone->first);
     const bool is_critical =
         zone->measured != SIZE_MAX || p->staff->section[zone->first].kind == SW_SECTION_PIVOT;
     const bool is_sized = zone->is_tip && p->sizing > 0; /* measured ahead of the tip already */
-    int correction = is_sized ? p->sizing : 0;
+    int correction = is_sized ? p->sizing : zone->slice > 1 ? p->slice_correction : 0;
     const double roughed_to = is_critical ? 2 * fine.depth : fine.depth;
-    SW_TRY(rough_zone(p, zone, rough, roughed_to, r_stock));
-    SW_TRY(sw_plan_clear_corner(p, zone, rough, roughed_to));
+    SW_TRY(sw_plan_rough_zone(p, zone, roughed_to, r_stock));
     if (is_critical)
         SW_TRY(contour_zone(p, zone, finish, SW_OP_SEMI, fine.depth, roughed_to, 0));
     if (zone->measured != SIZE_MAX && !is_sized)
         SW_TRY(measure(p, zone, finish, fine.depth, &correction));
+    p->slice_correction = correction;
     SW_TRY(contour_zone(p, zone, finish, SW_OP_FINISH, 0, roughed_to, correction));
     if (zone->has_recess)
         SW_TRY(sw_plan_recess(p, zone, finish.tool));
     if (zone->tried != SIZE_MAX)
         SW_TRY(try_part(p, zone, finish, correction));
-    return SW_OK;
+    return sw_plan_take_from_stock(p, zone);
 }
 
 static bool is_pivot_zone(const struct sw_planner *p, const struct sw_zone *zone)
@@ -287,7 +259,8 @@ static enum sw_status rough_stout_tip(struct sw_planner *p, struct sw_fitted too
                                   .nose = nose,
                                   .r_clear = p->r_clear};
     SW_TRY(sw_plan_levels(&op, &reach, &how, p->ctx));
-    return sw_plan_add(p, op);
+    SW_TRY(sw_plan_add(p, op));
+    return sw_plan_stock_is_cylinder(p, z_in, p->r_stout);
 }
 
 /* Tools changed by hand: the strongest tool takes the whole side down to a stout form at once, so
@@ -295,7 +268,7 @@ static enum sw_status rough_stout_tip(struct sw_planner *p, struct sw_fitted too
 static enum sw_status rough_whole_side(struct sw_planner *p, struct sw_fitted tool)
 {
     const double nose = tool.tool->nose_radius.value;
-    const double r_stock = stock_radius(p, p->z_border, p->stock_end);
+    const double r_stock = sw_plan_stock_radius(p, p->z_border, p->stock_end);
     struct sw_contour locus, left;
     SW_TRY(sw_plan_locus(&locus, &p->turned, tool.tool, SW_PLAN_ROUGH_LEFT, p->ctx));
     struct sw_op op =
@@ -327,8 +300,8 @@ enum sw_status sw_plan_side(struct sw_planner *p)
     const struct sw_fitted rough = sw_plan_rough_tool(p, finish);
     const double left = 2 * sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, finish, 1.0, 0).depth;
     if (p->job->sizing_length.value > 0)
-        SW_TRY(
-            sw_plan_sizing(p, rough, finish, stock_radius(p, p->z_tip, p->stock_end), &p->sizing));
+        SW_TRY(sw_plan_sizing(p, rough, finish, sw_plan_stock_radius(p, p->z_tip, p->stock_end),
+                              &p->sizing));
     const bool is_by_hand = p->shop->machine->change.value == SW_CHANGE_BY_HAND;
     const struct sw_fitted strongest = is_by_hand ? sw_plan_strongest(p, finish) : rough;
     SW_TRY(face(p, strongest, left));
@@ -341,13 +314,20 @@ enum sw_status sw_plan_side(struct sw_planner *p)
         if (p->n_tip == p->zones.n)
             p->n_tip = 0;
     }
+    const bool is_tip_first = p->n_tip == 0;
+    if (is_tip_first)
+        SW_TRY(sw_plan_slices(p));
     if (p->n_tip > 0)
-        SW_TRY(rough_stout_tip(p, rough,
-                               stock_radius(p, p->zones.at[p->n_tip - 1].z_in, p->stock_end)));
+        SW_TRY(rough_stout_tip(
+            p, rough, sw_plan_stock_radius(p, p->zones.at[p->n_tip - 1].z_in, p->stock_end)));
     for (size_t i = p->n_tip; i < p->zones.n; i++) {
         const struct sw_zone *zone = &p->zones.at[i];
-        SW_TRY(cut_zone(p, zone, stock_radius(p, zone->z_in, zone->z_out)));
+        SW_TRY(cut_zone(p, zone, sw_plan_stock_radius(p, zone->z_in, zone->z_out)));
     }
+    const size_t n_before = p->zones.n;
+    if (!is_tip_first)
+        SW_TRY(sw_plan_slices(p));
+    p->n_tip += p->zones.n - n_before;
     for (size_t i = 0; i < p->n_tip; i++)
         SW_TRY(cut_zone(p, &p->zones.at[i], p->r_stout));
     return SW_OK;

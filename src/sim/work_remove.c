@@ -32,6 +32,7 @@ struct cutter {
     struct sw_ctx ctx;             /* memory of this move */
     struct sw_removed *removed;
     struct spread spread; /* of what was removed */
+    double thickest;      /* across a move along the axis, at its deepest place */
 };
 
 /* What was swept at once: a convex hull, and for an arc the polygon itself as a region. */
@@ -128,6 +129,48 @@ static enum sw_status spread_without_slivers(struct spread *spread, struct cutte
     return SW_OK;
 }
 
+/* A move along the axis: windows lie one behind the other on its way, so that the deepest place in
+ * any of them counts. */
+static bool goes_along_axis(const struct cutter *cutter)
+{
+    return !cutter->move->is_arc && fabs(cutter->direction.z) > fabs(cutter->direction.r);
+}
+
+/* Length inside the rings of the line square to the move at ALONG. */
+static double thickness_at(const struct sw_rings *rings, struct sw_pt u, double along)
+{
+    double inside = 0;
+    for (size_t i = 0; i < rings->n; i++)
+        for (size_t k = 0; k + 1 < rings->at[i].n; k++) {
+            const struct sw_pt a = rings->at[i].at[k], b = rings->at[i].at[k + 1];
+            const double ta = u.z * a.z + u.r * a.r, tb = u.z * b.z + u.r * b.r;
+            if ((ta > along) == (tb > along))
+                continue;
+            /* Each crossing adds or takes its place across, by the side it crosses from. */
+            const double t = (along - ta) / (tb - ta);
+            const double across = (u.r * a.z - u.z * a.r) * (1 - t) + (u.r * b.z - u.z * b.r) * t;
+            inside += tb > ta ? across : -across;
+        }
+    return fabs(inside);
+}
+
+/* Deepest place of a removed region along a straight move. Rings have their corners where the
+ * thickness has its kinks; between two neighbours it is straight. */
+static enum sw_status deepest(double *depth, struct cutter *cutter, const struct sw_region *removed)
+{
+    struct sw_rings rings = {0};
+    const struct sw_pt u = cutter->direction;
+    SW_TRY(sw_region_rings(&rings, removed, &cutter->ctx));
+    for (size_t i = 0; i < rings.n; i++)
+        for (size_t k = 0; k + 1 < rings.at[i].n; k++) {
+            const struct sw_pt p = rings.at[i].at[k];
+            const double along = u.z * p.z + u.r * p.r;
+            for (int side = -1; side <= 1; side += 2)
+                *depth = fmax(*depth, thickness_at(&rings, u, along + side * SW_TOL_SLIVER));
+        }
+    return SW_OK;
+}
+
 /* How deep was it? A flank that grazes a wall takes slivers off it, far up: when the removed region
  * fills little of its own spread, they are left out. */
 static enum sw_status widen(struct cutter *cutter, const struct sw_region *removed, double area)
@@ -140,6 +183,12 @@ static enum sw_status widen(struct cutter *cutter, const struct sw_region *remov
         SW_TRY(spread_without_slivers(&spread, cutter, removed));
         spread.high += SW_WORK_TOUCH; /* what the thinner tool left below */
     }
+    double thick = spread.high - spread.low;
+    if (goes_along_axis(cutter) && filled < 1 - SW_TOL_SLIVER) {
+        thick = 0;
+        SW_TRY(deepest(&thick, cutter, removed));
+    }
+    cutter->thickest = fmax(cutter->thickest, thick);
     struct spread *all = &cutter->spread;
     all->low = fmin(all->low, spread.low);
     all->high = fmax(all->high, spread.high);
@@ -308,7 +357,9 @@ static enum sw_status remove_along(struct cutter *cutter, const struct sw_outlin
 {
     SW_TRY(init_cutter(cutter, outline, sweep));
     SW_TRY(sweep->is_arc ? remove_arc(cutter, sweep) : remove_line(cutter, sweep));
-    cutter->removed->depth = fmax(0, cutter->spread.high - cutter->spread.low);
+    cutter->removed->depth = goes_along_axis(cutter)
+                                 ? cutter->thickest
+                                 : fmax(0, cutter->spread.high - cutter->spread.low);
     cutter->removed->along = fmax(0, cutter->spread.front - cutter->spread.back);
     if (cutter->removed->area_most > 0)
         sw_work_find_box(cutter->work);

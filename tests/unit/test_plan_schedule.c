@@ -92,7 +92,7 @@ static void no_way_of_dividing_is_faster(void **state)
         const size_t n = (size_t)llround((of.r_from - of.r_to) / 0.01);
         const double best = try_all(&of, 0, n, (of.r_from - of.r_to) / (double)n);
         struct sw_schedule found;
-        const enum sw_status status = sw_schedule_find(&found, &of, &ctx);
+        const enum sw_status status = sw_schedule_find(&found, &of, 1, 0, &ctx);
         if (isinf(best)) {
             assert_int_equal(status, SW_CANNOT);
             n_impossible++;
@@ -104,6 +104,72 @@ static void no_way_of_dividing_is_faster(void **state)
         sw_test_ctx_free(&ctx);
     }
     assert_true(n_solved > 100 && n_impossible > 20);
+}
+
+/* Tries every way with two tools, the second taking over anywhere. */
+static double try_all_two(const struct sw_schedule_case of[2], size_t tool, size_t i, size_t n,
+                          double step, double change_s)
+{
+    double best = HUGE_VAL;
+    if (i == n)
+        return 0;
+    const double r_old = of->r_from - step * (double)i;
+    for (size_t t = tool; t < 2; t++)
+        for (size_t d = 1; i + d <= n; d++) {
+            const double depth = step * (double)d;
+            if (depth > of[t].most_depth + 1e-12)
+                continue;
+            const double rest = try_all_two(of, t, i + d, n, step, change_s);
+            for (size_t k = 0; k < of[t].n_feeds; k++)
+                if (is_allowed(of[t].user, r_old, depth, of[t].feed[k]))
+                    best = fmin(best, (t > tool ? (i == 0 ? of[t].start_s : change_s) : 0) +
+                                          seconds_of(&of[t], r_old, depth, of[t].feed[k]) + rest);
+        }
+    return best;
+}
+
+static void two_tools_share_the_work_as_fast_as_any_two_could(void **state)
+{
+    (void)state;
+    unsigned seed = 7;
+    size_t n_solved = 0, n_shared = 0;
+    for (int trial = 0; trial < 120; trial++) {
+        struct sw_ctx ctx = sw_test_ctx();
+        /* a strong tool that pushes hard, a fine one that does not */
+        struct rule strong = {between(&seed, 0.3, 1.2), 0.7, 0.7, between(&seed, 3, 7), 900, 0};
+        struct rule fine = {between(&seed, 3, 20), 0.9, 0.8, between(&seed, 0, 2), 900, 0};
+        const struct sw_schedule_case strong_case = {.r_from = 0.06 + 0.01 * (4 + trial % 4),
+                                                     .r_to = 0.06,
+                                                     .grain = 0.01,
+                                                     .most_depth = 0.08,
+                                                     .feed = feeds,
+                                                     .n_feeds = N_FEEDS,
+                                                     .back_s = 0.5,
+                                                     .speed = speed,
+                                                     .length = length,
+                                                     .is_allowed = is_allowed,
+                                                     .user = &strong};
+        struct sw_schedule_case of[2] = {strong_case, strong_case};
+        of[1].most_depth = 0.03;
+        of[1].n_feeds = 3;
+        of[1].user = &fine;
+        of[1].start_s = 0.7;
+        const double change_s = between(&seed, 0, 0.5);
+        const size_t n = (size_t)llround((of->r_from - of->r_to) / 0.01);
+        const double best =
+            try_all_two(of, 0, 0, n, (of->r_from - of->r_to) / (double)n, change_s);
+        struct sw_schedule found;
+        const enum sw_status status = sw_schedule_find(&found, of, 2, change_s, &ctx);
+        assert_int_equal(status, isinf(best) ? SW_CANNOT : SW_OK);
+        if (status == SW_OK) {
+            assert_near(found.seconds, best, 1e-9);
+            n_solved++;
+            n_shared += found.pass[0].tool == 0 && found.pass[found.n - 1].tool == 1;
+        }
+        sw_test_ctx_free(&ctx);
+    }
+    print_message("%zu solved, %zu shared\n", n_solved, n_shared);
+    assert_true(n_solved > 40 && n_shared > 5);
 }
 
 static void the_passes_add_up_and_keep_the_rule(void **state)
@@ -123,7 +189,7 @@ static void the_passes_add_up_and_keep_the_rule(void **state)
                                         .is_allowed = is_allowed,
                                         .user = &rule};
     struct sw_schedule found;
-    assert_int_equal(sw_schedule_find(&found, &of, &ctx), SW_OK);
+    assert_int_equal(sw_schedule_find(&found, &of, 1, 0, &ctx), SW_OK);
     double r = of.r_from, seconds = 0;
     for (size_t i = 0; i < found.n; i++) {
         const struct sw_schedule_pass *pass = &found.pass[i];
@@ -157,7 +223,7 @@ static void one_depth_and_one_feed_are_never_faster(void **state)
                                         .is_allowed = is_allowed,
                                         .user = &rule};
     struct sw_schedule found;
-    assert_int_equal(sw_schedule_find(&found, &of, &ctx), SW_OK);
+    assert_int_equal(sw_schedule_find(&found, &of, 1, 0, &ctx), SW_OK);
     size_t n_rivals = 0;
     for (size_t passes = 7; passes <= 140; passes++)
         for (size_t k = 0; k < N_FEEDS; k++) {
@@ -197,7 +263,7 @@ static void what_cannot_be_done_tells_how_far_it_gets(void **state)
                                         .is_allowed = is_allowed,
                                         .user = &rule};
     struct sw_schedule found;
-    assert_int_equal(sw_schedule_find(&found, &of, &ctx), SW_CANNOT);
+    assert_int_equal(sw_schedule_find(&found, &of, 1, 0, &ctx), SW_CANNOT);
     assert_true(found.n > 0);
     const struct sw_schedule_pass *last = &found.pass[found.n - 1];
     const double r = last->r_old - last->depth;
@@ -210,6 +276,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(no_way_of_dividing_is_faster),
+        cmocka_unit_test(two_tools_share_the_work_as_fast_as_any_two_could),
         cmocka_unit_test(the_passes_add_up_and_keep_the_rule),
         cmocka_unit_test(one_depth_and_one_feed_are_never_faster),
         cmocka_unit_test(what_cannot_be_done_tells_how_far_it_gets),

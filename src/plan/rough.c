@@ -1,0 +1,264 @@
+/* Roughing a zone: how deep and at which feed each pass goes is found by the schedule search under
+ * what the work bears. */
+#include <math.h>
+
+#include "geom/tol.h"
+#include "mech/feedtime.h"
+#include "mech/speed.h"
+#include "plan/strength.h"
+
+/* Spindle speeds rise by this factor while a zone gets thinner. */
+static const double speed_step = 1.4;
+
+struct search {
+    struct sw_strength strength;
+    double length;     /* of a run [mm] */
+    double surface;    /* cutting speed at the outside: none of the steps exceeds it [m/min] */
+    double most_speed; /* rev/min */
+};
+
+/* The spindle goes faster as the work gets thinner, in steps: every change is waited for. */
+static double speed_of(void *user, double r)
+{
+    const struct search *search = user;
+    double speed = search->strength.speed;
+    while (speed * speed_step <= search->most_speed &&
+           sw_speed_surface(speed * speed_step, 2 * r) <= search->surface)
+        speed *= speed_step;
+    return speed;
+}
+
+static double length_of(void *user, double r)
+{
+    const struct search *search = user;
+    (void)r;
+    return search->length;
+}
+
+static bool allows(void *user, double r_old, double depth, double feed)
+{
+    struct search *search = user;
+    return sw_strength_allows(&search->strength, r_old, depth, feed);
+}
+
+/* Off the wall, up, back along Z and down again, each from rest to rest. */
+static double back_seconds(const struct sw_machine *machine, double length)
+{
+    const struct sw_axis_limits x = {machine->rapid.x.value / 60, machine->acceleration.x.value,
+                                     HUGE_VAL};
+    const struct sw_axis_limits z = {machine->rapid.z.value / 60, machine->acceleration.z.value,
+                                     HUGE_VAL};
+    return 2 * sw_feed_time(2 * SW_PLAN_LIFT, &x) + sw_feed_time(length, &z);
+}
+
+/* What would let the thinnest pass at the radius where it failed through, by effect. */
+static const char *advice(struct search *search, double r, struct sw_ctx *ctx)
+{
+    struct sw_strength *s = &search->strength;
+    const struct sw_strain now = sw_strength_of(s, r, 1, 0);
+    const double half_edge = s->tool->edge_radius.value / 2;
+    const double z_out = s->z_out;
+    s->z_out = (s->z_in + z_out) / 2;
+    s->bar_radius = 0;
+    const struct sw_strain half = sw_strength_of(s, r, 1, 0);
+    s->z_out = z_out;
+    s->bar_radius = 0;
+    return sw_arena_printf(
+        ctx->arena,
+        "half the zone's length would bend %.2f um; an edge sharper than %.1f um, a smaller nose, "
+        "harder stock or more left for the stone also help (now %.2f um)",
+        1000 * half.bend, 1000 * half_edge, 1000 * now.bend);
+}
+
+static enum sw_status refuse(struct search *search, struct sw_planner *p,
+                             const struct sw_zone *zone, double r, struct sw_ctx *ctx)
+{
+    struct sw_strength *s = &search->strength;
+    const struct sw_section *is =
+        &p->staff->section[zone->first < p->staff->n ? zone->first : p->land];
+    const struct sw_strain strain = sw_strength_of(s, r, 1, 0);
+    const char *hint = advice(search, r, ctx);
+    if (!hint || s->status != SW_OK)
+        return s->status != SW_OK ? s->status : SW_MEMORY;
+    sw_diag_add(
+        ctx->diag, SW_ERROR, "plan.too-weak", is->at, hint,
+        "%s cannot be roughed with %s: at a diameter of %.3f mm even %.1f um deep at %.1f um "
+        "a turn bends it %.2f um (at most %.2f) and stresses it %.0f MPa (at most %.0f)",
+        is->name, s->tool->name.value, 2 * r, 1000 * s->grain, 1000 * s->feed[0],
+        1000 * strain.bend, 1000 * s->most_bend, strain.stress, s->most_stress);
+    return SW_CANNOT;
+}
+
+/* A level takes no more than this share of what the tool may: the contour run after it can meet a
+ * whole step, and a little of the one before, where a trough grew too narrow for a level. */
+static const double level_share = 0.8;
+
+/* What clearing one corner with the finish tool takes, about [s]. */
+static const double corner_s = 4;
+
+enum { MOST_TOOLS = 2 };
+
+/* One tool's share of a zone. */
+struct share {
+    struct sw_fitted tool;
+    struct sw_contour locus;
+    struct sw_reach reach;
+    struct sw_levels how;
+    struct sw_op op;
+    struct search search;
+    double bottom; /* material radius it can come down to */
+};
+
+static bool share_allows(void *user, double r_old, double depth, double feed)
+{
+    struct share *share = user;
+    return r_old - depth >= share->bottom - SW_TOL_SLIVER &&
+           allows(&share->search, r_old, depth, feed);
+}
+
+static double share_speed(void *user, double r)
+{
+    return speed_of(&((struct share *)user)->search, r);
+}
+
+static double share_length(void *user, double r)
+{
+    return length_of(&((struct share *)user)->search, r);
+}
+
+static enum sw_status begin_share(struct share *share, struct sw_planner *p,
+                                  const struct sw_zone *zone, double leave, double r_stock)
+{
+    const struct sw_tool *tool = share->tool.tool;
+    const double nose = tool->nose_radius.value;
+    SW_TRY(sw_plan_zone_reach(&share->reach, &share->locus, p, zone, tool, leave, leave));
+    share->op = sw_plan_op(p, SW_OP_ROUGH, SW_CUT_ROUGH, share->tool, 2 * r_stock, zone->first);
+    share->op.what = sw_plan_says(p, "rough", zone);
+    share->how =
+        (struct sw_levels){.r_stock = r_stock,
+                           .z_free = (zone->is_tip ? p->z_tip + leave : share->reach.z_out) + nose +
+                                     p->shop->clearance.value,
+                           .nose = nose,
+                           .r_clear = p->r_clear,
+                           .stock = &p->stock};
+    share->search.length = share->how.z_free - share->reach.z_in;
+    return share->op.what ? sw_plan_bottom(&share->bottom, &share->reach, nose, p->ctx) : SW_MEMORY;
+}
+
+/* The passes of one tool, as a schedule of their own. */
+static struct sw_schedule passes_of(const struct sw_schedule *whole, size_t tool)
+{
+    size_t first = 0;
+    while (first < whole->n && whole->pass[first].tool < tool)
+        first++;
+    size_t n = 0;
+    while (first + n < whole->n && whole->pass[first + n].tool == tool)
+        n++;
+    return (struct sw_schedule){.pass = whole->pass + first, .n = n};
+}
+
+static enum sw_status cut_share(struct share *share, struct sw_planner *p,
+                                const struct sw_schedule *own, bool is_last)
+{
+    struct sw_op *op = &share->op;
+    share->how.schedule = own;
+    share->how.r_stock = own->pass[0].r_old;
+    op->depth = 0;
+    for (size_t i = 0; i < own->n; i++) {
+        op->depth = fmax(op->depth, own->pass[i].depth);
+        if (op->is_surface_speed)
+            own->pass[i].speed = 0; /* the control sees to it */
+    }
+    const struct sw_schedule_pass *end = &own->pass[own->n - 1];
+    if (!is_last)
+        share->how.r_floor = end->r_old - end->depth;
+    SW_TRY(sw_plan_levels(op, &share->reach, &share->how, p->ctx));
+    /* Steps that levels leave on slopes come off before the fine tool. A pivot has no slopes, and
+     * on its face there is nothing more to take. */
+    const bool is_bare_pivot = share->reach.is_tip && op->section < p->staff->n &&
+                               p->staff->section[op->section].kind == SW_SECTION_PIVOT;
+    if (is_last && !is_bare_pivot)
+        SW_TRY(sw_plan_follow(op, &share->reach, op->depth, p->r_clear, p->ctx));
+    return sw_plan_add(p, *op);
+}
+
+static enum sw_status find(struct sw_schedule *schedule, struct share *share, size_t n,
+                           struct sw_planner *p, const struct sw_zone *zone, double leave,
+                           double r_stock)
+{
+    struct sw_ctx *ctx = p->ctx;
+    const double r_to = share[n - 1].bottom;
+    const double whole = r_stock - r_to;
+    const double grain = whole / ceil(whole / SW_STRENGTH_GRAIN - SW_TOL_POINT);
+    struct sw_schedule_case of[MOST_TOOLS];
+    for (size_t i = 0; i < n; i++) {
+        struct sw_op *op = &share[i].op;
+        struct sw_strength *strength = &share[i].search.strength;
+        const double speed = op->is_surface_speed
+                                 ? sw_speed_clamped(op->speed, 2 * r_stock, 1, op->speed_clamp)
+                                 : op->speed;
+        share[i].search.surface =
+            op->is_surface_speed ? op->speed : sw_speed_surface(speed, 2 * r_stock);
+        share[i].search.most_speed = p->shop->machine->spindle.most_speed.value;
+        SW_TRY(sw_strength_begin(strength, p, zone, op->tool, speed, grain, r_to, leave, ctx));
+        of[i] = (struct sw_schedule_case){
+            .r_from = r_stock,
+            .r_to = r_to,
+            .grain = grain,
+            .most_depth = level_share * op->tool->most_depth.value,
+            .feed = strength->feed,
+            .n_feeds = strength->n_feeds,
+            .back_s = back_seconds(p->shop->machine, share[i].search.length),
+            .speed = share_speed,
+            .length = share_length,
+            .is_allowed = share_allows,
+            .user = &share[i]};
+    }
+    /* The finish tool comes next in any case. Beginning with another one costs the change to it,
+     * the change back, and the corner its larger nose leaves. */
+    const double change_s = p->shop->machine->change_time.value;
+    const int now = p->ops.n > 0 ? p->ops.at[p->ops.n - 1].station : 0;
+    of[0].start_s = now == share[0].tool.station ? 0 : change_s;
+    if (n > 1) {
+        of[0].start_s += change_s + corner_s;
+        of[1].start_s = now == share[1].tool.station ? 0 : change_s;
+    }
+    const enum sw_status status = sw_schedule_find(schedule, of, n, 0, ctx);
+    for (size_t i = 0; i < n; i++)
+        SW_TRY(share[i].search.strength.status);
+    if (status != SW_CANNOT)
+        return status;
+    double r = r_stock;
+    for (size_t i = 0; i < schedule->n; i++)
+        r = schedule->pass[i].r_old - schedule->pass[i].depth;
+    return refuse(&share[n - 1].search, p, zone, r, ctx);
+}
+
+enum sw_status sw_plan_rough_zone(struct sw_planner *p, const struct sw_zone *zone, double leave,
+                                  double r_stock)
+{
+    const struct sw_fitted fine = zone->finish, strong = sw_plan_rough_tool(p, fine);
+    struct share *share = SW_NEW(p->ctx->arena, struct share, MOST_TOOLS);
+    struct sw_schedule schedule;
+    if (!share)
+        return SW_MEMORY;
+    size_t n = 0;
+    if (strong.tool != fine.tool)
+        share[n++].tool = strong;
+    share[n++].tool = fine;
+    for (size_t i = 0; i < n; i++)
+        SW_TRY(begin_share(&share[i], p, zone, leave, r_stock));
+    if (r_stock - share[n - 1].bottom < SW_TOL_SLIVER)
+        return SW_OK;
+    SW_TRY(find(&schedule, share, n, p, zone, leave, r_stock));
+    const size_t last = schedule.pass[schedule.n - 1].tool;
+    for (size_t i = 0; i < n; i++) {
+        const struct sw_schedule own = passes_of(&schedule, i);
+        if (own.n == 0)
+            continue;
+        SW_TRY(cut_share(&share[i], p, &own, i == last));
+        if (share[i].tool.tool != fine.tool)
+            SW_TRY(sw_plan_clear_corner(p, zone, share[i].tool, leave, share[i].how.r_floor));
+    }
+    return SW_OK;
+}

@@ -1,0 +1,71 @@
+/* What stands at the lathe at a moment of the plan: an upper bound of its radius along z, kept up
+ * to date zone by zone, so that each cut is reckoned with what really bears it. */
+#include <math.h>
+
+#include "geom/tol.h"
+#include "plan/plan_int.h"
+
+double sw_plan_stock_radius(const struct sw_planner *p, double z0, double z1)
+{
+    double most = 0;
+    for (size_t i = 0; i < p->stock.n; i++) {
+        const struct sw_box box = sw_seg_box(&p->stock.at[i]);
+        if (box.z1 > z0 - SW_TOL_SLIVER && box.z0 < z1 + SW_TOL_SLIVER)
+            most = fmax(most, box.r1);
+    }
+    return most;
+}
+
+static enum sw_status join(struct sw_planner *p, struct sw_contour *to,
+                           const struct sw_contour *more)
+{
+    for (size_t i = 0; i < more->n; i++) {
+        const struct sw_seg seg = more->at[i];
+        const struct sw_pt *end = to->n > 0 ? &to->at[to->n - 1].b : NULL;
+        if (end && sw_pt_distance(*end, seg.a) > SW_TOL_POINT &&
+            !sw_contour_add(p->ctx->arena, to, sw_seg_line(*end, seg.a, SW_TAG_NONE)))
+            return SW_MEMORY;
+        if (!sw_contour_add(p->ctx->arena, to, seg))
+            return SW_MEMORY;
+    }
+    return SW_OK;
+}
+
+/* What stands there after a zone is finished: what is cut next is borne by it. */
+enum sw_status sw_plan_take_from_stock(struct sw_planner *p, const struct sw_zone *zone)
+{
+    const struct sw_box box = sw_contour_box(&p->stock);
+    struct sw_contour form, piece, left = {0};
+    SW_TRY(sw_contour_envelope(&form, &p->turned, HUGE_VAL, HUGE_VAL, p->ctx));
+    const double tip = sw_contour_box(&form).z1;
+    const double z_in = fmax(zone->z_in, box.z0), z_out = fmin(zone->z_out, tip);
+    if (z_in > box.z0 + SW_TOL_SLIVER) {
+        SW_TRY(sw_contour_piece(&piece, &p->stock, box.z0, z_in, p->ctx));
+        SW_TRY(join(p, &left, &piece));
+    }
+    if (z_out > z_in + SW_TOL_SLIVER) {
+        SW_TRY(sw_contour_piece(&piece, &form, z_in, z_out, p->ctx));
+        SW_TRY(join(p, &left, &piece));
+    }
+    if (z_out < box.z1 - SW_TOL_SLIVER && !zone->is_tip) {
+        SW_TRY(sw_contour_piece(&piece, &p->stock, z_out, box.z1, p->ctx));
+        SW_TRY(join(p, &left, &piece));
+    }
+    p->stock = left;
+    return SW_OK;
+}
+
+enum sw_status sw_plan_stock_is_cylinder(struct sw_planner *p, double z_in, double r)
+{
+    const struct sw_box box = sw_contour_box(&p->stock);
+    struct sw_contour piece, left = {0}, rest = {0};
+    SW_TRY(sw_contour_piece(&piece, &p->stock, box.z0, z_in, p->ctx));
+    SW_TRY(join(p, &left, &piece));
+    if (!sw_contour_add(p->ctx->arena, &rest,
+                        sw_seg_line((struct sw_pt){z_in, r}, (struct sw_pt){box.z1, r},
+                                    SW_TAG_NONE)))
+        return SW_MEMORY;
+    SW_TRY(join(p, &left, &rest));
+    p->stock = left;
+    return SW_OK;
+}

@@ -1,0 +1,219 @@
+#include "plan/strength.h"
+
+#include <math.h>
+
+#include "geom/tol.h"
+#include "mech/speed.h"
+
+/* A roughing cut may bend the work by this share of what is left for the finish: the cut that
+ * follows then meets no less and no more than it can take. */
+static const double rough_share = 0.5;
+/* Feeds are tried in steps of this factor from the least that cuts to the tool's. */
+static const double feed_factor = 1.35;
+/* The rod stands out this much further than the staff is long before the nose face is known [mm].
+ */
+static const double usual_overhang = 3.5;
+
+static double clamp_of(const struct sw_planner *p)
+{
+    return p->now->is_from_rod ? -p->staff->total - usual_overhang : p->now->nose_z;
+}
+
+static struct sw_bar_root root_of(const struct sw_planner *p)
+{
+    /* The machine's compliance is spindle, holder seat and tool post together, um/N. */
+    return (struct sw_bar_root){.lateral = p->shop->machine->compliance.value / 1000};
+}
+
+static struct sw_bar_material material_of(const struct sw_planner *p)
+{
+    const struct sw_material *material = p->now->stock->is;
+    return (struct sw_bar_material){material->elastic_modulus.value, material->poisson.value};
+}
+
+static struct sw_force_case force_case(const struct sw_planner *p, const struct sw_tool *tool,
+                                       double surface)
+{
+    const struct sw_material *material = p->now->stock->is;
+    return (struct sw_force_case){.edge = {tool->nose_radius.value, tool->cutting_angle.value},
+                                  .edge_radius = tool->edge_radius.value,
+                                  .specific_force = material->specific_force.value,
+                                  .exponent = material->force_exponent.value,
+                                  .least_chip = material->least_chip.value,
+                                  .speed = surface,
+                                  .factors = {1, 1, 1, 1},
+                                  .constants = sw_force_default_constants()};
+}
+
+static void choose_feeds(struct sw_strength *s, const struct sw_force_case *force)
+{
+    const double least = sw_chip_least(force->least_chip, force->edge_radius);
+    const double most = s->tool->rough_feed.value;
+    double feed = fmin(sw_chip_least_feed(&force->edge, s->grain, least), most);
+    while (s->n_feeds < SW_STRENGTH_FEEDS - 1 && feed < most / feed_factor) {
+        s->feed[s->n_feeds++] = feed;
+        feed *= feed_factor;
+    }
+    s->feed[s->n_feeds++] = most;
+}
+
+static void tabulate_forces(struct sw_strength *s, const struct sw_force_case *force)
+{
+    for (size_t i = 0; i < s->n_depths; i++)
+        for (size_t k = 0; k < s->n_feeds; k++)
+            s->force[i][k] = sw_force_turn(force, s->grain * (double)(i + 1), s->feed[k]).high;
+}
+
+/* What stands behind the zone. */
+static enum sw_status behind(struct sw_strength *s)
+{
+    const struct sw_box box = sw_contour_box(&s->p->stock);
+    const double z_in = s->z_in;
+    if (z_in < s->z_clamp + SW_TOL_SLIVER)
+        return SW_OK; /* the zone begins at the nose face itself */
+    /* The stock record begins where the planner's interest does; nearer the holder it is the rod.
+     */
+    if (box.z0 > s->z_clamp + SW_TOL_SLIVER) {
+        const double d = s->p->now->is_from_rod ? s->p->now->rod_diameter : 2 * s->p->r_border;
+        const double z_end = fmin(box.z0, z_in);
+        const struct sw_bar_piece piece = {0, z_end - s->z_clamp, d, d};
+        if (!SW_VEC_PUSH(s->ctx->arena, &s->pieces, piece))
+            return SW_MEMORY;
+        if (z_in < box.z0 + SW_TOL_SLIVER)
+            return SW_OK;
+        struct sw_bar_pieces rest = {0};
+        SW_TRY(sw_bar_pieces_of(&rest, &s->p->stock, box.z0, z_in, SW_BAR_ARC_SHARE, s->ctx));
+        for (size_t i = 0; i < rest.n; i++) {
+            rest.at[i].z0 += z_end - s->z_clamp;
+            rest.at[i].z1 += z_end - s->z_clamp;
+            if (!SW_VEC_PUSH(s->ctx->arena, &s->pieces, rest.at[i]))
+                return SW_MEMORY;
+        }
+        return SW_OK;
+    }
+    return sw_bar_pieces_of(&s->pieces, &s->p->stock, s->z_clamp, z_in, SW_BAR_ARC_SHARE, s->ctx);
+}
+
+enum sw_status sw_strength_begin(struct sw_strength *s, const struct sw_planner *p,
+                                 const struct sw_zone *zone, const struct sw_tool *tool,
+                                 double speed, double grain, double r_to, double leave,
+                                 struct sw_ctx *ctx)
+{
+    const struct sw_material *material = p->now->stock->is;
+    const struct sw_machine_spindle *spindle = &p->shop->machine->spindle;
+    *s = (struct sw_strength){.p = p,
+                              .tool = tool,
+                              .z_in = zone->z_in,
+                              .z_out = zone->z_out,
+                              .z_clamp = clamp_of(p),
+                              .speed = speed,
+                              .grain = grain,
+                              .most_bend = rough_share * leave,
+                              .most_stress = material->yield.value / p->shop->safety.value,
+                              .most_torque = spindle->torque.value,
+                              .most_power = spindle->power.value,
+                              .ctx = ctx};
+    s->n_depths = (size_t)fmax(1, floor(tool->most_depth.value / grain + SW_TOL_SLIVER));
+    s->n_depths = s->n_depths < SW_STRENGTH_DEPTHS ? s->n_depths : SW_STRENGTH_DEPTHS;
+    /* Forces grow as cutting slows down: the slowest surface of the zone counts. */
+    const struct sw_force_case force =
+        force_case(p, tool, sw_speed_surface(speed, 2 * fmax(r_to, SW_BAR_LEAST_DIAMETER)));
+    choose_feeds(s, &force);
+    tabulate_forces(s, &force);
+    return behind(s);
+}
+
+static void build_bar(struct sw_strength *s, double r)
+{
+    const struct sw_bar_material material = material_of(s->p);
+    const struct sw_bar_root root = root_of(s->p);
+    const size_t n = s->pieces.n;
+    const double z0 = n > 0 ? s->pieces.at[n - 1].z1 : 0;
+    const struct sw_bar_piece zone = {z0, fmax(s->z_out - s->z_clamp, z0 + SW_TOL_SLIVER), 2 * r,
+                                      2 * r};
+    if (s->status != SW_OK)
+        return;
+    if (!SW_VEC_PUSH(s->ctx->arena, &s->pieces, zone)) {
+        s->status = SW_MEMORY;
+        return;
+    }
+    s->status =
+        sw_bar_build(&s->bar, s->pieces.at, s->pieces.n, &material, &root, SW_BAR_ALL, s->ctx);
+    s->pieces.n = n;
+    s->bar_radius = r;
+}
+
+struct sw_strain sw_strength_of(struct sw_strength *s, double r_old, size_t i, size_t k)
+{
+    struct sw_strain strain = {HUGE_VAL, HUGE_VAL, HUGE_VAL, HUGE_VAL};
+    if (s->bar_radius != r_old)
+        build_bar(s, r_old);
+    if (s->status != SW_OK)
+        return strain;
+    const struct sw_force *force = &s->force[i - 1][k];
+    const struct sw_bar_forces forces = {.at = sw_bar_length(&s->bar),
+                                         .radius = r_old,
+                                         .cutting = force->cutting,
+                                         .thrust = force->thrust,
+                                         .feed = force->feed};
+    /* Thrust bends the work away, the feed force at its radius towards the tool. Neither is known
+     * well enough to count on one against the other. */
+    const struct sw_bar_forces away = {.at = forces.at, .radius = r_old, .thrust = force->thrust};
+    const struct sw_bar_forces towards = {.at = forces.at, .radius = r_old, .feed = force->feed};
+    strain.bend = fmax(fabs(sw_bar_shift_at(&s->bar, forces.at, &away).away),
+                       fabs(sw_bar_shift_at(&s->bar, forces.at, &towards).away));
+    strain.stress = sw_stress_worst(&s->bar, &forces).equivalent;
+    strain.torque = sw_force_torque(force->cutting, r_old);
+    strain.power = strain.torque * s->speed * 2 * 3.14159265358979323846 / 60;
+    return strain;
+}
+
+bool sw_strength_allows(void *user, double r_old, double depth, double feed)
+{
+    struct sw_strength *s = user;
+    const size_t i = (size_t)llround(depth / s->grain);
+    size_t k = 0;
+    while (k + 1 < s->n_feeds && s->feed[k] < feed - SW_TOL_POINT)
+        k++;
+    if (i < 1 || i > s->n_depths)
+        return false;
+    const struct sw_strain strain = sw_strength_of(s, r_old, i, k);
+    return strain.bend <= s->most_bend && strain.stress <= s->most_stress &&
+           strain.torque <= s->most_torque && strain.power <= s->most_power;
+}
+
+enum sw_status sw_strength_finish(double *high, double *nominal, struct sw_planner *p,
+                                  const struct sw_zone *zone, const struct sw_tool *tool,
+                                  double speed, double depth, double feed)
+{
+    struct sw_strength s;
+    SW_TRY(sw_strength_begin(&s, p, zone, tool, speed, depth, 0, depth, p->ctx));
+    /* The zone stands at its turned form and one depth. */
+    struct sw_contour form;
+    struct sw_bar_pieces own = {0};
+    SW_TRY(sw_contour_envelope(&form, &p->turned, HUGE_VAL, HUGE_VAL, p->ctx));
+    SW_TRY(sw_bar_pieces_of(&own, &form, zone->z_in,
+                            fmin(zone->z_out, sw_contour_box(&form).z1 - SW_TOL_SLIVER),
+                            SW_BAR_ARC_SHARE, p->ctx));
+    const double start = s.pieces.n > 0 ? s.pieces.at[s.pieces.n - 1].z1 : 0;
+    for (size_t i = 0; i < own.n; i++) {
+        const struct sw_bar_piece piece = {own.at[i].z0 + start, own.at[i].z1 + start,
+                                           own.at[i].d0 + 2 * depth, own.at[i].d1 + 2 * depth};
+        if (!SW_VEC_PUSH(p->ctx->arena, &s.pieces, piece))
+            return SW_MEMORY;
+    }
+    const struct sw_bar_material material = material_of(p);
+    const struct sw_bar_root root = root_of(p);
+    SW_TRY(sw_bar_build(&s.bar, s.pieces.at, s.pieces.n, &material, &root, SW_BAR_ALL, p->ctx));
+    const double length = sw_bar_length(&s.bar);
+    const double surface = sw_speed_surface(speed, sw_bar_diameter(&s.bar, length));
+    const struct sw_force_case of = force_case(p, tool, surface);
+    const struct sw_force_band band = sw_force_turn(&of, depth, feed);
+    const double r = sw_bar_diameter(&s.bar, length) / 2;
+    const struct sw_bar_forces worst = {.at = length, .radius = r, .thrust = band.high.thrust};
+    const struct sw_bar_forces usual = {
+        .at = length, .radius = r, .thrust = band.nominal.thrust, .feed = band.nominal.feed};
+    *high = sw_bar_shift_at(&s.bar, length, &worst).away;
+    *nominal = sw_bar_shift_at(&s.bar, length, &usual).away;
+    return SW_OK;
+}

@@ -1,0 +1,71 @@
+/* strength: what the work bears while a zone is cut: bending, stress, torque, by mech.
+ *
+ * The bar runs from the nose face of the holder to the tool: what stands behind the zone as it is
+ * at that moment, then the zone itself at the radius before the cut. The tool is taken at the outer
+ * end of the zone, where it bends the work most. Forces are the high end of mech's band: below
+ * 50 um of chip nobody knows them better, and a pivot breaks once.
+ * Frame: chucking; radii of material [mm]. Not in it: the holder's own turning about its grip and
+ * how hard it grips, for which shops have no figures yet.
+ */
+#ifndef SW_PLAN_STRENGTH_H
+#define SW_PLAN_STRENGTH_H
+
+#include "mech/bar_profile.h"
+#include "mech/force.h"
+#include "mech/stress.h"
+#include "plan/plan_int.h"
+
+/* Depths of the grid that schedules are searched on [mm]; coarser loses against one fixed depth. */
+#define SW_STRENGTH_GRAIN 0.005
+enum { SW_STRENGTH_DEPTHS = 64, SW_STRENGTH_FEEDS = 8 };
+
+struct sw_strength {
+    const struct sw_planner *p;
+    const struct sw_tool *tool;
+    double z_in, z_out;          /* of the zone */
+    double z_clamp;              /* nose face of the holder, or its estimate */
+    struct sw_bar_pieces pieces; /* behind the zone; one more is added for it */
+    struct sw_bar bar;
+    double bar_radius;              /* the radius that bar was built for; 0: none yet */
+    enum sw_status status;          /* sticks: a rule asked by a search cannot fail otherwise */
+    double speed;                   /* rev/min */
+    double feed[SW_STRENGTH_FEEDS]; /* growing; the least still makes a chip */
+    size_t n_feeds;
+    double grain;
+    size_t n_depths;
+    struct sw_force force[SW_STRENGTH_DEPTHS][SW_STRENGTH_FEEDS]; /* high end, by depth and feed */
+    double most_bend;                                             /* at the tool [mm] */
+    double most_stress;                                           /* MPa */
+    double most_torque;                                           /* N m */
+    double most_power;                                            /* W */
+    struct sw_ctx *ctx;
+};
+
+/** What a cut does to the work. */
+struct sw_strain {
+    double bend;   /* at the tool, away from it or towards it, the larger in size [mm] */
+    double stress; /* MPa */
+    double torque; /* N m */
+    double power;  /* W */
+};
+
+/** Prepare for roughing a zone with a tool down to R_TO, leaving LEAVE; GRAIN is the step of depth
+ *  that the search will use. */
+enum sw_status sw_strength_begin(struct sw_strength *s, const struct sw_planner *p,
+                                 const struct sw_zone *zone, const struct sw_tool *tool,
+                                 double speed, double grain, double r_to, double leave,
+                                 struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Strain of a cut from R_OLD by the I-th depth (1..) and K-th feed. */
+struct sw_strain sw_strength_of(struct sw_strength *s, double r_old, size_t i, size_t k);
+
+/** The rule for sw_schedule_find: USER is a struct sw_strength. */
+bool sw_strength_allows(void *user, double r_old, double depth, double feed);
+
+/** Bending of the last cut of a zone: the high end and the nominal at its outer end [mm], for
+ *  DEPTH and FEED with the zone standing DEPTH over its turned form. */
+enum sw_status sw_strength_finish(double *high, double *nominal, struct sw_planner *p,
+                                  const struct sw_zone *zone, const struct sw_tool *tool,
+                                  double speed, double depth, double feed) SW_MUST_CHECK;
+
+#endif

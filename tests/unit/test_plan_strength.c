@@ -1,0 +1,105 @@
+/* What the work bears, and how pivots are divided by it. */
+#include "plan/strength.h"
+#include "support/bench.h"
+
+#include <string.h>
+
+static const char *const samples[] = {"fenmoor-43", "wren-8", "tollgate", "millrace", "harrow-2p"};
+enum { N_SAMPLES = sizeof samples / sizeof *samples };
+
+static bool is_slice(const struct sw_op *op)
+{
+    return strstr(op->what, ", slice ") != NULL;
+}
+
+/* Limits of the model study this rests on: finishing a whole pivot bends it more than its band
+ * allows; slices bring it within. (computed, no published source) */
+static void pivots_of_a_tenth_are_finished_in_slices(void **state)
+{
+    (void)state;
+    for (size_t s = 0; s < N_SAMPLES; s++) {
+        struct sw_bench bench;
+        sw_bench_load(&bench, samples[s]);
+        assert_int_equal(sw_bench_plan(&bench), SW_OK);
+        const struct sw_plan_chucking *c = &bench.plan->chucking[0];
+        size_t n_slices = 0, n_measured = 0;
+        for (size_t k = 0; k < c->n_ops; k++) {
+            n_slices += c->op[k].kind == SW_OP_FINISH && is_slice(&c->op[k]);
+            n_measured += c->op[k].kind == SW_OP_MEASURE &&
+                          bench.staff->section[c->op[k].section].kind == SW_SECTION_PIVOT;
+        }
+        assert_true(n_slices >= 2);
+        assert_int_equal(n_measured, 1); /* once, on the first slice */
+        sw_bench_free(&bench);
+    }
+}
+
+static void all_slices_of_a_pivot_get_the_correction_found_on_the_first(void **state)
+{
+    (void)state;
+    struct sw_bench bench;
+    sw_bench_load(&bench, "fenmoor-43");
+    assert_int_equal(sw_bench_plan(&bench), SW_OK);
+    for (size_t i = 0; i < 2; i++) {
+        const struct sw_plan_chucking *c = &bench.plan->chucking[i];
+        int correction = 0;
+        for (size_t k = 0; k < c->n_ops; k++) {
+            const struct sw_op *op = &c->op[k];
+            if (op->kind != SW_OP_FINISH || !is_slice(op))
+                continue;
+            assert_true(op->correction > 0);
+            assert_true(correction == 0 || correction == op->correction);
+            correction = op->correction;
+        }
+    }
+    sw_bench_free(&bench);
+}
+
+/* Roughing the fine end with a blunt tool: forces grow with the edge radius. */
+static void a_blunt_edge_is_refused_with_numbers_and_advice(void **state)
+{
+    (void)state;
+    struct sw_bench bench;
+    sw_bench_load(&bench, "fenmoor-43");
+    struct sw_fitted_tool *tools = bench.shop->tools.at;
+    for (size_t i = 0; i < bench.shop->tools.n; i++)
+        ((struct sw_tool *)tools[i].is)->edge_radius.value = 0.012;
+    assert_int_equal(sw_bench_plan(&bench), SW_CANNOT);
+    const struct sw_diag_record *record =
+        sw_diag_at(bench.ctx.diag, sw_diag_n(bench.ctx.diag) - 1);
+    assert_string_equal(record->code, "plan.too-weak");
+    assert_non_null(strstr(record->message, "MPa"));
+    assert_non_null(strstr(record->hint, "half the zone's length"));
+    sw_bench_free(&bench);
+}
+
+/* A soft rod bears less: the schedule of the pivot takes no less time. */
+static void weaker_stock_is_never_cut_faster(void **state)
+{
+    (void)state;
+    double seconds[2] = {0};
+    for (int soft = 0; soft < 2; soft++) {
+        struct sw_bench bench;
+        sw_bench_load(&bench, "tollgate");
+        if (soft) {
+            struct sw_stock *stock = bench.shop->stock.at;
+            for (size_t i = 0; i < bench.shop->stock.n; i++)
+                ((struct sw_material *)stock[i].is)->yield.value = 1200;
+        }
+        assert_int_equal(sw_bench_plan(&bench), SW_OK);
+        seconds[soft] = bench.plan->chucking[0].seconds;
+        sw_bench_free(&bench);
+    }
+    assert_true(seconds[1] >= seconds[0] - 1e-6);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(pivots_of_a_tenth_are_finished_in_slices),
+        cmocka_unit_test(all_slices_of_a_pivot_get_the_correction_found_on_the_first),
+        cmocka_unit_test(a_blunt_edge_is_refused_with_numbers_and_advice),
+        cmocka_unit_test(weaker_stock_is_never_cut_faster),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
