@@ -170,9 +170,11 @@ double sw_plan_stock_radius(const struct sw_planner *p, double z0, double z1);
 enum sw_status sw_plan_take_from_stock(struct sw_planner *p,
                                        const struct sw_zone *zone) SW_MUST_CHECK;
 
+/** What stands now is bounded by BOUND, and nowhere cut below R_FLOOR. */
+enum sw_status sw_plan_stock_is(struct sw_planner *p, const struct sw_contour *bound,
+                                double r_floor) SW_MUST_CHECK;
 /** From Z_IN to the free end there stands a cylinder of radius R now. */
-enum sw_status sw_plan_stock_is_cylinder(struct sw_planner *p, double z_in,
-                                         double r) SW_MUST_CHECK;
+enum sw_status sw_plan_stock_is_cylinder(struct sw_planner *p, double z_in, double r) SW_MUST_CHECK;
 
 /* slices.c */
 /** Cut pivots that a finish cut over their whole length would bend too far into slices, each
@@ -186,6 +188,12 @@ enum sw_status sw_plan_slices(struct sw_planner *p) SW_MUST_CHECK;
  * would help. */
 enum sw_status sw_plan_rough_zone(struct sw_planner *p, const struct sw_zone *zone, double leave,
                                   double r_stock) SW_MUST_CHECK;
+
+/** The whole side to a stout form with the strongest tool, as far down as the side bears it: one
+ *  change of tools instead of one a zone, and the fine tool only has to take the rest. Z_PLAIN: a
+ *  plain place of the outermost section. */
+enum sw_status sw_plan_rough_whole(struct sw_planner *p, struct sw_fitted tool,
+                                   double z_plain) SW_MUST_CHECK;
 
 /* corner.c */
 /** Where a roughing tool's nose left more in the corner at the inner end of a zone than the finish

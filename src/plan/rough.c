@@ -10,7 +10,7 @@
 /* Spindle speeds rise by this factor while a zone gets thinner. */
 static const double speed_step = 1.4;
 
-struct search {
+struct rule {
     struct sw_strength strength;
     double length;     /* of a run [mm] */
     double surface;    /* cutting speed at the outside: none of the steps exceeds it [m/min] */
@@ -20,7 +20,7 @@ struct search {
 /* The spindle goes faster as the work gets thinner, in steps: every change is waited for. */
 static double speed_of(void *user, double r)
 {
-    const struct search *search = user;
+    const struct rule *search = user;
     double speed = search->strength.speed;
     while (speed * speed_step <= search->most_speed &&
            sw_speed_surface(speed * speed_step, 2 * r) <= search->surface)
@@ -30,14 +30,14 @@ static double speed_of(void *user, double r)
 
 static double length_of(void *user, double r)
 {
-    const struct search *search = user;
+    const struct rule *search = user;
     (void)r;
     return search->length;
 }
 
 static bool allows(void *user, double r_old, double depth, double feed)
 {
-    struct search *search = user;
+    struct rule *search = user;
     return sw_strength_allows(&search->strength, r_old, depth, feed);
 }
 
@@ -52,7 +52,7 @@ static double back_seconds(const struct sw_machine *machine, double length)
 }
 
 /* What would let the thinnest pass at the radius where it failed through, by effect. */
-static const char *advice(struct search *search, double r, struct sw_ctx *ctx)
+static const char *advice(struct rule *search, double r, struct sw_ctx *ctx)
 {
     struct sw_strength *s = &search->strength;
     const struct sw_strain now = sw_strength_of(s, r, 1, 0);
@@ -70,8 +70,8 @@ static const char *advice(struct search *search, double r, struct sw_ctx *ctx)
         1000 * half.bend, 1000 * half_edge, 1000 * now.bend);
 }
 
-static enum sw_status refuse(struct search *search, struct sw_planner *p,
-                             const struct sw_zone *zone, double r, struct sw_ctx *ctx)
+static enum sw_status refuse(struct rule *search, struct sw_planner *p, const struct sw_zone *zone,
+                             double r, struct sw_ctx *ctx)
 {
     struct sw_strength *s = &search->strength;
     const struct sw_section *is =
@@ -105,7 +105,7 @@ struct share {
     struct sw_reach reach;
     struct sw_levels how;
     struct sw_op op;
-    struct search search;
+    struct rule search;
     double bottom; /* material radius it can come down to */
 };
 
@@ -182,9 +182,9 @@ static enum sw_status cut_share(struct share *share, struct sw_planner *p,
     return sw_plan_add(p, *op);
 }
 
-static enum sw_status find(struct sw_schedule *schedule, struct share *share, size_t n,
-                           struct sw_planner *p, const struct sw_zone *zone, double leave,
-                           double r_stock)
+static enum sw_status search(struct sw_schedule *schedule, struct share *share, size_t n,
+                             struct sw_planner *p, const struct sw_zone *zone, double leave,
+                             double r_stock)
 {
     struct sw_ctx *ctx = p->ctx;
     const double r_to = share[n - 1].bottom;
@@ -226,12 +226,20 @@ static enum sw_status find(struct sw_schedule *schedule, struct share *share, si
     const enum sw_status status = sw_schedule_find(schedule, of, n, 0, ctx);
     for (size_t i = 0; i < n; i++)
         SW_TRY(share[i].search.strength.status);
+    return status;
+}
+
+static enum sw_status find(struct sw_schedule *schedule, struct share *share, size_t n,
+                           struct sw_planner *p, const struct sw_zone *zone, double leave,
+                           double r_stock)
+{
+    const enum sw_status status = search(schedule, share, n, p, zone, leave, r_stock);
     if (status != SW_CANNOT)
         return status;
     double r = r_stock;
     for (size_t i = 0; i < schedule->n; i++)
         r = schedule->pass[i].r_old - schedule->pass[i].depth;
-    return refuse(&share[n - 1].search, p, zone, r, ctx);
+    return refuse(&share[n - 1].search, p, zone, r, p->ctx);
 }
 
 enum sw_status sw_plan_rough_zone(struct sw_planner *p, const struct sw_zone *zone, double leave,
@@ -261,4 +269,44 @@ enum sw_status sw_plan_rough_zone(struct sw_planner *p, const struct sw_zone *zo
             SW_TRY(sw_plan_clear_corner(p, zone, share[i].tool, leave, share[i].how.r_floor));
     }
     return SW_OK;
+}
+
+enum sw_status sw_plan_rough_whole(struct sw_planner *p, struct sw_fitted tool, double z_plain)
+{
+    struct share *share = SW_NEW(p->ctx->arena, struct share, 1);
+    const double nose = tool.tool->nose_radius.value;
+    const double r_stock = sw_plan_stock_radius(p, p->z_border, p->stock_end);
+    const double z_in = p->now->is_from_rod ? p->z_border - SW_PLAN_OVER_RUN : p->z_border;
+    const struct sw_zone side = {
+        .first = p->zones.at[0].first, .last = p->land, .z_out = p->z_tip, .z_in = p->z_border};
+    struct sw_schedule schedule;
+    struct sw_contour left;
+    if (!share)
+        return SW_MEMORY;
+    share->tool = tool;
+    SW_TRY(sw_plan_locus(&share->locus, &p->turned, tool.tool, SW_PLAN_ROUGH_LEFT, p->ctx));
+    share->reach =
+        sw_plan_reach(&share->locus, z_in, p->z_tip, nose + SW_PLAN_ROUGH_LEFT, true, z_plain);
+    share->op = sw_plan_op(p, SW_OP_ROUGH, SW_CUT_ROUGH, tool, 2 * r_stock, side.first);
+    share->op.what = "rough the whole side, left stout";
+    share->how = (struct sw_levels){.r_stock = r_stock,
+                                    .z_free = p->z_tip + SW_PLAN_ROUGH_LEFT + nose +
+                                              p->shop->clearance.value,
+                                    .nose = nose,
+                                    .r_clear = p->r_clear,
+                                    .stock = &p->stock};
+    share->search.length = share->how.z_free - z_in;
+    SW_TRY(sw_plan_bottom(&share->bottom, &share->reach, nose, p->ctx));
+    if (r_stock - share->bottom < SW_TOL_SLIVER)
+        return SW_OK;
+    /* As far down as it goes: the zones take it from there. */
+    const enum sw_status status =
+        search(&schedule, share, 1, p, &side, SW_PLAN_ROUGH_LEFT, r_stock);
+    if ((status != SW_OK && status != SW_CANNOT) || schedule.n == 0)
+        return status == SW_CANNOT ? SW_OK : status;
+    SW_TRY(cut_share(share, p, &schedule, false));
+    /* Steps of up to one depth stand on slopes; in front of the tip there is nothing. */
+    SW_TRY(sw_plan_leaves_at_most(&left, &share->locus, nose - share->op.depth, z_in,
+                                  share->reach.z_out, p->ctx));
+    return sw_plan_stock_is(p, &left, share->how.r_floor);
 }

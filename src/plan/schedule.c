@@ -112,11 +112,12 @@ enum sw_status sw_schedule_find(struct sw_schedule *out, const struct sw_schedul
         return SW_MEMORY;
     for (size_t tool = 0; tool < n_cases; tool++) {
         struct state *own = &state[tool * (n + 1)];
+        const struct state *before = tool > 0 ? &state[(tool - 1) * (n + 1)] : NULL;
         for (size_t i = 0; i <= n; i++) {
             own[i].seconds = HUGE_VAL;
-            if (tool == 0 || i == 0 || !isfinite(own[i - (n + 1)].seconds))
+            if (!before || i == 0 || !isfinite(before[i].seconds))
                 continue;
-            own[i] = own[i - (n + 1)];
+            own[i] = before[i];
             own[i].seconds += change_s;
             own[i].is_changed = true;
         }

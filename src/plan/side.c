@@ -263,36 +263,6 @@ static enum sw_status rough_stout_tip(struct sw_planner *p, struct sw_fitted too
     return sw_plan_stock_is_cylinder(p, z_in, p->r_stout);
 }
 
-/* Tools changed by hand: the strongest tool takes the whole side down to a stout form at once, so
- * that it is changed only once. */
-static enum sw_status rough_whole_side(struct sw_planner *p, struct sw_fitted tool)
-{
-    const double nose = tool.tool->nose_radius.value;
-    const double r_stock = sw_plan_stock_radius(p, p->z_border, p->stock_end);
-    struct sw_contour locus, left;
-    SW_TRY(sw_plan_locus(&locus, &p->turned, tool.tool, SW_PLAN_ROUGH_LEFT, p->ctx));
-    struct sw_op op =
-        sw_plan_op(p, SW_OP_ROUGH, SW_CUT_ROUGH, tool, 2 * r_stock, p->zones.at[0].first);
-    op.what = "rough the whole side, left stout";
-    const double z_in = p->now->is_from_rod ? p->z_border - SW_PLAN_OVER_RUN : p->z_border;
-    const struct sw_reach reach = sw_plan_reach(&locus, z_in, p->z_tip, nose + SW_PLAN_ROUGH_LEFT,
-                                                true, zone_plain_z(p, &p->zones.at[0]));
-    const struct sw_levels how = {.r_stock = r_stock,
-                                  .depth = op.depth,
-                                  .z_free = p->z_tip + SW_PLAN_ROUGH_LEFT + nose +
-                                            p->shop->clearance.value,
-                                  .nose = nose,
-                                  .r_clear = p->r_clear,
-                                  .stock = &p->stock};
-    SW_TRY(sw_plan_levels(&op, &reach, &how, p->ctx));
-    SW_TRY(sw_plan_add(p, op));
-    /* Steps of up to one depth stand on slopes; over the plain pivot there are none, and in front
-     * of the tip nothing. */
-    SW_TRY(sw_plan_leaves_at_most(&left, &locus, nose - op.depth, z_in, reach.z_out, p->ctx));
-    p->stock = left;
-    return SW_OK;
-}
-
 enum sw_status sw_plan_side(struct sw_planner *p)
 {
     SW_TRY(sw_plan_finish_tools(p));
@@ -302,11 +272,12 @@ enum sw_status sw_plan_side(struct sw_planner *p)
     if (p->job->sizing_length.value > 0)
         SW_TRY(sw_plan_sizing(p, rough, finish, sw_plan_stock_radius(p, p->z_tip, p->stock_end),
                               &p->sizing));
-    const bool is_by_hand = p->shop->machine->change.value == SW_CHANGE_BY_HAND;
-    const struct sw_fitted strongest = is_by_hand ? sw_plan_strongest(p, finish) : rough;
+    const struct sw_fitted strongest = sw_plan_strongest(p, finish);
     SW_TRY(face(p, strongest, left));
-    if (strongest.tool != rough.tool)
-        SW_TRY(rough_whole_side(p, strongest));
+    /* The second side is small already, unless tools are changed by hand. */
+    const bool is_by_hand = p->shop->machine->change.value == SW_CHANGE_BY_HAND;
+    if (strongest.tool != finish.tool && (p->now->is_from_rod || is_by_hand))
+        SW_TRY(sw_plan_rough_whole(p, strongest, zone_plain_z(p, &p->zones.at[0])));
 
     if (p->job->pivot_order.value == SW_PIVOTS_LAST) {
         while (p->n_tip < p->zones.n && is_pivot_zone(p, &p->zones.at[p->n_tip]))

@@ -61,11 +61,23 @@ enum sw_status sw_plan_stock_is_cylinder(struct sw_planner *p, double z_in, doub
     struct sw_contour piece, left = {0}, rest = {0};
     SW_TRY(sw_contour_piece(&piece, &p->stock, box.z0, z_in, p->ctx));
     SW_TRY(join(p, &left, &piece));
-    if (!sw_contour_add(p->ctx->arena, &rest,
-                        sw_seg_line((struct sw_pt){z_in, r}, (struct sw_pt){box.z1, r},
-                                    SW_TAG_NONE)))
+    if (!sw_contour_add(
+            p->ctx->arena, &rest,
+            sw_seg_line((struct sw_pt){z_in, r}, (struct sw_pt){box.z1, r}, SW_TAG_NONE)))
         return SW_MEMORY;
     SW_TRY(join(p, &left, &rest));
     p->stock = left;
     return SW_OK;
+}
+
+enum sw_status sw_plan_stock_is(struct sw_planner *p, const struct sw_contour *bound,
+                                double r_floor)
+{
+    const struct sw_box box = sw_contour_box(bound);
+    struct sw_contour floor = {0};
+    if (!sw_contour_add(p->ctx->arena, &floor,
+                        sw_seg_line((struct sw_pt){box.z0, r_floor},
+                                    (struct sw_pt){box.z1, r_floor}, SW_TAG_NONE)))
+        return SW_MEMORY;
+    return sw_contour_upper(&p->stock, bound, &floor, p->ctx);
 }
