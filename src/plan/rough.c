@@ -93,6 +93,10 @@ static enum sw_status refuse(struct rule *search, struct sw_planner *p, const st
  * whole step, and a little of the one before, where a trough grew too narrow for a level. */
 static const double level_share = 0.8;
 
+/* Roughing a whole side ends where the strongest tool could only take less than this share of its
+ * usual depth. */
+static const double whole_least_share = 0.5;
+
 /* What clearing one corner with the finish tool takes, about [s]. */
 static const double corner_s = 4;
 
@@ -106,7 +110,8 @@ struct share {
     struct sw_levels how;
     struct sw_op op;
     struct rule search;
-    double bottom; /* material radius it can come down to */
+    double bottom;      /* material radius it can come down to */
+    double least_depth; /* thinner passes are left to the next tool */
 };
 
 static bool share_allows(void *user, double r_old, double depth, double feed)
@@ -205,6 +210,7 @@ static enum sw_status search(struct sw_schedule *schedule, struct share *share, 
             .r_from = r_stock,
             .r_to = r_to,
             .grain = grain,
+            .least_depth = share[i].least_depth,
             .most_depth = level_share * op->tool->most_depth.value,
             .feed = strength->feed,
             .n_feeds = strength->n_feeds,
@@ -299,7 +305,8 @@ enum sw_status sw_plan_rough_whole(struct sw_planner *p, struct sw_fitted tool, 
     SW_TRY(sw_plan_bottom(&share->bottom, &share->reach, nose, p->ctx));
     if (r_stock - share->bottom < SW_TOL_SLIVER)
         return SW_OK;
-    /* As far down as it goes: the zones take it from there. */
+    /* As far down as it goes in good passes: the zones take it from there. */
+    share->least_depth = whole_least_share * tool.tool->rough_depth.value;
     const enum sw_status status =
         search(&schedule, share, 1, p, &side, SW_PLAN_ROUGH_LEFT, r_stock);
     if ((status != SW_OK && status != SW_CANNOT) || schedule.n == 0)
