@@ -8,6 +8,7 @@
 
 #include "base/num.h"
 #include "part/staff.h"
+#include "part/survey.h"
 
 struct raw_recess {
     struct sw_number lip;
@@ -85,6 +86,7 @@ struct raw_staff {
     struct sw_list heights;  /* struct raw_height */
     struct sw_list sections; /* struct sw_variant of struct raw_section */
     struct raw_jewels jewels;
+    struct sw_parts_raw parts;
 };
 
 /** A staff being built. */

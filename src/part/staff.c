@@ -218,6 +218,19 @@ static void set_jewels(struct sw_staff *staff, const struct raw_staff *raw)
     for (int i = 0; i < 2; i++)
         staff->jewel[i] = (struct sw_jewel){jewel[i]->hole.given, jewel[i]->hole.value,
                                             jewel[i]->thickness.value};
+    staff->between_endstones = raw->jewels.between_endstones.value;
+}
+
+static enum sw_status read_parts(struct sw_staff *staff, const struct raw_staff *raw,
+                                 struct sw_ctx *ctx)
+{
+    if (!raw->parts.readings.given)
+        return SW_OK;
+    struct sw_parts_read *parts = SW_NEW(ctx->arena, struct sw_parts_read, 1);
+    if (!parts)
+        return SW_MEMORY;
+    staff->parts = parts;
+    return sw_parts_read(parts, &raw->parts, ctx);
 }
 
 static enum sw_status resolve(struct part_build *build)
@@ -257,6 +270,7 @@ static enum sw_status build_staff(struct sw_staff **out, const char *file,
     SW_TRY(sw_table_read(raw, &sw_staff_table, root, ctx));
     staff->file = file_copy;
     struct part_build build = {.staff = staff, .raw = raw, .ctx = ctx};
+    SW_TRY(read_parts(staff, raw, ctx));
     SW_TRY(resolve(&build));
     if (sw_diag_failed(ctx->diag))
         return SW_MEMORY;

@@ -20,6 +20,7 @@
 #ifndef SW_PART_STAFF_H
 #define SW_PART_STAFF_H
 
+#include "part/survey.h"
 #include "spec/table.h"
 
 enum sw_section_kind {
@@ -113,6 +114,8 @@ struct sw_staff {
     struct sw_section *section;
     size_t n;
     struct sw_jewel jewel[2]; /* upper, lower */
+    double between_endstones; /* mm; 0: not given */
+    const struct sw_parts_read *parts; /* what it has to fit, as measured; NULL: not given */
     size_t hub;               /* index of the hub, or n when there is none */
     size_t core;              /* the hub, or the widest section by the sizes in the file (the first
                                  of equals) */

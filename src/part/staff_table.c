@@ -329,6 +329,8 @@ static const struct sw_field staff_fields[] = {
      SW_MEANS("The sections in order, from the upper tip to the lower tip.")},
     {SW_F_MAP(struct raw_staff, jewels, &jewels_table),
      SW_MEANS("The hole jewels, so that the fit of the pivots can be checked.")},
+    {SW_F_MAP(struct raw_staff, parts, &sw_parts_table),
+     SW_MEANS("The measured parts that the staff has to fit, as in a survey; `size` writes them.")},
 };
 
 const struct sw_table sw_staff_table = {

@@ -17,7 +17,8 @@ const struct sw_report_kind *sw_report_kinds(void)
         {"shop", &sw_shop_table},         {"machine", &sw_machine_table},
         {"tool", &sw_tool_table},         {"holder", &sw_holder_table},
         {"material", &sw_material_table}, {"post", &sw_post_table},
-        {"setup", &sw_setup_table},       {NULL, NULL},
+        {"setup", &sw_setup_table},       {"survey", &sw_survey_table},
+        {NULL, NULL},
     };
     return kind;
 }
