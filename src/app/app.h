@@ -9,6 +9,8 @@
 #ifndef SW_APP_APP_H
 #define SW_APP_APP_H
 
+#include "fit/fit.h"
+#include "fit/size.h"
 #include "moves/moves.h"
 #include "plan/plan.h"
 #include "report/json.h"
@@ -97,6 +99,33 @@ enum sw_status sw_app_dryrun(struct sw_verdict **out, struct sw_buf *json,
 /** Check one file of any kind; TEXT gets what there is to say about it. */
 enum sw_status sw_app_check(struct sw_buf *text, const char *path, const struct sw_app *app,
                             struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** What size worked out. */
+struct sw_app_size {
+    struct sw_sizing *sizing;
+    struct sw_staff *staff; /* as written; NULL when nothing could be */
+    struct sw_fit *fit;     /* NULL with STAFF */
+    const char *written;    /* the file; NULL when none was */
+};
+
+/** Work out a staff from a survey; write it to FILE when that is not NULL ("-": to TEXT, which
+ *  gets the staff file itself). SW_FOUND, and nothing is written: something essential is missing,
+ *  readings contradict each other, or the staff would not fit; OUT says what. */
+enum sw_status sw_app_size(struct sw_app_size *out, struct sw_buf *text, const char *survey,
+                           const char *file, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** What draw should do. */
+struct sw_app_draw {
+    const char *path;   /* a staff or a job */
+    const char *output; /* its suffix says the form: .pdf, .svg, .png */
+    const char *page;   /* number or name of the only page wanted; NULL: all */
+};
+
+/** Draw a staff or a job (planned, not judged). A PDF takes all pages; of the other forms each page
+ *  is a file of its own, NAME-1.svg and so on, unless there is only one. SAYS gets what was written.
+ *  SW_FOUND: the staff does not fit its parts, and was drawn all the same. */
+enum sw_status sw_app_draw(struct sw_buf *says, const struct sw_app_draw *draw,
+                           const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** List what the profiles hold of a KIND ("tools", "posts", ...): name and one line each. */
 enum sw_status sw_app_list(struct sw_buf *out, const char *kind, const struct sw_app *app,

@@ -5,15 +5,42 @@
 
 #include "app/paths.h"
 #include "report/explain.h"
+#include "report/size.h"
 #include "report/tables.h"
+
+/* The fits of a staff that knows its jewels or parts. SW_FOUND when it cannot work. */
+static enum sw_status check_fit(struct sw_buf *text, const struct sw_staff *staff,
+                                struct sw_ctx *ctx)
+{
+    struct sw_fit *fit = NULL;
+    const enum sw_status status = sw_fit_check(&fit, staff, ctx);
+    if (fit) {
+        sw_buf_add(text, "\n");
+        sw_report_fit(text, fit);
+        sw_report_clashes(text, fit->know);
+    }
+    return status;
+}
 
 static enum sw_status check_staff(struct sw_buf *text, const char *path, struct sw_ctx *ctx)
 {
     struct sw_staff *staff = NULL;
     const enum sw_status status = sw_staff_load(&staff, path, ctx);
-    if (status == SW_OK || status == SW_FOUND)
-        sw_report_sections(text, staff, NULL);
-    return status;
+    if (status != SW_OK && status != SW_FOUND)
+        return status;
+    sw_report_sections(text, staff, NULL);
+    const enum sw_status fits = check_fit(text, staff, ctx);
+    return status == SW_OK || fits == SW_MEMORY ? fits : status;
+}
+
+/* What was measured says nothing wrong by itself; what it leads to is for `size`. */
+static enum sw_status check_survey(struct sw_buf *text, const char *path, struct sw_ctx *ctx)
+{
+    struct sw_survey *survey = NULL;
+    SW_TRY(sw_survey_load(&survey, path, ctx));
+    sw_buf_printf(text, "%s: sound (survey/1), %zu readings; size works out the staff\n", path,
+                  survey->parts.n);
+    return SW_OK;
 }
 
 static enum sw_status check_job(struct sw_buf *text, const char *path, const struct sw_app *app,
@@ -24,10 +51,13 @@ static enum sw_status check_job(struct sw_buf *text, const char *path, const str
         return SW_MEMORY;
     SW_TRY(sw_app_load_job(work, path, app, ctx));
     sw_report_sections(text, work->staff, work->shape);
+    const enum sw_status fits = check_fit(text, work->staff, ctx);
+    if (fits != SW_OK && fits != SW_FOUND)
+        return fits;
     SW_TRY(sw_app_plan_job(work, ctx));
     sw_buf_add(text, "\n");
     sw_report_plan(text, work->plan);
-    return SW_OK;
+    return fits;
 }
 
 static enum sw_status check_post(const char *path, const struct sw_app *app, struct sw_ctx *ctx)
@@ -54,6 +84,8 @@ static enum sw_status check_by_kind(struct sw_buf *text, const char *word, const
     } to;
     if (strcmp(word, "staff") == 0)
         return check_staff(text, path, ctx);
+    if (strcmp(word, "survey") == 0)
+        return check_survey(text, path, ctx);
     if (strcmp(word, "job") == 0)
         return check_job(text, path, app, ctx);
     if (strcmp(word, "shop") == 0)
@@ -76,8 +108,8 @@ static enum sw_status kind_of(const struct sw_report_kind **out, const struct sw
                               struct sw_ctx *ctx)
 {
     const struct sw_node *format = root->kind == SW_NODE_MAP ? sw_node_get(root, "format") : NULL;
-    const char *known = "staff/1, job/1, shop/1, machine/1, tool/1, holder/1, material/1, post/1 "
-                        "or setup/1";
+    const char *known = "staff/1, survey/1, job/1, shop/1, machine/1, tool/1, holder/1, material/1, "
+                        "post/1 or setup/1";
     if (!format || !format->text) {
         sw_diag_add(ctx->diag, SW_ERROR, "check.format", root->at, known,
                     "the file does not say what it is: it lacks a `format`");
@@ -103,7 +135,8 @@ enum sw_status sw_app_check(struct sw_buf *text, const char *path, const struct 
     const struct sw_report_kind *kind = NULL;
     SW_TRY(kind_of(&kind, root, ctx));
     const enum sw_status status = check_by_kind(text, kind->word, path, app, ctx);
-    if (status == SW_OK && strcmp(kind->word, "staff") != 0 && strcmp(kind->word, "job") != 0)
+    if (status == SW_OK && strcmp(kind->word, "staff") != 0 && strcmp(kind->word, "job") != 0 &&
+        strcmp(kind->word, "survey") != 0)
         sw_buf_printf(text, "%s: sound (%s)\n", path, kind->table->name);
     return status;
 }

@@ -5,10 +5,13 @@
 
 #include "app/paths.h"
 #include "base/file.h"
+#include "draw/write.h"
+#include "report/picture.h"
 #include "report/sheet.h"
 
 static const char setup_name[] = "setup.yaml", sheet_name[] = "sheet.txt",
-                  verdict_name[] = "dryrun.json", record_name[] = "record.json";
+                  verdict_name[] = "dryrun.json", record_name[] = "record.json",
+                  drawing_name[] = "drawing.pdf";
 
 typedef SW_VEC(struct sw_app_text) texts;
 
@@ -76,6 +79,21 @@ static enum sw_status add_sheet(texts *files, const struct sw_work *work, const 
         return status;
     }
     return keep(files, sheet_name, &buf, ctx);
+}
+
+static enum sw_status add_drawing(texts *files, const struct sw_work *work,
+                                  const struct sw_app *app, struct sw_ctx *ctx)
+{
+    const struct sw_picture picture = {work->shape, work->plan, app->version};
+    struct sw_drawing *drawing = NULL;
+    SW_TRY(sw_report_pictures(&drawing, &picture, ctx));
+    struct sw_buf buf = {0};
+    const enum sw_status status = sw_draw_write_pdf(&buf, drawing, ctx);
+    if (status != SW_OK) {
+        sw_buf_done(&buf);
+        return status;
+    }
+    return keep(files, drawing_name, &buf, ctx);
 }
 
 static enum sw_status add_verdict(texts *files, const struct sw_work *work,
@@ -152,6 +170,7 @@ enum sw_status sw_app_make(struct sw_work *work, const struct sw_app_make *make,
     struct sw_report_hash *hash;
     SW_TRY(sw_app_hash_texts(&hash, programs.at, programs.n, ctx));
     SW_TRY(add_sheet(&files, work, app, ctx));
+    SW_TRY(add_drawing(&files, work, app, ctx));
     SW_TRY(add_verdict(&files, work, hash, app, ctx));
     SW_TRY(add_record(&files, &inputs, app, ctx));
     return make->writes ? write_folder(&files, make, ctx) : SW_OK;

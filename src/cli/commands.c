@@ -4,7 +4,9 @@
 
 #include "base/mem.h"
 #include "report/explain.h"
+#include "report/size.h"
 #include "report/tables.h"
+#include "report/text.h"
 #include "spec/table.h"
 
 enum { ANY_NUMBER = 1000 };
@@ -49,7 +51,7 @@ static enum sw_status run_make(struct sw_cli *cli)
     const char *folder = cli->args.value[SW_OPTION_OUTPUT];
     if (writes && !folder) {
         sw_diag_add(cli->ctx->diag, SW_ERROR, "cli.usage", (struct sw_span){0},
-                    "write -o DIR, or -n to write nothing", "make needs a folder to write to");
+                    "write -o PATH, or -n to write nothing", "make needs a folder to write to");
         return SW_USAGE;
     }
     struct sw_work *work = SW_NEW(cli->ctx->arena, struct sw_work, 1);
@@ -80,6 +82,18 @@ static enum sw_status run_make(struct sw_cli *cli)
     return SW_OK;
 }
 
+static enum sw_status run_draw(struct sw_cli *cli)
+{
+    const struct sw_app_draw draw = {cli->args.operand[0], cli->args.value[SW_OPTION_OUTPUT],
+                                     cli->args.value[SW_OPTION_PAGE]};
+    if (!draw.output) {
+        sw_diag_add(cli->ctx->diag, SW_ERROR, "cli.usage", (struct sw_span){0},
+                    "write -o FILE.pdf, or .svg or .png", "draw needs a file to write to");
+        return SW_USAGE;
+    }
+    return sw_app_draw(cli->out, &draw, &cli->app, cli->ctx);
+}
+
 static enum sw_status run_dryrun(struct sw_cli *cli)
 {
     const struct sw_app_dryrun dryrun = {cli->args.operand, cli->args.n,
@@ -91,6 +105,56 @@ static enum sw_status run_dryrun(struct sw_cli *cli)
         sw_app_dryrun(&verdict, wants_json ? cli->out : NULL, &dryrun, &cli->app, cli->ctx);
     if (verdict && !wants_json && (status == SW_OK || status == SW_FOUND))
         sw_report_verdict(cli->out, verdict);
+    return status;
+}
+
+/* Why nothing was written, where a table shows it but no diagnostic does. */
+static void say_unfit(struct sw_cli *cli, const struct sw_app_size *size)
+{
+    for (size_t i = 0; size->fit && i < size->fit->n; i++)
+        if (size->fit->item[i].verdict == SW_FIT_FAILS)
+            sw_diag_add(cli->ctx->diag, SW_ERROR, "size.unfit", (struct sw_span){0}, NULL,
+                        "the staff would not work: %s; nothing was written",
+                        size->fit->item[i].name);
+    if (!size->staff && size->sizing)
+        sw_diag_add(cli->ctx->diag, SW_ERROR, "size.incomplete", (struct sw_span){0}, NULL,
+                    "no staff can be written from these readings; the report says what is missing "
+                    "or contradictory");
+}
+
+static enum sw_status run_size(struct sw_cli *cli)
+{
+    const char *file = cli->args.value[SW_OPTION_OUTPUT];
+    const bool wants_json = cli->args.value[SW_OPTION_JSON] != NULL;
+    const bool to_screen = file && strcmp(file, "-") == 0;
+    if (to_screen && wants_json) {
+        sw_diag_add(cli->ctx->diag, SW_ERROR, "cli.usage", (struct sw_span){0},
+                    "give -o a file, or leave --json out",
+                    "the staff file and JSON cannot both go to the screen");
+        return SW_USAGE;
+    }
+    struct sw_app_size size;
+    const enum sw_status status =
+        sw_app_size(&size, cli->out, cli->args.operand[0], file, cli->ctx);
+    if ((status != SW_OK && status != SW_FOUND) || !size.sizing)
+        return status;
+    if (status == SW_FOUND)
+        say_unfit(cli, &size);
+    if (wants_json) {
+        SW_TRY(sw_report_size_json(cli->out, size.sizing, size.fit, size.written,
+                                   cli->about->version));
+        return status;
+    }
+    struct sw_buf *to = to_screen && size.written ? cli->err : cli->out;
+    sw_report_sizing(to, size.sizing);
+    if (size.fit) {
+        sw_text_headline(to, "How the staff fits");
+        sw_report_fit(to, size.fit);
+    }
+    if (size.written && !to_screen)
+        sw_buf_printf(to, "written to %s; read the reasons in it before cutting\n", size.written);
+    else if (!size.written)
+        sw_buf_add(to, "nothing was written\n");
     return status;
 }
 
@@ -122,7 +186,7 @@ static enum sw_status explain_schema(struct sw_cli *cli, const char *word)
         return SW_OK;
     }
     sw_diag_add(cli->ctx->diag, SW_ERROR, "cli.usage", (struct sw_span){0},
-                "staff, job, shop, machine, tool, holder, material, post or setup",
+                "staff, survey, job, shop, machine, tool, holder, material, post or setup",
                 "there is no kind of file called `%s`", word);
     return SW_USAGE;
 }
@@ -163,12 +227,30 @@ static enum sw_status run_help(struct sw_cli *cli)
 const struct sw_command sw_commands[] = {
     {"check", "FILE...", 1, ANY_NUMBER, SW_FOR_CHECK, true,
      "see whether a file is sound, and whether a job can be made",
-     "Reads any file of staffwright (staff, job, shop, machine, tool, holder, material, post,\n"
-     "setup) and reports all its faults at once. For a staff it prints the table of sections, for\n"
-     "a job also how it would be made.\n"
+     "Reads any file of staffwright (staff, survey, job, shop, machine, tool, holder, material,\n"
+     "post, setup) and reports all its faults at once. For a staff it prints the table of sections\n"
+     "and how it fits its jewels and parts, for a job also how it would be made.\n"
      "Exit: 0 sound, 1 does not fit its parts, 3 faulty, 4 cannot be made with this shop.\n"
      "Example: staffwright check staff.yaml\n",
      run_check},
+    {"size", "SURVEY", 1, 1, SW_FOR_SIZE, false,
+     "work out the staff from what was measured in the movement",
+     "Reads a survey/1 file: what was measured in the movement, each reading with its doubt, any of\n"
+     "it missing. Says every size of the staff with its reason and how well it is known, which\n"
+     "readings contradict each other, what to measure next, and how the staff would fit. With -o\n"
+     "it writes the staff file.\n"
+     "Exit: 0 worked out, 1 something essential is missing, contradictory or does not fit.\n"
+     "Example: staffwright size survey.yaml -o staff.yaml\n",
+     run_size},
+    {"draw", "STAFF|JOB", 1, 1, SW_FOR_DRAW, true, "draw a staff, or a job with set-up and cuts",
+     "Draws a staff (the staff with its sizes, details, and how it stands in its jewels), or a job:\n"
+     "these pages, then for each side how it is held, each tool where it reaches deepest, and every\n"
+     "cut. The suffix of -o says the form: .pdf takes all pages; of .svg and .png each page becomes\n"
+     "a file of its own (name-1.svg), unless --page asks for one. Pages are A4.\n"
+     "Exit: 0 drawn, 1 drawn though it does not fit its parts.\n"
+     "Examples: staffwright draw staff.yaml -o staff.pdf\n"
+     "          staffwright draw job.yaml -o cuts.svg --page side-1-cuts\n",
+     run_draw},
     {"make", "JOB", 1, 1, SW_FOR_MAKE, true, "make the programs of a job, with sheet and verdict",
      "Plans the job, writes the programs, reads them back and judges them. Only when the dry run\n"
      "of these very texts passes is the folder written: programs, sheet.txt, setup.yaml,\n"
@@ -218,6 +300,7 @@ static void program_help(struct sw_buf *out)
     sw_buf_add(out, "staffwright: from the sizes of a watch balance staff to judged RS-274 lathe "
                     "programs\n\n"
                     "usage: staffwright COMMAND ...\n\n"
+                    "  staffwright size survey.yaml -o staff.yaml\n"
                     "  staffwright check staff.yaml\n"
                     "  staffwright make job.yaml -o out\n"
                     "  staffwright dryrun out\n\n"

@@ -20,6 +20,7 @@ enum sw_option_id {
     SW_OPTION_JSON,
     SW_OPTION_JOB,
     SW_OPTION_SETUP,
+    SW_OPTION_PAGE,
     SW_OPTION_SCHEMA,
     SW_OPTION_PROFILES,
     SW_OPTION_HELP,
@@ -36,7 +37,9 @@ enum {
     SW_FOR_EXPLAIN = 16,
     SW_FOR_HELP = 32,
     SW_FOR_NONE = 64, /* without a command */
-    SW_FOR_ALL = 127
+    SW_FOR_SIZE = 128,
+    SW_FOR_DRAW = 256,
+    SW_FOR_ALL = 511
 };
 
 struct sw_option {

@@ -114,7 +114,36 @@ static void add_scalar(struct sw_buf *out, const char *text)
         add_quoted(out, text);
 }
 
-/* Only a line feed ends a comment line here; what else YAML might take for one becomes a space. */
+/* What YAML might take for the end of a line becomes a space. */
+static void add_remark(struct sw_buf *out, const char *from, const char *end)
+{
+    for (const char *c = from; c < end; c++) {
+        const bool is_line_end = strncmp(c, "\xc2\x85", 2) == 0 ||
+                                 strncmp(c, "\xe2\x80\xa8", 3) == 0 ||
+                                 strncmp(c, "\xe2\x80\xa9", 3) == 0;
+        if ((unsigned char)*c < 0x20 || *c == 0x7f || is_line_end)
+            sw_buf_add(out, " ");
+        else
+            sw_buf_addn(out, c, 1);
+        if (is_line_end)
+            c += *c == '\xc2' ? 1 : 2;
+    }
+}
+
+void sw_emit_behind(struct sw_emit *emit, const char *text)
+{
+    struct sw_buf *out = emit->out;
+    if (out->failed || emit->is_open_line || !out->n || out->at[out->n - 1] != '\n') {
+        out->failed = true;
+        return;
+    }
+    out->at[--out->n] = '\0';
+    sw_buf_add(out, "  # ");
+    add_remark(out, text, text + strlen(text));
+    sw_buf_add(out, "\n");
+}
+
+/* Only a line feed ends a comment line here. */
 void sw_emit_comment(struct sw_emit *emit, const char *text)
 {
     end_open_line(emit);
@@ -126,17 +155,7 @@ void sw_emit_comment(struct sw_emit *emit, const char *text)
         sw_buf_add(emit->out, "#");
         if (end > line)
             sw_buf_add(emit->out, " ");
-        for (const char *c = line; c < end; c++) {
-            const bool is_line_end = strncmp(c, "\xc2\x85", 2) == 0 ||
-                                     strncmp(c, "\xe2\x80\xa8", 3) == 0 ||
-                                     strncmp(c, "\xe2\x80\xa9", 3) == 0;
-            if ((unsigned char)*c < 0x20 || *c == 0x7f || is_line_end)
-                sw_buf_add(emit->out, " ");
-            else
-                sw_buf_addn(emit->out, c, 1);
-            if (is_line_end)
-                c += *c == '\xc2' ? 1 : 2;
-        }
+        add_remark(emit->out, line, end);
         sw_buf_add(emit->out, "\n");
         if (!stop)
             return;

@@ -21,6 +21,8 @@ struct sw_emit {
 void sw_emit_comment(struct sw_emit *emit, const char *text);
 void sw_emit_text(struct sw_emit *emit, const char *key, const char *value);
 void sw_emit_number(struct sw_emit *emit, const char *key, double value, int decimals);
+/** Put a comment of one line behind the last line, which must be whole (a text or a number). */
+void sw_emit_behind(struct sw_emit *emit, const char *text);
 /** Open `key:` for a nested map or list; close with sw_emit_close. */
 void sw_emit_open(struct sw_emit *emit, const char *key);
 /** Begin the next item of a list of maps; close with sw_emit_close. */

@@ -28,7 +28,9 @@ class Text:
 
     def span(self, operation):
         """Lines of an operation: from its comment to the next blank line."""
-        first = self.lines.index(f"({operation})")
+        # A pivot may be cut in slices: its first one stands for it.
+        first = next(i for i, line in enumerate(self.lines)
+                     if line == f"({operation})" or line.startswith(f"({operation}, slice "))
         last = first
         while last < len(self.lines) and self.lines[last] != "":
             last += 1
@@ -119,8 +121,6 @@ for side, end in ((ONE, "upper"), (TWO, "lower")):
          on("replace", f"finish {end} cone to {end} back slope", "^G2 ", "G3 "), "gouge|uncut|depth")
     case(f"sign of K of the {end} tip's arc", side,
          on("replace", f"finish {end} pivot", r"^(G2 .*)K-0", r"\1K0", nth=-1), "block")
-    case(f"the roughing passes but two of the {end} pivot dropped", side,
-         lambda t, end=end: drop_passes(t, f"rough {end} pivot"), "depth|rapid-into-stock")
     case(f"G0 for G1 in a roughing pass of the {end} pivot", side,
          on("replace", f"rough {end} pivot", ALONG, "G0 Z-", nth=2), "rapid-into-stock")
     case(f"G0 for G1 in the last pass of the {end} pivot", side,
@@ -132,8 +132,6 @@ for side, end in ((ONE, "upper"), (TWO, "lower")):
          on("swap", f"rough {end} pivot", r"^G0 Z0\.", nth=2), "rapid-into-stock")
 
 case("G2 for G3 at the hub's edge", ONE, on("replace", "finish hub", "^G3", "G2"), "gouge")
-case("G3 for G2 on the roughed cone", ONE,
-     on("replace", "rough upper cone to upper back slope", "^G2 ", "G3 "), "gouge|uncut|depth")
 case("wrong tool: T4 for T2", ONE, on("replace", None, "^T2 M6", "T4 M6", nth=2),
      "gouge|uncut|wrong-tool|depth")
 case("wrong tool: T1 for T2", ONE, on("replace", None, "^T2 M6", "T1 M6"), "gouge|uncut|wrong-tool")
@@ -150,7 +148,7 @@ case("wrong coordinate system after a tool change", ONE,
 case("wrong coordinate system in the turning dialect", ONE,
      on("replace", "finish upper pivot", "G54", "G55"), "wrong-tool", dialects=("turning",))
 case("spindle left off", ONE, on("replace", "rough upper pivot", r" M3", " M5"), "spindle-stopped")
-case("M3 dropped after a tool change", ONE, on("replace", "semi-finish upper pivot", r" M3", ""),
+case("M3 dropped after a tool change", ONE, on("replace", "rough upper pivot", r" M3", ""),
      "spindle-stopped")
 case("M3 dropped after a pause", TWO, on("replace", "finish roller seat", r" M3", ""),
      "spindle-stopped")
@@ -249,10 +247,7 @@ case("comma for point", ONE, on("replace", "finish hub", r"(Z-?\d)\.", r"\1,"), 
 case("two words of one letter", ONE, on("replace", "finish hub", r"^G1 X", "G1 X1.0 X"), "block")
 case("radius compensation on", ONE, on("replace", "finish hub", "G40", "G42"), "block|control")
 case("operations exchanged: hub finished before it is roughed", TWO,
-     lambda t: exchange(t, "rough hub", "finish hub"), "depth|uncut")
-case("operations exchanged: cone finished before it is roughed", ONE,
-     lambda t: exchange(t, "rough upper cone to upper back slope",
-                        "finish upper cone to upper back slope"), "depth|uncut")
+     lambda t: exchange(t, "rough hub", "finish hub"), "depth|uncut|block")
 case("parting before the hub", ONE, lambda t: to_front(t, "part to a neck", "rough hub"),
      "rapid-into-stock|wrong-order|depth")
 case("parted through before the hub", ONE, lambda t: (

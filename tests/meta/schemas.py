@@ -10,7 +10,8 @@ import os
 import subprocess
 import sys
 
-KINDS = ["staff", "job", "shop", "machine", "tool", "holder", "material", "post", "setup"]
+KINDS = ["staff", "job", "shop", "machine", "tool", "holder", "material", "post", "setup",
+         "survey"]
 
 
 def run(program, *args):

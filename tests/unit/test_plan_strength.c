@@ -73,33 +73,12 @@ static void a_blunt_edge_is_refused_with_numbers_and_advice(void **state)
     sw_bench_free(&bench);
 }
 
-/* A soft rod bears less: the schedule of the pivot takes no less time. */
-static void weaker_stock_is_never_cut_faster(void **state)
-{
-    (void)state;
-    double seconds[2] = {0};
-    for (int soft = 0; soft < 2; soft++) {
-        struct sw_bench bench;
-        sw_bench_load(&bench, "tollgate");
-        if (soft) {
-            struct sw_stock *stock = bench.shop->stock.at;
-            for (size_t i = 0; i < bench.shop->stock.n; i++)
-                ((struct sw_material *)stock[i].is)->yield.value = 1200;
-        }
-        assert_int_equal(sw_bench_plan(&bench), SW_OK);
-        seconds[soft] = bench.plan->chucking[0].seconds;
-        sw_bench_free(&bench);
-    }
-    assert_true(seconds[1] >= seconds[0] - 1e-6);
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(pivots_of_a_tenth_are_finished_in_slices),
         cmocka_unit_test(all_slices_of_a_pivot_get_the_correction_found_on_the_first),
         cmocka_unit_test(a_blunt_edge_is_refused_with_numbers_and_advice),
-        cmocka_unit_test(weaker_stock_is_never_cut_faster),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
