@@ -37,38 +37,58 @@ static struct sw_zone slice_of(const struct sw_zone *zone, int i, int n)
     return slice;
 }
 
-/* The fewest slices, all of them within the share; MOST_SLICES when even they are not. */
-static enum sw_status count_slices(int *n, struct sw_planner *p, const struct sw_zone *zone)
+/* The fewest slices, all of them within the share; MOST_SLICES when even they are not. WORST is
+ * what bending leaves on the diameter then. */
+static enum sw_status count_slices(int *n, double *worst, struct sw_planner *p,
+                                   const struct sw_zone *zone)
 {
     const struct sw_section *is = &p->staff->section[zone->first];
     const double half_band = (is->diameter_tolerance.upper - is->diameter_tolerance.lower) / 2;
     const double form = is->tip == SW_TIP_FLAT ? is->tip_corner : is->dome_height;
     const double nose = zone->finish.tool->nose_radius.value;
-    for (*n = 1; *n < MOST_SLICES; ++*n) {
+    for (*n = 1;; ++*n) {
         const double length = (zone->z_out - zone->z_in) / *n;
-        double worst = 0;
+        *worst = 0;
         for (int i = 1; i <= *n; i++) {
             const struct sw_zone slice = slice_of(zone, i, *n);
             double error = 0;
             SW_TRY(thicker(&error, p, &slice));
-            worst = fmax(worst, error);
+            *worst = fmax(*worst, error);
         }
         /* The outermost must still show a plain stretch to gauge. */
         const double next = (zone->z_out - zone->z_in) / (*n + 1);
-        if (worst <= bending_share * half_band || next < form + 3 * nose || length < 4 * nose)
-            break;
+        if (*n == MOST_SLICES || *worst <= bending_share * half_band || next < form + 3 * nose ||
+            length < 4 * nose)
+            return SW_OK;
     }
-    return SW_OK;
+}
+
+/* Not an error: the band of the force is wide, and the pause to measure finds what came of it. */
+static void warn_of_bending(struct sw_planner *p, const struct sw_section *is, int n, double worst,
+                            double half_band)
+{
+    sw_diag_add(p->ctx->diag, SW_WARNING, "plan.bends", is->at,
+                "gauge it at the pause, near its tip and near its root; a sharper or more slender "
+                "point bends it less",
+                "the %s may come out up to %.2f um thicker near its tip, because the last cut "
+                "bends it%s; of its tolerance of %.2f um to each side bending should take %.2f",
+                is->name, 1000 * worst, n > 1 ? " even when cut in slices" : "", 1000 * half_band,
+                1000 * bending_share * half_band);
 }
 
 enum sw_status sw_plan_slices(struct sw_planner *p)
 {
     for (size_t i = 0; i < p->zones.n; i++) {
         const struct sw_zone zone = p->zones.at[i];
+        const struct sw_section *is = &p->staff->section[zone.first];
+        const double half_band = (is->diameter_tolerance.upper - is->diameter_tolerance.lower) / 2;
         int n = 1;
-        if (zone.first != zone.last || p->staff->section[zone.first].kind != SW_SECTION_PIVOT)
+        double worst = 0;
+        if (zone.first != zone.last || is->kind != SW_SECTION_PIVOT)
             continue;
-        SW_TRY(count_slices(&n, p, &zone));
+        SW_TRY(count_slices(&n, &worst, p, &zone));
+        if (worst > bending_share * half_band)
+            warn_of_bending(p, is, n, worst, half_band);
         if (n == 1)
             continue;
         for (int k = 1; k < n; k++)

@@ -55,6 +55,36 @@ static void all_slices_of_a_pivot_get_the_correction_found_on_the_first(void **s
     sw_bench_free(&bench);
 }
 
+static size_t n_warnings(const struct sw_bench *bench, const char *code, const char *words)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < sw_diag_n(bench->ctx.diag); i++) {
+        const struct sw_diag_record *record = sw_diag_at(bench->ctx.diag, i);
+        n += record->severity == SW_WARNING && strcmp(record->code, code) == 0 &&
+             strstr(record->message, words);
+    }
+    return n;
+}
+
+/* A band half as wide leaves bending half as much; slices cannot be had without end. */
+static void a_pivot_that_bends_beyond_its_share_is_warned_of_by_name(void **state)
+{
+    (void)state;
+    struct sw_bench bench;
+    sw_bench_load(&bench, "tollgate");
+    assert_int_equal(sw_bench_plan(&bench), SW_OK);
+    assert_int_equal(n_warnings(&bench, "plan.bends", ""), 0);
+    sw_bench_free(&bench);
+    sw_bench_load(&bench, "tollgate");
+    struct sw_section *lower = (struct sw_section *)&bench.staff->section[bench.staff->n - 1];
+    lower->diameter_tolerance.lower = lower->diameter_tolerance.upper - 0.0005;
+    assert_int_equal(sw_bench_plan(&bench), SW_OK);
+    assert_int_equal(n_warnings(&bench, "plan.bends", ""), 1);
+    assert_int_equal(n_warnings(&bench, "plan.bends", "lower pivot may come out"), 1);
+    assert_int_equal(n_warnings(&bench, "plan.bends", "tolerance of 0.25 um to each side"), 1);
+    sw_bench_free(&bench);
+}
+
 /* Roughing the fine end with a blunt tool: forces grow with the edge radius. */
 static void a_blunt_edge_is_refused_with_numbers_and_advice(void **state)
 {
@@ -65,8 +95,7 @@ static void a_blunt_edge_is_refused_with_numbers_and_advice(void **state)
     for (size_t i = 0; i < bench.shop->tools.n; i++)
         ((struct sw_tool *)tools[i].is)->edge_radius.value = 0.012;
     assert_int_equal(sw_bench_plan(&bench), SW_CANNOT);
-    const struct sw_diag_record *record =
-        sw_diag_at(bench.ctx.diag, sw_diag_n(bench.ctx.diag) - 1);
+    const struct sw_diag_record *record = sw_diag_at(bench.ctx.diag, sw_diag_n(bench.ctx.diag) - 1);
     assert_string_equal(record->code, "plan.too-weak");
     assert_non_null(strstr(record->message, "MPa"));
     assert_non_null(strstr(record->hint, "half the zone's length"));
@@ -78,6 +107,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(pivots_of_a_tenth_are_finished_in_slices),
         cmocka_unit_test(all_slices_of_a_pivot_get_the_correction_found_on_the_first),
+        cmocka_unit_test(a_pivot_that_bends_beyond_its_share_is_warned_of_by_name),
         cmocka_unit_test(a_blunt_edge_is_refused_with_numbers_and_advice),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
