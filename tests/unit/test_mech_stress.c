@@ -50,6 +50,31 @@ static void in_a_cone_the_worst_place_can_lie_inside(void **state)
     sw_test_ctx_free(&ctx);
 }
 
+/* Cones are searched only where a bound says they could be worse: none may be passed over. */
+static void nowhere_in_many_cones_is_worse_than_the_worst(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    const struct sw_bar bar = BAR(&ctx, STEEL, SW_BAR_ALL, {0.6, 0.9, 0.5}, {0.5, 0.5, 0.3},
+                                  {0.2, 0.3, 0.14}, {0.2, 0.16, 0.2}, {0.3, 0.18, 0.1});
+    for (int i = 0; i < 4 * 4 * 4 * 3; i++) {
+        const struct sw_bar_forces forces = {.at = 1.8 - 0.3 * (i / 64),
+                                             .radius = 0.1 * (i % 4),
+                                             .cutting = 0.2 * (i / 4 % 4),
+                                             .thrust = 0.1,
+                                             .feed = 0.4 * (i / 16 % 4)};
+        const double worst = sw_stress_worst(&bar, &forces).equivalent;
+        double most = 0;
+        for (double z = 0; z < forces.at; z += 0.001)
+            most = fmax(most, sw_stress_at(&bar, z, &forces).equivalent);
+        assert_true(most > 0);
+        assert_true(most <= worst * (1 + 1e-9));
+        /* a step is between two samples */
+        assert_true(worst <= most * 1.02);
+    }
+    sw_test_ctx_free(&ctx);
+}
+
 static void stress_grows_with_the_forces(void **state)
 {
     (void)state;
@@ -175,6 +200,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_pivot_is_stressed_at_its_root),
         cmocka_unit_test(in_a_cone_the_worst_place_can_lie_inside),
+        cmocka_unit_test(nowhere_in_many_cones_is_worse_than_the_worst),
         cmocka_unit_test(stress_grows_with_the_forces),
         cmocka_unit_test(fillets_raise_stress_as_the_charts_say),
         cmocka_unit_test(torsion_of_a_stepped_shaft_as_in_the_textbook),
