@@ -87,7 +87,7 @@ struct sw_plan_chucking {
     size_t n_ops;
     const char *const *correction; /* names of corrections 1..n_corrections of this chucking */
     size_t n_corrections;
-    double seconds; /* estimate of cutting and moving, without pauses */
+    double seconds; /* in the cut; approaches, changes and waiting come on top */
 };
 
 struct sw_plan {

@@ -123,7 +123,7 @@ void sw_report_plan(struct sw_buf *out, const struct sw_plan *plan)
         sw_buf_printf(&words, " mm out of the nose; %zu operations, %zu passes, about ",
                       chucking->n_ops, n_passes(chucking));
         sw_text_seconds(&words, chucking->seconds);
-        sw_buf_add(&words, " without pauses.");
+        sw_buf_add(&words, " in the cut.");
         sw_text_say(out, 0, "", "%s: %s", chucking->name, sw_buf_text(&words));
         out->failed = out->failed || words.failed;
         sw_buf_done(&words);
