@@ -201,6 +201,8 @@ case("X and Z exchanged everywhere", TWO,
 case("the roughing passes but two dropped", TWO, lambda t: drop_passes(t, "rough roller seat"),
      "depth|rapid-into-stock")
 case("facing dropped", TWO, on("drop_operation", "face the end"), "uncut|size|depth")
+case("the roughing passes but two of the lower pivot dropped", TWO,
+     lambda t: drop_passes(t, "rough lower pivot"), "depth|rapid-into-stock")
 case("roughing of the collet seat dropped", ONE, on("drop_operation", "rough collet seat"), "depth")
 case("roughing of the hub dropped", TWO, on("drop_operation", "rough hub"), "depth")
 case("recess dropped", ONE, on("drop_operation", "cut the recess of the rivet"), "uncut")
@@ -404,6 +406,15 @@ HARMLESS.append(("N numbers", number_lines))
 for name, change in HARMLESS:
     for file in (ONE, TWO):
         case(name, file, change)
+# The first side was roughed whole before: what these leave is no more than the tools' greatest depth
+# for the cuts after them. The piece comes out right; forces are not judged.
+case("the roughing passes but two of the upper pivot dropped, the side being roughed", ONE,
+     lambda t: drop_passes(t, "rough upper pivot"))
+case("the roughed cone's arc the other way round, the finish being right", ONE,
+     on("replace", "rough upper cone to upper back slope", "^G2 ", "G3 "))
+case("the cone finished before it is roughed", ONE,
+     lambda t: exchange(t, "rough upper cone to upper back slope",
+                        "finish upper cone to upper back slope"))
 case("zero of a tool found 0.05 elsewhere when zeroing", SETUP,
      change_yaml("zero_x: -16", "zero_x: -16.05"))
 
