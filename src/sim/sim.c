@@ -187,14 +187,34 @@ static bool stands_at(const struct sw_sim *sim, double z)
     return sim->kernel->box(sim->work).z1 > z;
 }
 
-/* The regions that go on from a side, chucking frame; owned by the caller. */
-static enum sw_status take_out(struct sw_region *out[2], struct sw_sim *sim,
-                               const struct sw_sim_side *side)
+/* From a rod the piece comes off as the largest that fell. A piece that is held stays the piece,
+ * and what fell of it chips, unless more fell than stayed. */
+static enum sw_status choose_piece(const struct sw_loose **out, struct sw_sim *sim,
+                                   const struct sw_sim_side *side)
 {
     const struct sw_loose *piece = NULL;
     for (size_t i = sim->first_loose; i < sim->loose.n; i++)
         if (piece == NULL || sim->loose.at[i].piece.volume > piece->volume)
             piece = &sim->loose.at[i].piece;
+    *out = piece;
+    if (piece == NULL || side->setup->rod_diameter.given)
+        return SW_OK;
+    struct sw_region *held = NULL;
+    double volume = 0;
+    SW_TRY(sim->kernel->region(&held, sim->work, SW_WORK_MOST));
+    const enum sw_status status = sw_region_volume(&volume, held, sim->ctx);
+    sw_region_free(held);
+    if (volume > piece->volume)
+        *out = NULL;
+    return status;
+}
+
+/* The regions that go on from a side, chucking frame; owned by the caller. */
+static enum sw_status take_out(struct sw_region *out[2], struct sw_sim *sim,
+                               const struct sw_sim_side *side)
+{
+    const struct sw_loose *piece = NULL;
+    SW_TRY(choose_piece(&piece, sim, side));
     /* a piece that should hang on its neck and fell instead goes on all the same */
     if (side->setup->neck_z.given && stands_at(sim, side->setup->neck_z.value))
         piece = NULL;

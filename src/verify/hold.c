@@ -242,13 +242,26 @@ static enum sw_status check_neck(struct sw_judge *judge)
                         finding.value, z, finding.limit);
 }
 
+/* Did anything of the staff fall, and not only chips? */
+static enum sw_status piece_fell(bool *out, struct sw_judge *judge)
+{
+    const struct sw_sim *sim = judge->sim;
+    *out = false;
+    for (size_t i = sim->first_loose; i < sim->loose.n && !*out; i++)
+        SW_TRY(sw_judge_matters(out, judge, &sim->loose.at[i]));
+    return SW_OK;
+}
+
 enum sw_status sw_judge_side_end(struct sw_judge *judge)
 {
     const struct sw_sim *sim = judge->sim;
     const struct sw_sim_side *side = side_now(judge);
     SW_TRY(check_tail(judge, side));
     if (!side->setup->neck_z.given) {
-        if (!side->setup->rod_diameter.given || sim->loose.n > sim->first_loose)
+        bool fell = !side->setup->rod_diameter.given;
+        if (!fell)
+            SW_TRY(piece_fell(&fell, judge));
+        if (fell)
             return SW_OK;
         return sw_judge_add(judge, of_side(judge, SW_FINDING_UNCUT, SW_ERROR), 3,
                             "nothing is parted off on this side, and the setup record gives no "
