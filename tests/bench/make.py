@@ -1,17 +1,19 @@
 #!/usr/bin/env python3
-"""Time and memory of whole jobs, and how they grow with the number of moves.
+"""Time and memory of a whole job, and how the dry run grows with the number of moves.
 
 usage: make.py PROGRAM
 """
 import json
 import os
-import re
 import resource
 import statistics
 import subprocess
 import sys
 import tempfile
 import time
+
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
+from nc_text import divide_moves
 
 RUNS = 7
 
@@ -36,26 +38,6 @@ def peak_mib(command):
     return os.waitstatus_to_exitcode(status)
 
 
-def finer(scratch, divide):
-    """The fine-feed tool of the pocket job with its roughing depth divided: more moves, same part."""
-    tool = os.path.join(scratch, "copy-point-35.yaml")
-    with open("profiles/tools/copy-point-35.yaml", encoding="utf-8") as file:
-        text = file.read()
-    depth = float(re.search(r"(?m)^rough_depth: (\S+)", text)[1]) / divide
-    with open(tool, "w", encoding="utf-8") as file:
-        file.write(re.sub(r"(?m)^rough_depth: \S+", f"rough_depth: {depth:.6f}", text))
-    shop = os.path.join(scratch, "shop.yaml")
-    with open("profiles/shops/bench-by-hand.yaml", encoding="utf-8") as file:
-        text = file.read()
-    with open(shop, "w", encoding="utf-8") as file:
-        file.write(text)
-    job = os.path.join(scratch, "job.yaml")
-    with open(job, "w", encoding="utf-8") as file:
-        file.write("format: job/1\nname: finer\nshop: shop.yaml\nstaff: "
-                   + os.path.abspath("samples/fenmoor-43/staff.yaml") + "\n")
-    return job
-
-
 def main(program):
     pocket = "samples/fenmoor-43/job.yaml"
     with tempfile.TemporaryDirectory() as scratch:
@@ -64,15 +46,19 @@ def main(program):
         print(f"make.pocket_s: {median_seconds(command):.3f} s")
         print(f"make.pocket_mib: {peak_mib(command)} MiB")
         points = []
-        for divide in (1, 2, 4, 8):
-            job = finer(scratch, divide)
-            command = [program, "make", "-n", "--json", job]
-            done = subprocess.run(command, check=False, capture_output=True, text=True)
+        programs = [os.path.join(out, f"side-{side}.nc") for side in (1, 2)]
+        texts = [open(path, encoding="utf-8").read() for path in programs]
+        for pieces in (1, 4, 8, 16):
+            for path, text in zip(programs, texts):
+                with open(path, "w", encoding="utf-8") as file:
+                    file.write(divide_moves(text, pieces))
+            command = [program, "dryrun", out, "--json"]
+            done = subprocess.run(command, check=True, capture_output=True, text=True)
             moves = sum(p["moves"] for p in json.loads(done.stdout)["programs"])
             points.append((moves, median_seconds(command)))
-            print(f"make.moves_{moves}_s: {points[-1][1]:.3f} s")
+            print(f"dryrun.moves_{moves}_s: {points[-1][1]:.3f} s")
         (m0, t0), (m1, t1) = points[0], points[-1]
-        print(f"make.growth: {t1 / t0:.2f} times the time for {m1 / m0:.2f} times the moves")
+        print(f"dryrun.growth: {t1 / t0:.2f} times the time for {m1 / m0:.2f} times the moves")
 
 
 if __name__ == "__main__":

@@ -15,6 +15,9 @@ import subprocess
 import sys
 import tempfile
 
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
+from nc_text import divide_moves
+
 JOBS = {"strict": "fenmoor-43/job.yaml", "turning": "fenmoor-43/job-turning.yaml"}
 ONE, TWO, SETUP = "side-1.nc", "side-2.nc", "setup.yaml"
 
@@ -200,7 +203,7 @@ case("X and Z exchanged everywhere", TWO,
      on("words", lambda l: l.translate(str.maketrans("XZ", "ZX"))), "gouge|nose-touches|beyond-travel")
 case("the roughing passes but two dropped", TWO, lambda t: drop_passes(t, "rough roller seat"),
      "depth|rapid-into-stock")
-case("facing dropped", TWO, on("drop_operation", "face the end"), "uncut|size|depth")
+case("facing dropped", TWO, on("drop_operation", "face the end"), "uncut|size|depth|rapid-into-stock")
 case("the roughing passes but two of the lower pivot dropped", TWO,
      lambda t: drop_passes(t, "rough lower pivot"), "depth|rapid-into-stock")
 case("roughing of the collet seat dropped", ONE, on("drop_operation", "rough collet seat"), "depth")
@@ -403,6 +406,9 @@ def drop_modal(text):
 
 
 HARMLESS.append(("N numbers", number_lines))
+for pieces in (2, 3, 4, 8):
+    HARMLESS.append((f"cuts along the axis in {pieces} moves each", lambda t, pieces=pieces:
+                     t.lines.__setitem__(slice(None), divide_moves("\n".join(t.lines), pieces).split("\n"))))
 for name, change in HARMLESS:
     for file in (ONE, TWO):
         case(name, file, change)
