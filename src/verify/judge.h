@@ -60,7 +60,8 @@ struct sw_judge_hung {
 struct sw_judge_plunge {
     size_t side, tool;
     double z;
-    double along; /* all of them together [mm]; 0: none yet */
+    double along;   /* all of them together [mm]; 0: none yet */
+    double widened; /* cut along the axis since the last of them [mm] */
 };
 
 struct sw_judge {

@@ -190,13 +190,19 @@ static bool is_short_plunge(struct sw_judge *judge, const struct sw_sim_move *mo
     if (!goes_on)
         *plunge = (struct sw_judge_plunge){.side = move->side, .tool = move->tool, .z = z};
     plunge->along += move->removed.along;
+    plunge->widened = 0;
     return plunge->along <= limit + SW_VERIFY_DEPTH_SLACK;
 }
 
+/* A pass may come in moves much shorter than the nose: their lengths count, since what each takes
+ * reaches further along than it goes. */
 static void end_plunge(struct sw_judge *judge, const struct sw_sim_move *move,
                        const struct sw_tool *tool)
 {
-    if (!is_across(move) && move->removed.along > 4 * tool->nose_radius.value)
+    if (is_across(move))
+        return;
+    judge->plunge.widened += fmin(move->removed.along, move->length);
+    if (judge->plunge.widened > 4 * tool->nose_radius.value)
         judge->plunge.along = 0;
 }
 

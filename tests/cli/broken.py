@@ -406,7 +406,7 @@ def drop_modal(text):
 
 
 HARMLESS.append(("N numbers", number_lines))
-for pieces in (2, 3, 4, 8):
+for pieces in (2, 3, 4, 8, 32, 100):
     HARMLESS.append((f"cuts along the axis in {pieces} moves each", lambda t, pieces=pieces:
                      t.lines.__setitem__(slice(None), divide_moves("\n".join(t.lines), pieces).split("\n"))))
 for name, change in HARMLESS:
