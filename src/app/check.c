@@ -71,11 +71,20 @@ static enum sw_status check_post(const char *path, const struct sw_app *app, str
                         ctx);
 }
 
+/* With its dialect: a shop whose control cannot read what its dialect writes makes nothing. */
+static enum sw_status check_shop(const char *path, const struct sw_app *app, struct sw_ctx *ctx)
+{
+    struct sw_shop *shop = NULL;
+    const struct sw_post *post = NULL;
+    SW_TRY(sw_shop_load(&shop, path, &app->search, ctx));
+    SW_TRY(sw_post_load(&post, shop->post.value, shop->file, &app->search, shop->post.at, ctx));
+    return sw_post_check(post, shop->machine, ctx);
+}
+
 static enum sw_status check_by_kind(struct sw_buf *text, const char *word, const char *path,
                                     const struct sw_app *app, struct sw_ctx *ctx)
 {
     union {
-        struct sw_shop *shop;
         struct sw_machine *machine;
         struct sw_tool *tool;
         struct sw_holder *holder;
@@ -89,7 +98,7 @@ static enum sw_status check_by_kind(struct sw_buf *text, const char *word, const
     if (strcmp(word, "job") == 0)
         return check_job(text, path, app, ctx);
     if (strcmp(word, "shop") == 0)
-        return sw_shop_load(&to.shop, path, &app->search, ctx);
+        return check_shop(path, app, ctx);
     if (strcmp(word, "machine") == 0)
         return sw_machine_load(&to.machine, path, ctx);
     if (strcmp(word, "tool") == 0)
@@ -108,8 +117,9 @@ static enum sw_status kind_of(const struct sw_report_kind **out, const struct sw
                               struct sw_ctx *ctx)
 {
     const struct sw_node *format = root->kind == SW_NODE_MAP ? sw_node_get(root, "format") : NULL;
-    const char *known = "staff/1, survey/1, job/1, shop/1, machine/1, tool/1, holder/1, material/1, "
-                        "post/1 or setup/1";
+    const char *known =
+        "staff/1, survey/1, job/1, shop/1, machine/1, tool/1, holder/1, material/1, "
+        "post/1 or setup/1";
     if (!format || !format->text) {
         sw_diag_add(ctx->diag, SW_ERROR, "check.format", root->at, known,
                     "the file does not say what it is: it lacks a `format`");

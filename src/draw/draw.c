@@ -20,7 +20,9 @@ enum sw_status sw_drawing_new(struct sw_drawing **out, const char *title, struct
 
 enum sw_status sw_drawing_status(const struct sw_drawing *drawing)
 {
-    return drawing->failed ? SW_MEMORY : SW_OK;
+    if (drawing->failed)
+        return SW_MEMORY;
+    return drawing->has_no_place ? SW_INTERNAL : SW_OK;
 }
 
 void sw_draw_page(struct sw_drawing *drawing, const char *name, double width, double height)
@@ -47,7 +49,9 @@ void sw_draw_clip(struct sw_drawing *drawing, const struct sw_draw_box *box)
 static void add_step(struct sw_drawing *drawing, struct sw_draw_path *path,
                      struct sw_draw_step step)
 {
-    if (!drawing->failed && !SW_VEC_PUSH(drawing->arena, path, step))
+    if (!isfinite(step.to.x + step.to.y + step.via.x + step.via.y))
+        drawing->has_no_place = true;
+    else if (!drawing->failed && !SW_VEC_PUSH(drawing->arena, path, step))
         drawing->failed = true;
 }
 

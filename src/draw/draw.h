@@ -117,13 +117,15 @@ struct sw_drawing {
     bool is_clipping; /* by sw_draw_clip */
     struct sw_draw_box clip;
     bool failed;
+    bool has_no_place; /* a step went to a place that is no number */
 };
 
 /** Begin a drawing without pages. */
 enum sw_status sw_drawing_new(struct sw_drawing **out, const char *title,
                               struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** SW_MEMORY when anything failed on the way. */
+/** SW_MEMORY when anything failed on the way; SW_INTERNAL when something was put at a place that is
+ *  no number. */
 enum sw_status sw_drawing_status(const struct sw_drawing *drawing) SW_MUST_CHECK;
 
 /** Add a page; what is drawn from now on goes there. */

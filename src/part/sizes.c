@@ -88,7 +88,8 @@ static void check_shoulder(struct part_build *build, size_t i)
     const struct sw_section *stop = seat->is_lower_half ? seat - 1 : seat + 1;
     const double at_stop = seat->is_lower_half ? stop->r1 : stop->r0;
     const double at_seat = seat->is_lower_half ? seat->r0 : seat->r1;
-    if (!is_over(at_stop, at_seat))
+    /* an underside that falls to nothing is reported at the hub */
+    if (at_stop > 0 && !is_over(at_stop, at_seat))
         PART_FAULT(build, "part.no-shoulder", part_place(seat, raw->diameter), NULL,
                    "nothing for the %s to sit down on: %s is %s mm, %s beside it %s mm",
                    seat->takes == SW_TAKES_BALANCE ? "balance" : "roller", seat->name,

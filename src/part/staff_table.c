@@ -19,7 +19,7 @@ static const char *const takers[] = {"nothing", "collet",        "balance",
 
 #define NAME_FIELD                                                                                 \
     {                                                                                              \
-        SW_F_TEXT(struct raw_section, name),                                                       \
+        SW_F_TEXT(struct raw_section, name), SW_NAME_RANGE,                                        \
             SW_MEANS("What it is called in messages, tables and heights; made from its kind when " \
                      "not given.")                                                                 \
     }
@@ -313,7 +313,8 @@ static const struct sw_table jewels_table = {
 };
 
 static const struct sw_field staff_fields[] = {
-    {SW_F_TEXT(struct raw_staff, name), SW_REQUIRED, SW_MEANS("What the staff is called.")},
+    {SW_F_TEXT(struct raw_staff, name), SW_NAME_RANGE, SW_REQUIRED,
+     SW_MEANS("What the staff is called.")},
     {SW_F_TEXT(struct raw_staff, material), SW_REQUIRED,
      SW_MEANS("The material by name, as `list materials` shows them.")},
     {SW_F_MAP(struct raw_staff, tolerance, &tolerance_table),

@@ -104,7 +104,8 @@ const struct sw_table sw_parts_table = {
 };
 
 static const struct sw_field survey_fields[] = {
-    {SW_F_TEXT(struct raw_survey, name), SW_REQUIRED, SW_MEANS("What the staff will be called.")},
+    {SW_F_TEXT(struct raw_survey, name), SW_NAME_RANGE, SW_REQUIRED,
+     SW_MEANS("What the staff will be called.")},
     {SW_F_TEXT(struct raw_survey, material), SW_DEFAULT("carbon-steel-blue"),
      SW_MEANS("What the staff will be made of, as `list materials` shows them.")},
     {SW_F_WORD(struct raw_survey, layout, layouts), SW_DEFAULT("spring-above"),

@@ -11,7 +11,7 @@ static const char *const kind_words[] = {"collet", "step", "bored-in-place", "ce
 #define LENGTH .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH
 
 static const struct sw_field holder_fields[] = {
-    {.key = "name", .kind = SW_FIELD_TEXT, HOLDER(name), .is_required = true,
+    {.key = "name", .kind = SW_FIELD_TEXT, HOLDER(name), SW_NAME_RANGE, .is_required = true,
      .sentence = "What the workshop calls the holder."},
     {.key = "kind", .kind = SW_FIELD_WORD, HOLDER(kind), .is_required = true, .words = kind_words,
      .sentence = "A collet, a step chuck, a soft holder bored in place to the measured seat, or a "

@@ -14,7 +14,7 @@ static const char *const parting_words[] = {"to-neck", "through", NULL};
 #define JOB(member) .offset = offsetof(struct sw_job, member)
 
 static const struct sw_field job_fields[] = {
-    {.key = "name", .kind = SW_FIELD_TEXT, JOB(name),
+    {.key = "name", .kind = SW_FIELD_TEXT, JOB(name), SW_NAME_RANGE,
      .sentence = "Name of the job, shown on the sheet; the file's own name when not given."},
     {.key = "staff", .kind = SW_FIELD_TEXT, JOB(staff), .is_required = true,
      .sentence = "The staff's description: a file, seen from the folder of the job."},

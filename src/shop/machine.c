@@ -157,7 +157,7 @@ const struct sw_table sw_control_table = {
 #define MACHINE(member) .offset = offsetof(struct sw_machine, member)
 
 static const struct sw_field machine_fields[] = {
-    {.key = "name", .kind = SW_FIELD_TEXT, MACHINE(name), .is_required = true,
+    {.key = "name", .kind = SW_FIELD_TEXT, MACHINE(name), SW_NAME_RANGE, .is_required = true,
      .sentence = "What the workshop calls the machine."},
     {.key = "kind", .kind = SW_FIELD_WORD, MACHINE(kind), .words = kind_words, .fallback = "bench",
      .sentence = "Whether the tools move along the work or the work slides through a bush."},

@@ -8,7 +8,7 @@ static const char *const state_words[] = {"annealed", "tempered", "hardened", NU
 #define STRESS .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_STRESS
 
 static const struct sw_field material_fields[] = {
-    {.key = "name", .kind = SW_FIELD_TEXT, MATERIAL(name), .is_required = true,
+    {.key = "name", .kind = SW_FIELD_TEXT, MATERIAL(name), SW_NAME_RANGE, .is_required = true,
      .sentence = "What the trade calls the material."},
     {.key = "says", .kind = SW_FIELD_TEXT, MATERIAL(says), .is_required = true,
      .sentence = "One line about it for lists."},

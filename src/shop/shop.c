@@ -54,7 +54,7 @@ static const struct sw_table leave_table = {
 #define SHOP(member) .offset = offsetof(struct sw_shop, member)
 
 static const struct sw_field shop_fields[] = {
-    {.key = "name", .kind = SW_FIELD_TEXT, SHOP(name), .is_required = true,
+    {.key = "name", .kind = SW_FIELD_TEXT, SHOP(name), SW_NAME_RANGE, .is_required = true,
      .sentence = "Name of the workshop; it stands on every sheet."},
     {.key = "machine", .kind = SW_FIELD_TEXT, SHOP(machine_name), .is_required = true,
      .sentence = "The lathe: a file or a profile's name."},

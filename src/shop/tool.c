@@ -35,7 +35,7 @@ static const struct sw_table block_table = {
 #define ANGLE .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_ANGLE
 
 static const struct sw_field tool_fields[] = {
-    {.key = "name", .kind = SW_FIELD_TEXT, TOOL(name), .is_required = true,
+    {.key = "name", .kind = SW_FIELD_TEXT, TOOL(name), SW_NAME_RANGE, .is_required = true,
      .sentence = "What the workshop calls the tool; the sheet uses this name."},
     {.key = "kind", .kind = SW_FIELD_WORD, TOOL(kind), .is_required = true, .words = kind_words,
      .sentence = "A pointed turning tool, a square blade for parting and grooving, or a ground "

@@ -262,6 +262,7 @@ static void value(struct writer *w, const struct sw_field *field)
         return;
     case SW_FIELD_TEXT:
         any_text(w);
+        counts(w, field, "minLength", "maxLength");
         return;
     case SW_FIELD_BAND:
         band(w, field);

@@ -134,6 +134,26 @@ static enum sw_status read_word(int *to, const char *const *words, const char *w
     return SW_OK;
 }
 
+/* A bare number is in mm; people who think in smaller units forget it. "" when no unit would do. */
+static const char *unit_forgotten(const struct sw_spec_value *value, const struct sw_field *field,
+                                  const struct sw_node *node, struct sw_ctx *ctx)
+{
+    static const struct {
+        const char *name;
+        double in_mm;
+    } smaller[] = {{"um", 0.001}, {"hundredths", 0.01}};
+    if (field->quantity != SW_QUANTITY_LENGTH || value->has_unit || value->shown < field->most)
+        return "";
+    for (size_t i = 0; i < sizeof smaller / sizeof *smaller; i++) {
+        const double meant = value->shown * smaller[i].in_mm;
+        if (meant >= field->least && meant <= field->most)
+            return sw_arena_printf(
+                ctx->arena, "a number without a unit is in mm; write `%s %s` if that is meant",
+                node->text, smaller[i].name);
+    }
+    return "";
+}
+
 static enum sw_status check_range(const struct sw_spec_value *value, const struct sw_field *field,
                                   const char *what, const struct sw_node *node, struct sw_ctx *ctx)
 {
@@ -148,9 +168,10 @@ static enum sw_status check_range(const struct sw_spec_value *value, const struc
     sw_buf_printf(&text, "%s%s; allowed: ", unit[0] ? " " : "", unit);
     sw_spec_add_range(&text, field->least, field->most, unit);
     const char *message = sw_spec_keep(&text, ctx);
-    if (!message)
+    const char *hint = unit_forgotten(value, field, node, ctx);
+    if (!message || !hint)
         return SW_MEMORY;
-    sw_diag_add(ctx->diag, SW_ERROR, "spec.range", node->at, NULL, "%s", message);
+    sw_diag_add(ctx->diag, SW_ERROR, "spec.range", node->at, hint[0] ? hint : NULL, "%s", message);
     return SW_OK;
 }
 
@@ -211,6 +232,15 @@ static enum sw_status read_choice(struct sw_choice *to, const struct sw_field *f
     return SW_OK;
 }
 
+/* The file is UTF-8, checked before. */
+static size_t n_characters(const char *text)
+{
+    size_t n = 0;
+    for (; *text != '\0'; text++)
+        n += ((unsigned char)*text & 0xc0) != 0x80;
+    return n;
+}
+
 static enum sw_status read_text(struct sw_text *to, const struct sw_field *field,
                                 const struct sw_node *node, bool given, struct sw_ctx *ctx)
 {
@@ -223,6 +253,16 @@ static enum sw_status read_text(struct sw_text *to, const struct sw_field *field
         return report_kind(
             node, what, "a text",
             sw_spec_is_nothing(node) && node->text[0] ? "put the text in quotes" : NULL, ctx);
+    const size_t n = n_characters(node->text);
+    if (sw_spec_has_range(field) && ((double)n > field->most || (double)n < field->least)) {
+        const char *hint =
+            sw_arena_printf(ctx->arena, "%g to %g are possible", field->least, field->most);
+        if (!hint)
+            return SW_MEMORY;
+        sw_diag_add(ctx->diag, SW_ERROR, "spec.range", node->at, hint,
+                    "the text of %s has %zu character%s", what, n, n == 1 ? "" : "s");
+        return SW_OK;
+    }
     to->value = node->text;
     return SW_OK;
 }

@@ -106,8 +106,8 @@ struct sw_field {
     size_t offset; /* in the struct, by offsetof */
     bool is_required;
     double least, most;   /* range in the base unit (degrees for angles), of the number of
-                             items for LIST, NAMED, TEXTS and VARIANT; both 0: no limit; may be
-                             infinite on one side */
+                             items for LIST, NAMED, TEXTS and VARIANT, of characters for TEXT;
+                             both 0: no limit; may be infinite on one side */
     const char *fallback; /* read as if written in the file ("0.02", "[-0.005, 0]"); NULL: none */
     const char *const *words; /* NULL-ended; for WORD, and words allowed in place of a NUMBER */
     const struct sw_table *table;
@@ -138,6 +138,8 @@ struct sw_field {
 #define SW_F_VARIANT(type, member, list) SW_F_AT(type, member, VARIANT), .variants = (list)
 #define SW_F_NODE(type, member) SW_F_AT(type, member, NODE)
 #define SW_RANGE(from, to) .least = (double)(from), .most = (double)(to)
+/* Names go into narrow columns, drawings and program comments. */
+#define SW_NAME_RANGE SW_RANGE(1, 40)
 #define SW_REQUIRED .is_required = true
 #define SW_DEFAULT(text) .fallback = (text)
 #define SW_MEANS(text) .sentence = (text)

@@ -24,7 +24,10 @@ const struct sw_spec_unit sw_spec_units[] = {
     {Q(LENGTH), "douzieme", 1000, 12 * 443.296, true},
     {Q(LENGTH), "\xc2\xb5m", 1, 1000, false}, /* micro sign */
     {Q(LENGTH), "\xce\xbcm", 1, 1000, false}, /* Greek mu */
+    {Q(LENGTH), "micron", 1, 1000, false},
+    {Q(LENGTH), "microns", 1, 1000, false},
     {Q(LENGTH), "inch", 25.4, 1, false},
+    {Q(LENGTH), "\"", 25.4, 1, false},
     {Q(LENGTH), "hundredth", 1, 100, false},
     {Q(LENGTH), "lignes", 1000, 443.296, false},
     {Q(LENGTH), "douziemes", 1000, 12 * 443.296, false},
@@ -229,6 +232,8 @@ static const char *take_apart(struct pieces *to, const char *text)
         return "write a ratio with a stroke: 1/100";
     if (at[0] == '.')
         return "";
+    if (at[0] == ' ' && is_digit(at[1]) && strchr(at, '/'))
+        return "write a mixed number as a decimal number";
     to->bottom = 1;
     to->is_fraction = at[0] == '/' && is_digit(at[1]);
     if (!sw_num_parse(&to->top, start, (size_t)(at - start)))
@@ -242,6 +247,8 @@ static const char *take_apart(struct pieces *to, const char *text)
             return "nothing can be divided by 0";
     }
     to->unit = at + strspn(at, " ");
+    if (strchr("+-/", to->unit[0]) && to->unit[0] != '\0' && strpbrk(to->unit, "0123456789"))
+        return "two limits stand in a list, the lower first: [-0.003, 0]";
     return NULL;
 }
 

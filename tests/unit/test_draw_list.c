@@ -178,6 +178,22 @@ static void a_clip_holds_until_it_is_lifted(void **state)
     sw_test_ctx_free(&ctx);
 }
 
+static void a_place_that_is_no_number_fails_the_drawing(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    struct sw_drawing *drawing = one_page(&ctx);
+    const struct sw_draw_pt a = {0, 0}, nowhere = {0, NAN}, far = {HUGE_VAL, 0};
+    sw_draw_line(drawing, a, a, pen);
+    assert_int_equal(sw_drawing_status(drawing), SW_OK);
+    sw_draw_line(drawing, a, nowhere, pen);
+    assert_int_equal(sw_drawing_status(drawing), SW_INTERNAL);
+    drawing = one_page(&ctx);
+    sw_draw_line(drawing, far, a, pen);
+    assert_int_equal(sw_drawing_status(drawing), SW_INTERNAL);
+    sw_test_ctx_free(&ctx);
+}
+
 static void every_line_style_differs_from_the_others(void **state)
 {
     (void)state;
@@ -202,6 +218,7 @@ int main(void)
         cmocka_unit_test(broken_utf8_gives_a_box_a_byte_and_ends),
         cmocka_unit_test(hatching_fills_the_area_and_nothing_else),
         cmocka_unit_test(a_clip_holds_until_it_is_lifted),
+        cmocka_unit_test(a_place_that_is_no_number_fails_the_drawing),
         cmocka_unit_test(every_line_style_differs_from_the_others),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
