@@ -36,6 +36,9 @@ enum sw_status sw_app_load_job(struct sw_work *work, const char *path, const str
     struct sw_staff *staff = NULL;
     enum sw_status status = sw_staff_load(&staff, job->staff.value, ctx);
     work->staff = staff;
+    if (status == SW_UNREADABLE)
+        sw_diag_add(ctx->diag, SW_ERROR, "job.staff", job->staff.at, NULL,
+                    "the staff named here cannot be read");
     status = first_of(status, load_shop(work, app, ctx));
     if (status != SW_OK)
         return status;

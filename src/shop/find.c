@@ -87,7 +87,9 @@ static enum sw_status report(const char *name, const char *kind, const names *fo
         return SW_MEMORY;
     const char *near = sw_nearest_word(name, known.at);
     struct sw_buf hint = {0};
-    if (near)
+    if (near && strcmp(near, name) == 0)
+        sw_buf_add(&hint, "the file that names it does not count itself; ");
+    else if (near)
         sw_buf_printf(&hint, "did you mean `%s`? ", near);
     sw_buf_add(&hint, "looked in ");
     for (size_t i = 0; i < folders->n; i++)
