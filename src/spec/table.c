@@ -134,7 +134,8 @@ static enum sw_status read_word(int *to, const char *const *words, const char *w
     return SW_OK;
 }
 
-/* A bare number is in mm; people who think in smaller units forget it. "" when no unit would do. */
+/* A bare number is in mm; people who think in smaller units forget it. "" when no unit would do, or
+ * the number is only a little too large. */
 static const char *unit_forgotten(const struct sw_spec_value *value, const struct sw_field *field,
                                   const struct sw_node *node, struct sw_ctx *ctx)
 {
@@ -142,7 +143,7 @@ static const char *unit_forgotten(const struct sw_spec_value *value, const struc
         const char *name;
         double in_mm;
     } smaller[] = {{"um", 0.001}, {"hundredths", 0.01}};
-    if (field->quantity != SW_QUANTITY_LENGTH || value->has_unit || value->shown < field->most)
+    if (field->quantity != SW_QUANTITY_LENGTH || value->has_unit || value->shown < 2 * field->most)
         return "";
     for (size_t i = 0; i < sizeof smaller / sizeof *smaller; i++) {
         const double meant = value->shown * smaller[i].in_mm;

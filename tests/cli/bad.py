@@ -150,6 +150,7 @@ def main(program, source, update):
                                 if re.search(r": error: |^verdict", line))
             for place, word in ((os.path.realpath(folder), "$HERE"), (folder, "$HERE"), (source, "$TOP")):
                 said = said.replace(place, word)
+            said = re.sub(r"looked in .*", "looked in ...", said)  # also where it is installed
             shown.append(f"== {name} ({command.split()[0]}): exit {done.returncode}\n{said}\n")
     text = "".join(shown)
     golden = os.path.join(source, "tests", "bad", "edits.expected")
