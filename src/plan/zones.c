@@ -19,10 +19,15 @@ static void take_in(struct sw_planner *p, struct sw_zone *zone, size_t section)
     zone->last = section;
     zone->z_in = fmin(a, b);
     zone->z_out = fmax(zone->z_out, fmax(a, b));
-    const bool is_fitted = is->kind == SW_SECTION_PIVOT || is->takes != SW_TAKES_NOTHING;
-    if (is_fitted && p->job->measure.value)
+    /* What is brought to size by hand is a fit, whatever goes on it. */
+    const bool is_fitted = is->kind == SW_SECTION_PIVOT || is->takes != SW_TAKES_NOTHING ||
+                           is->finish != SW_FINISH_TURNED;
+    /* Of what both sides share, the second cuts the face and its edge alone. */
+    const bool is_cut_here =
+        sw_plan_chucking_z(p->shape, p->now->end, turned->measure_z) > p->z_border;
+    if (is_fitted && is_cut_here && p->job->measure.value)
         zone->measured = section;
-    if (is->takes != SW_TAKES_NOTHING && p->job->try_parts.value)
+    if (is->takes != SW_TAKES_NOTHING && is_cut_here && p->job->try_parts.value)
         zone->tried = section;
     if (is->has_recess) {
         zone->has_recess = true;

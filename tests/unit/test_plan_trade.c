@@ -3,6 +3,9 @@
 
 #include <string.h>
 
+static const char *const samples[] = {"fenmoor-43", "wren-8", "tollgate", "millrace", "harrow-2p"};
+enum { N_SAMPLES = sizeof samples / sizeof *samples };
+
 static double pivot_of(const char *name)
 {
     struct sw_bench bench;
@@ -55,9 +58,7 @@ static void sample_pivots_are_of_the_trade_s_size(void **state)
 static void a_piece_of_rod_little_thicker_and_two_centimetres_long_is_enough(void **state)
 {
     (void)state;
-    static const char *const samples[] = {"fenmoor-43", "wren-8", "tollgate", "millrace",
-                                          "harrow-2p"};
-    for (size_t i = 0; i < sizeof samples / sizeof *samples; i++) {
+    for (size_t i = 0; i < N_SAMPLES; i++) {
         struct sw_bench bench;
         sw_bench_load(&bench, samples[i]);
         assert_int_equal(sw_bench_plan(&bench), SW_OK);
@@ -90,12 +91,38 @@ static void what_is_left_for_hand_work_is_what_the_trade_leaves(void **state)
     sw_bench_free(&bench);
 }
 
+/* Common practice, no source: what is stoned or burnished, or has a part put on, is gauged before
+ * its last cut, once and where it is cut. */
+static void every_fit_is_measured_once_before_its_last_cut(void **state)
+{
+    (void)state;
+    for (size_t s = 0; s < N_SAMPLES; s++) {
+        struct sw_bench bench;
+        sw_bench_load(&bench, samples[s]);
+        assert_int_equal(sw_bench_plan(&bench), SW_OK);
+        for (size_t i = 0; i < bench.staff->n; i++) {
+            const struct sw_section *is = &bench.staff->section[i];
+            const bool is_fit = is->finish != SW_FINISH_TURNED || is->takes != SW_TAKES_NOTHING;
+            size_t n = 0;
+            for (size_t c = 0; c < bench.plan->n_chuckings; c++)
+                for (size_t k = 0; k < bench.plan->chucking[c].n_ops; k++) {
+                    const struct sw_op *op = &bench.plan->chucking[c].op[k];
+                    n += op->kind == SW_OP_MEASURE && op->section == i;
+                }
+            if (n != is_fit)
+                fail_msg("%s: %s is measured %zu times", samples[s], is->name, n);
+        }
+        sw_bench_free(&bench);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(pivots_may_be_given_in_hall_s_degrees),
         cmocka_unit_test(sample_pivots_are_of_the_trade_s_size),
         cmocka_unit_test(a_piece_of_rod_little_thicker_and_two_centimetres_long_is_enough),
+        cmocka_unit_test(every_fit_is_measured_once_before_its_last_cut),
         cmocka_unit_test(what_is_left_for_hand_work_is_what_the_trade_leaves),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
