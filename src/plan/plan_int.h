@@ -67,7 +67,8 @@ struct sw_planner {
     size_t n_tip;            /* zones that come last, counted from the tip; 0: tip first */
     double r_stout;          /* radius the tip is roughed to before the others */
     int slice_correction;    /* of the pivot whose slices are being cut */
-    int sizing;              /* correction found on the sizing length; 0: none was cut */
+    struct sw_op waiting; /* a trial that waits for the face the part rests on; .what NULL: none */
+    int sizing;           /* correction found on the sizing length; 0: none was cut */
     struct sw_zones zones;
     struct sw_ops ops;
     SW_VEC(const char *) corrections;
@@ -157,6 +158,12 @@ enum sw_status sw_plan_add(struct sw_planner *p, struct sw_op op) SW_MUST_CHECK;
 /** Start an operation's record: numbers chosen, no passes yet. */
 struct sw_op sw_plan_op(struct sw_planner *p, enum sw_op_kind kind, enum sw_cut_use use,
                         struct sw_fitted tool, double largest_diameter, size_t section);
+
+/* try.c */
+/** After a zone is cut: a pause to try a part on its seat; the balance, which must sit flat, only
+ * after the zone with the face it rests on. CORRECTION is the seat's. */
+enum sw_status sw_plan_try(struct sw_planner *p, const struct sw_zone *zone, struct sw_fitted tool,
+                           int correction) SW_MUST_CHECK;
 
 /* sizing.c */
 /** The sizing length ahead of the tip; CORRECTION gets its number. */

@@ -159,46 +159,6 @@ static enum sw_status measure(struct sw_planner *p, const struct sw_zone *zone,
     return sw_plan_add(p, op);
 }
 
-static const char *feel_for(enum sw_takes takes)
-{
-    switch (takes) {
-    case SW_TAKES_COLLET:
-        return "the collet, sprung open by its slot, goes on with light friction and stays";
-    case SW_TAKES_BALANCE:
-        return "the balance arm goes on by hand without shake and sits flat on the hub";
-    case SW_TAKES_ROLLER:
-    case SW_TAKES_SAFETY_ROLLER:
-        return "the roller slides by hand about three quarters of the way up, no further";
-    case SW_TAKES_NOTHING:
-        break;
-    }
-    return "it goes on as it should";
-}
-
-static enum sw_status try_part(struct sw_planner *p, const struct sw_zone *zone,
-                               struct sw_fitted tool, int correction)
-{
-    static const char *const part[] = {"part", "collet", "balance", "roller", "safety roller"};
-    const struct sw_section *is = &p->staff->section[zone->tried];
-    const struct sw_shape_section *turned = &p->shape->section[zone->tried];
-    const char *what = sw_arena_printf(p->ctx->arena, "try the %s on its seat", part[is->takes]);
-    if (!what)
-        return SW_MEMORY;
-    const struct sw_op op = {.kind = SW_OP_TRY,
-                             .what = what,
-                             .section = zone->tried,
-                             .station = tool.station,
-                             .tool = tool.tool,
-                             .correction = correction,
-                             .tries = is->takes,
-                             .expected_diameter = turned->turned_diameter,
-                             .target_diameter = turned->finished_diameter,
-                             .measure_z =
-                                 sw_plan_chucking_z(p->shape, p->now->end, turned->measure_z),
-                             .advice = feel_for(is->takes)};
-    return sw_plan_add(p, op);
-}
-
 static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone, double r_stock)
 {
     const struct sw_fitted finish = zone->finish;
@@ -217,8 +177,7 @@ static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone,
     SW_TRY(contour_zone(p, zone, finish, SW_OP_FINISH, 0, roughed_to, correction));
     if (zone->has_recess)
         SW_TRY(sw_plan_recess(p, zone, finish.tool));
-    if (zone->tried != SIZE_MAX)
-        SW_TRY(try_part(p, zone, finish, correction));
+    SW_TRY(sw_plan_try(p, zone, finish, correction));
     return sw_plan_take_from_stock(p, zone);
 }
 
@@ -272,10 +231,13 @@ enum sw_status sw_plan_side(struct sw_planner *p)
     if (p->job->sizing_length.value > 0)
         SW_TRY(sw_plan_sizing(p, rough, finish, sw_plan_stock_radius(p, p->z_tip, p->stock_end),
                               &p->sizing));
-    const struct sw_fitted strongest = sw_plan_strongest(p, finish);
+    /* A tool put back by hand stands elsewhere: what was found on the sizing length would be worth
+     * nothing after a change. */
+    const bool is_by_hand = p->shop->machine->change.value == SW_CHANGE_BY_HAND;
+    const bool keeps_tool = is_by_hand && p->job->sizing_length.value > 0;
+    const struct sw_fitted strongest = keeps_tool ? finish : sw_plan_strongest(p, finish);
     SW_TRY(face(p, strongest, left));
     /* The second side is small already, unless tools are changed by hand. */
-    const bool is_by_hand = p->shop->machine->change.value == SW_CHANGE_BY_HAND;
     if (strongest.tool != finish.tool && (p->now->is_from_rod || is_by_hand))
         SW_TRY(sw_plan_rough_whole(p, strongest, zone_plain_z(p, &p->zones.at[0])));
 

@@ -116,6 +116,69 @@ static void every_fit_is_measured_once_before_its_last_cut(void **state)
     }
 }
 
+static size_t op_named(const struct sw_plan_chucking *chucking, const char *what)
+{
+    for (size_t k = 0; k < chucking->n_ops; k++)
+        if (strcmp(chucking->op[k].what, what) == 0)
+            return k;
+    fail_msg("no operation \"%s\"", what);
+    return 0;
+}
+
+/* The arm must sit flat: only a finished face tells. */
+static void the_balance_is_tried_when_the_face_it_rests_on_is_finished(void **state)
+{
+    (void)state;
+    struct sw_bench bench;
+    sw_bench_load(&bench, "tollgate");
+    assert_int_equal(sw_bench_plan(&bench), SW_OK);
+    const struct sw_plan_chucking *c = &bench.plan->chucking[1];
+    assert_true(op_named(c, "try the balance on its seat") > op_named(c, "finish hub"));
+    sw_bench_free(&bench);
+}
+
+/* Statics of a taper: with 0.008 left on a taper of 1/100 a part stops 0.8 mm early. Tollgate's
+ * roller seat is 1.50 long: 0.75 of it is 1.12, less 0.80 makes 0.32. Its safety roller seat of
+ * 0.45 leaves no way at all. */
+static void a_trial_before_stoning_says_how_far_the_part_goes_then(void **state)
+{
+    (void)state;
+    struct sw_bench bench;
+    sw_bench_load(&bench, "tollgate");
+    assert_int_equal(sw_bench_plan(&bench), SW_OK);
+    const struct sw_plan_chucking *c = &bench.plan->chucking[0];
+    const char *roller = c->op[op_named(c, "try the roller on its seat")].advice;
+    const char *safety = c->op[op_named(c, "try the safety roller on its seat")].advice;
+    assert_non_null(strstr(roller, "about 0.32 mm"));
+    assert_non_null(strstr(safety, "does not go on yet"));
+    sw_bench_free(&bench);
+}
+
+/* Common practice, no source: what a tool put back by hand cuts next is no longer what was
+ * measured. */
+static void tools_changed_by_hand_stay_from_the_sizing_length_to_the_pivot(void **state)
+{
+    (void)state;
+    struct sw_bench bench;
+    sw_bench_load(&bench, "fenmoor-43");
+    ((struct sw_machine *)bench.shop->machine)->change.value = SW_CHANGE_BY_HAND;
+    bench.job->sizing_length.value = 0.25;
+    assert_int_equal(sw_bench_plan(&bench), SW_OK);
+    for (size_t i = 0; i < 2; i++) {
+        const struct sw_plan_chucking *c = &bench.plan->chucking[i];
+        const size_t sized = op_named(c, "finish the sizing length");
+        size_t last = sized;
+        for (size_t k = sized; k < c->n_ops; k++)
+            if (c->op[k].kind == SW_OP_FINISH && c->op[k].section < bench.staff->n &&
+                bench.staff->section[c->op[k].section].kind == SW_SECTION_PIVOT)
+                last = k;
+        assert_true(last > sized);
+        for (size_t k = sized; k <= last; k++)
+            assert_ptr_equal(c->op[k].tool, c->op[sized].tool);
+    }
+    sw_bench_free(&bench);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -123,6 +186,9 @@ int main(void)
         cmocka_unit_test(sample_pivots_are_of_the_trade_s_size),
         cmocka_unit_test(a_piece_of_rod_little_thicker_and_two_centimetres_long_is_enough),
         cmocka_unit_test(every_fit_is_measured_once_before_its_last_cut),
+        cmocka_unit_test(the_balance_is_tried_when_the_face_it_rests_on_is_finished),
+        cmocka_unit_test(a_trial_before_stoning_says_how_far_the_part_goes_then),
+        cmocka_unit_test(tools_changed_by_hand_stay_from_the_sizing_length_to_the_pivot),
         cmocka_unit_test(what_is_left_for_hand_work_is_what_the_trade_leaves),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
