@@ -162,7 +162,9 @@ enum sw_status sw_verify_run(struct sw_verdict **out, const struct sw_verify_pro
     SW_TRY(sw_sim_new(&judge.sim, setup, shop, shape != NULL ? shape->staff->total : (double)NAN,
                       ctx));
     verdict->resolution_um = judge.sim->kernel->resolution() * 1000;
-    const enum sw_status status = judge_all(&judge);
+    enum sw_status status = judge_all(&judge);
+    for (enum sw_work_which which = 0; which < 2 && status == SW_OK; which++)
+        status = sw_region_rings(&verdict->left[which], sw_sim_left(judge.sim, which), ctx);
     sw_sim_free(judge.sim);
     SW_TRY(status);
     *out = verdict;

@@ -8,42 +8,47 @@
 #ifndef SW_VERIFY_VERIFY_H
 #define SW_VERIFY_VERIFY_H
 
+#include "geom/region.h"
 #include "motion/motion.h"
 #include "setup/setup.h"
 #include "shape/shape.h"
 #include "shop/shop.h"
 
 /* code word as shown, what it means (shown by `list findings` and `explain`) */
-#define SW_FINDING_LIST(X)                                                                        \
-    X(GOUGE, "gouge", "material that belongs to the staff was cut away")                          \
-    X(UNCUT, "uncut", "material stands where turning should have taken it")                       \
-    X(RAPID_INTO_STOCK, "rapid-into-stock", "a rapid move runs into material")                    \
-    X(HOLDER_RUBS, "holder-rubs", "tool body, holder or a neighbour on the slide touches the work") \
-    X(HEEL_RUBS, "heel-rubs", "the tool below its edge touches the wall of a recess")             \
-    X(NOSE_TOUCHES, "nose-touches", "a tool or holder touches the nose of the work holder")       \
-    X(BEYOND_TRAVEL, "beyond-travel", "an axis is sent beyond its travel")                        \
-    X(WRONG_TOOL, "wrong-tool", "the tool in use is not the one the coordinates belong to, or does not exist") \
-    X(WRONG_ORDER, "wrong-order", "a cut is made before what it needs, or the piece is parted too early") \
-    X(WRONG_WAY, "wrong-way", "the spindle turns against the tool's side")                        \
-    X(SPINDLE_STOPPED, "spindle-stopped", "a cut with the spindle standing still")                \
-    X(PAUSE_WHILE_TURNING, "pause-while-turning", "a pause for hands while the spindle turns or tools are near") \
-    X(OVERSPEED, "overspeed", "the spindle is asked for a speed it does not have")                \
-    X(BAR_WHIP, "bar-whip", "the free bar tail is too long for the speed")                        \
-    X(OVERFEED, "overfeed", "a cut fed much faster than the tool is meant for")                   \
-    X(NO_FEED, "no-feed", "a cut without a feed")                                                 \
-    X(DEPTH, "depth", "a cut deeper than the tool allows")                                        \
-    X(RUBBING, "rubbing", "a cut thinner than the edge can take: it rubs")                        \
-    X(LOST_SUPPORT, "lost-support", "the work is no longer held where it is cut")                 \
-    X(GRIP, "grip", "the holder cannot hold what it is given")                                    \
-    X(SIZE, "size", "a size comes out beyond its limits")                                         \
-    X(BLOCK, "block", "the text is wrong by the standard")                                        \
+#define SW_FINDING_LIST(X)                                                                         \
+    X(GOUGE, "gouge", "material that belongs to the staff was cut away")                           \
+    X(UNCUT, "uncut", "material stands where turning should have taken it")                        \
+    X(RAPID_INTO_STOCK, "rapid-into-stock", "a rapid move runs into material")                     \
+    X(HOLDER_RUBS, "holder-rubs",                                                                  \
+      "tool body, holder or a neighbour on the slide touches the work")                            \
+    X(HEEL_RUBS, "heel-rubs", "the tool below its edge touches the wall of a recess")              \
+    X(NOSE_TOUCHES, "nose-touches", "a tool or holder touches the nose of the work holder")        \
+    X(BEYOND_TRAVEL, "beyond-travel", "an axis is sent beyond its travel")                         \
+    X(WRONG_TOOL, "wrong-tool",                                                                    \
+      "the tool in use is not the one the coordinates belong to, or does not exist")               \
+    X(WRONG_ORDER, "wrong-order",                                                                  \
+      "a cut is made before what it needs, or the piece is parted too early")                      \
+    X(WRONG_WAY, "wrong-way", "the spindle turns against the tool's side")                         \
+    X(SPINDLE_STOPPED, "spindle-stopped", "a cut with the spindle standing still")                 \
+    X(PAUSE_WHILE_TURNING, "pause-while-turning",                                                  \
+      "a pause for hands while the spindle turns or tools are near")                               \
+    X(OVERSPEED, "overspeed", "the spindle is asked for a speed it does not have")                 \
+    X(BAR_WHIP, "bar-whip", "the free bar tail is too long for the speed")                         \
+    X(OVERFEED, "overfeed", "a cut fed much faster than the tool is meant for")                    \
+    X(NO_FEED, "no-feed", "a cut without a feed")                                                  \
+    X(DEPTH, "depth", "a cut deeper than the tool allows")                                         \
+    X(RUBBING, "rubbing", "a cut thinner than the edge can take: it rubs")                         \
+    X(LOST_SUPPORT, "lost-support", "the work is no longer held where it is cut")                  \
+    X(GRIP, "grip", "the holder cannot hold what it is given")                                     \
+    X(SIZE, "size", "a size comes out beyond its limits")                                          \
+    X(BLOCK, "block", "the text is wrong by the standard")                                         \
     X(CONTROL, "control", "a word this control does not know")
 
 enum sw_finding_code {
 #define X(name, word, sentence) SW_FINDING_##name,
     SW_FINDING_LIST(X)
 #undef X
-    SW_N_FINDINGS
+        SW_N_FINDINGS
 };
 
 const char *sw_finding_word(enum sw_finding_code code);
@@ -69,13 +74,13 @@ struct sw_bounds {
 
 struct sw_section_verdict {
     const char *name;
-    double nominal_mm;              /* finished nominal diameter at the measuring place */
-    double lower_mm, upper_mm;      /* finished limits */
-    double turned_mm;               /* diameter turning should leave there */
-    double measure_z_mm;            /* the measuring place, part frame */
-    struct sw_bounds size_mm;       /* diameter it leaves there */
-    struct sw_bounds length_mm;     /* axial extent it leaves between its shoulders; NAN: no shoulder */
-    double gouge_um, left_um;       /* deepest gouge and thickest left over in the section */
+    double nominal_mm;          /* finished nominal diameter at the measuring place */
+    double lower_mm, upper_mm;  /* finished limits */
+    double turned_mm;           /* diameter turning should leave there */
+    double measure_z_mm;        /* the measuring place, part frame */
+    struct sw_bounds size_mm;   /* diameter it leaves there */
+    struct sw_bounds length_mm; /* axial extent it leaves between its shoulders; NAN: no shoulder */
+    double gouge_um, left_um;   /* deepest gouge and thickest left over in the section */
     double gouge_limit_um, left_limit_um;
 };
 
@@ -84,7 +89,7 @@ struct sw_program_verdict {
     int chucking;
     size_t n_blocks;
     size_t n_moves;
-    double seconds;                 /* from feeds, rapids, dwells and tool changes */
+    double seconds; /* from feeds, rapids, dwells and tool changes */
     double removed_mm3;
 };
 
@@ -96,7 +101,9 @@ struct sw_verdict {
     struct sw_program_verdict *program;
     size_t n_programs;
     double length_least_mm, length_most_mm; /* total length left */
-    double resolution_um;           /* half width of what the kernels leave open */
+    double resolution_um;                   /* half width of what the kernels leave open */
+    struct sw_rings left[2]; /* outlines of what is surely left and of the most that may be
+                                left, part frame */
 };
 
 /** One program text of the setup, already read. */

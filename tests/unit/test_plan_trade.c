@@ -138,7 +138,7 @@ static void the_balance_is_tried_when_the_face_it_rests_on_is_finished(void **st
 }
 
 /* Statics of a taper: with 0.008 left on a taper of 1/100 a part stops 0.8 mm early. Tollgate's
- * roller seat is 1.50 long: 0.75 of it is 1.12, less 0.80 makes 0.32. Its safety roller seat of
+ * roller seat is 1.49 long: 0.75 of it is 1.12, less 0.80 makes 0.32. Its safety roller seat of
  * 0.45 leaves no way at all. */
 static void a_trial_before_stoning_says_how_far_the_part_goes_then(void **state)
 {

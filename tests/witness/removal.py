@@ -5,14 +5,16 @@ Shares nothing with the project's C code but the files a user has: the folder th
 (setup.yaml, programs, dryrun.json) and the profiles. Reads the words it needs, builds each tool from
 its YAML, removes the convex hull of each tool position pair from the stock, turns the piece round,
 and compares with dryrun.json: the volume each program removes and the diameter left at each
-section's measuring place.
+section's measuring place, and with the simulator's outlines (left_outline): what is surely left lies in
+what Shapely leaves, and that in the most that may be left, both within BAND.
 
-usage: removal.py FOLDER PROFILES
+usage: removal.py FOLDER PROFILES LEFT_OUTLINE
 """
 import json
 import math
 import os
 import re
+import subprocess
 import sys
 
 import yaml
@@ -23,6 +25,7 @@ ARC_STEP = 2e-5       # chord error along arcs [mm]
 NOSE_SEGMENTS = 64    # a quarter circle in Shapely's words
 SIZE_TOLERANCE = 2e-4  # on a diameter [mm]: chords of both sides, twice
 VOLUME_TOLERANCE = 2e-4  # relative
+BAND = 5e-5  # [mm]: chords along arcs and around the noses here, and what the simulator leaves open
 
 
 def load(name, folder, profiles, kind):
@@ -161,7 +164,27 @@ def radius_at(region, z):
     return 0.0 if cut.is_empty else cut.bounds[3]
 
 
-def main(folder, profiles):
+def outlines(folder, profiles, left_outline):
+    """What the simulator leaves at least and at most, part frame."""
+    said = subprocess.run([left_outline, folder, profiles], capture_output=True, text=True, check=True)
+    found = {"least": Polygon(), "most": Polygon()}
+    for line in said.stdout.splitlines():
+        which, kind, *numbers = line.split()
+        numbers = [float(word) for word in numbers]
+        ring = Polygon(zip(numbers[::2], numbers[1::2])).buffer(0)
+        found[which] = found[which].difference(ring) if kind == "hole" else found[which].union(ring)
+    return found["least"], found["most"]
+
+
+def beyond(inner, outer):
+    """How far INNER reaches out of OUTER [mm]; the axis is no edge."""
+    rest = inner.difference(outer)
+    parts = [] if rest.is_empty else list(getattr(rest, "geoms", [rest]))
+    return max((Point(p).distance(outer) for part in parts if part.geom_type == "Polygon"
+                for p in part.exterior.coords), default=0.0)
+
+
+def main(folder, profiles, left_outline):
     setup, _ = load("setup.yaml", folder, profiles, "")
     with open(os.path.join(folder, "dryrun.json"), encoding="utf-8") as file:
         verdict = json.load(file)
@@ -211,11 +234,22 @@ def main(folder, profiles):
         faults += not ok
         print(f"{section['name']}: {size:.5f} mm, simulator {least:.5f} to {most:.5f}"
               f"{'' if ok else '   <-- differ'}")
+    part = Polygon([(-z if upper_out else z + total, r) for z, r in stock.exterior.coords],
+                   [[(-z if upper_out else z + total, r) for z, r in hole.coords]
+                    for hole in stock.interiors]).buffer(0)
+    least, most = outlines(folder, profiles, left_outline)
+    for name, far in (("what is surely left", beyond(least, part)),
+                      ("what Shapely leaves", beyond(part, most))):
+        ok = far <= BAND
+        faults += not ok
+        print(f"{name} reaches beyond by {1000 * far:.4f} um{'' if ok else '   <-- differ'}")
+    print(f"between least and most {most.area - least.area:.6f} mm2, "
+          f"Shapely's area {part.area:.6f}, least {least.area:.6f}, most {most.area:.6f}")
     print(f"{folder}: {'agreed' if not faults else str(faults) + ' differences'}")
     return 1 if faults else 0
 
 
 if __name__ == "__main__":
-    if len(sys.argv) != 3:
+    if len(sys.argv) != 4:
         raise SystemExit(__doc__)
-    sys.exit(main(sys.argv[1], sys.argv[2]))
+    sys.exit(main(sys.argv[1], sys.argv[2], sys.argv[3]))

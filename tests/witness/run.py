@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Makes every sample job and lets the outside witness cut its programs.
 
-usage: run.py PROGRAM SOURCE
+usage: run.py PROGRAM SOURCE LEFT_OUTLINE
 """
 import glob
 import os
@@ -12,7 +12,7 @@ import tempfile
 import removal
 
 
-def main(program, source):
+def main(program, source, left_outline):
     profiles = os.path.join(source, "profiles")
     jobs = sorted(glob.glob(os.path.join(source, "samples", "*", "job*.yaml")))
     failed = not jobs
@@ -25,10 +25,10 @@ def main(program, source):
             if done.returncode != 0:
                 print(f"make ended with {done.returncode}")
                 failed = True
-            elif removal.main(folder, profiles) != 0:
+            elif removal.main(folder, profiles, left_outline) != 0:
                 failed = True
     return 1 if failed else 0
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1], sys.argv[2]))
+    sys.exit(main(sys.argv[1], sys.argv[2], sys.argv[3]))
