@@ -11,6 +11,11 @@ static const double pi = 3.14159265358979323846;
 #define NECK_LOOK 1.0
 #define NECK_STEP 0.1
 
+/* What is said of a grip may differ from the work by this on the diameter [mm]: slow tapers are
+ * gripped, too. The work is looked at in so many places along. */
+#define GRIP_OFF 0.05
+enum { GRIP_PLACES = 10 };
+
 static const struct sw_sim_side *side_now(const struct sw_judge *judge)
 {
     return &judge->sim->side[judge->sim->n_sides - 1];
@@ -82,6 +87,49 @@ static enum sw_status check_holder(struct sw_judge *judge, const struct sw_sim_s
     return SW_OK;
 }
 
+/* The record is written by people, too: what it says of the grip has to be true of the work. */
+static enum sw_status check_record(struct sw_judge *judge, const struct sw_sim_side *side)
+{
+    const struct sw_setup_side *record = side->setup;
+    const double nose = record->nose_z.value, length = record->grip_length.value;
+    const double said = record->grip_diameter.value, found = 2 * side->gripped_r;
+    struct sw_finding finding = of_side(judge, SW_FINDING_GRIP, SW_ERROR);
+    if (!side->had_work)
+        return SW_OK;
+    finding.unit = "mm";
+    finding.value = said;
+    finding.limit = found;
+    if (fabs(said - found) > GRIP_OFF)
+        SW_TRY(sw_judge_add(judge, finding, 9,
+                            "the record grips a diameter of %.3f mm; the work is %.3f mm thick "
+                            "there",
+                            said, found));
+    double held = 0, thickest = 0;
+    for (int i = 0; i < GRIP_PLACES; i++) {
+        double low = 0, high = 0;
+        const double z = nose - length * (i + 0.5) / GRIP_PLACES;
+        if (!judge->sim->kernel->r_range(&low, &high, judge->sim->work, z))
+            break;
+        held = length * (i + 1) / GRIP_PLACES;
+        thickest = fmax(thickest, 2 * high);
+    }
+    finding.value = length;
+    finding.limit = held;
+    if (held < length)
+        SW_TRY(sw_judge_add(judge, finding, 10,
+                            "the record grips a length of %.3f mm; the work ends %.3f mm behind "
+                            "the nose",
+                            length, held));
+    finding.value = thickest;
+    finding.limit = found + GRIP_OFF;
+    if (thickest <= found + GRIP_OFF)
+        return SW_OK;
+    return sw_judge_add(judge, finding, 11,
+                        "within the length of %.3f mm that the record grips, the work is up to "
+                        "%.3f mm thick, and %.3f mm where it is held",
+                        length, thickest, found);
+}
+
 /* Sections are named in the record; the place of the grip must be in the one named. */
 static enum sw_status check_section(struct sw_judge *judge, const struct sw_sim_side *side)
 {
@@ -119,6 +167,7 @@ enum sw_status sw_judge_grip(struct sw_judge *judge)
     judge->plunge = (struct sw_judge_plunge){0};
     SW_TRY(check_tools(judge, side));
     SW_TRY(check_holder(judge, side));
+    SW_TRY(check_record(judge, side));
     SW_TRY(check_section(judge, side));
     if (side->had_work)
         return SW_OK;

@@ -330,6 +330,12 @@ case("rod 0.5 further out", SETUP, change_yaml(r"rod_end_z: \S+", "rod_end_z: 0.
      "depth|rapid-into-stock")
 case("nose 3 mm nearer", SETUP, change_yaml(r"nose_z: -7\S+", "nose_z: -5.2"), "nose-touches|grip")
 case("wrong section gripped", SETUP, change_yaml("grips: balance seat", "grips: collet seat"), "grip")
+case("grip written thicker than the work", SETUP,
+     change_yaml(r"grip_diameter: 1\.\d+", "grip_diameter: 1.4"), "grip")
+case("grip written longer than the seat", SETUP,
+     change_yaml(r"grip_length: 0\.\d+", "grip_length: 1.6"), "grip")
+case("rod written thicker where it is gripped", SETUP,
+     change_yaml("grip_diameter: 2$", "grip_diameter: 2.4"), "grip")
 case("wrong end named", SETUP, change_yaml("end: upper", "end: lower"), "gouge|uncut")
 case("tool at another station", SETUP, lambda t: exchange_tools(t), "wrong-tool")
 case("another tool in the holder", SETUP, change_yaml("tool: copy-point-35", "tool: rough-point-55"),
