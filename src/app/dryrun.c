@@ -2,6 +2,7 @@
  * setup record, or as a folder that make wrote. */
 #include "app/app.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "app/paths.h"
@@ -12,6 +13,12 @@ struct basis {
     const struct sw_setup *setup;
     const struct sw_shop *shop;
     const struct sw_shape *shape;
+};
+
+/* Files that are not what they were when make judged them. */
+struct changes {
+    const char **at; /* as the record names them */
+    size_t n, cap;
 };
 
 static enum sw_status refuse(enum sw_status status, const char *hint, const char *message,
@@ -45,7 +52,12 @@ static enum sw_status basis_of_setup(struct basis *basis, const char *path,
     if (!staff_path)
         return SW_MEMORY;
     struct sw_staff *staff = NULL;
-    SW_TRY(sw_staff_load(&staff, staff_path, ctx));
+    const enum sw_status status = sw_staff_load(&staff, staff_path, ctx);
+    if (status == SW_UNREADABLE)
+        sw_diag_add(ctx->diag, SW_ERROR, "app.dryrun", setup->staff.at,
+                    "was the folder moved? Name the job with --job, or correct the record",
+                    "the staff named here, as seen from this record, cannot be read");
+    SW_TRY(status);
     const char *shop_path;
     SW_TRY(sw_shop_find(&shop_path, setup->shop.value, "shops", path, &app->search, setup->shop.at,
                         ctx));
@@ -130,11 +142,36 @@ static enum sw_status read_texts(struct sw_app_text **out, const char *const *pa
     return SW_OK;
 }
 
+/* Worth a word, whatever the verdict. */
+static enum sw_status add_changes(struct sw_verdict *verdict, const struct changes *changes,
+                                  struct sw_ctx *ctx)
+{
+    for (size_t i = 0; i < changes->n; i++) {
+        const char *message = sw_arena_printf(
+            ctx->arena,
+            "%s was changed since make judged it; this verdict is about it as it is now",
+            changes->at[i]);
+        const struct sw_finding finding = {.code = SW_FINDING_CHANGED_SINCE,
+                                           .severity = SW_WARNING,
+                                           .message = message,
+                                           .value = (double)NAN,
+                                           .limit = (double)NAN,
+                                           .unit = "",
+                                           .z = (double)NAN};
+        if (!message)
+            return SW_MEMORY;
+        SW_TRY(sw_verdict_add(verdict, finding, ctx));
+    }
+    return SW_OK;
+}
+
 static enum sw_status judge(struct sw_verdict **out, struct sw_buf *json,
                             const struct sw_app_text *text, size_t n, const struct basis *basis,
-                            const struct sw_app *app, struct sw_ctx *ctx)
+                            const struct changes *changes, const struct sw_app *app,
+                            struct sw_ctx *ctx)
 {
     SW_TRY(sw_app_judge(out, text, n, basis->setup, basis->shop, basis->shape, ctx));
+    SW_TRY(add_changes(*out, changes, ctx));
     if (json) {
         struct sw_report_hash *hash;
         SW_TRY(sw_app_hash_texts(&hash, text, n, ctx));
@@ -143,9 +180,9 @@ static enum sw_status judge(struct sw_verdict **out, struct sw_buf *json,
     return (*out)->passes ? SW_OK : SW_FOUND;
 }
 
-/* A file that is not what it was when make judged it: worth a word, whatever the verdict. */
-static enum sw_status note_changes(const struct sw_report_hash *hash, size_t n, const char *folder,
-                                   bool is_input, const struct sw_app *app, struct sw_ctx *ctx)
+static enum sw_status find_changes(struct changes *changes, const struct sw_report_hash *hash,
+                                   size_t n, const char *folder, bool is_input,
+                                   const struct sw_app *app, struct sw_ctx *ctx)
 {
     for (size_t i = 0; i < n; i++) {
         const char *path = sw_path_join(ctx->arena, folder, hash[i].file);
@@ -177,11 +214,8 @@ static enum sw_status note_changes(const struct sw_report_hash *hash, size_t n, 
         if (status != SW_OK)
             continue;
         SW_TRY(sw_app_sha256(&sha256, text, size, ctx));
-        if (strcmp(sha256, hash[i].sha256) != 0)
-            sw_diag_add(ctx->diag, SW_WARNING, "app.changed-since", (struct sw_span){0}, NULL,
-                        "%s was changed since make judged it; this verdict is about it as it is "
-                        "now",
-                        path);
+        if (strcmp(sha256, hash[i].sha256) != 0 && !SW_VEC_PUSH(ctx->arena, changes, hash[i].file))
+            return SW_MEMORY;
     }
     return SW_OK;
 }
@@ -197,8 +231,9 @@ static enum sw_status judge_folder(struct sw_verdict **out, struct sw_buf *json,
     SW_TRY(sw_file_read(&text, &size, record_path, SW_FILE_MOST_INPUT, ctx));
     struct sw_report_record *record = NULL;
     SW_TRY(sw_report_record_read(&record, record_path, text, size, ctx));
-    SW_TRY(note_changes(record->file, record->n_files, folder, false, app, ctx));
-    SW_TRY(note_changes(record->input, record->n_inputs, folder, true, app, ctx));
+    struct changes changes = {0};
+    SW_TRY(find_changes(&changes, record->file, record->n_files, folder, false, app, ctx));
+    SW_TRY(find_changes(&changes, record->input, record->n_inputs, folder, true, app, ctx));
 
     struct basis basis;
     const char *setup_path = sw_path_join(ctx->arena, folder, record->setup);
@@ -218,7 +253,7 @@ static enum sw_status judge_folder(struct sw_verdict **out, struct sw_buf *json,
     SW_TRY(read_texts(&texts, path, n, ctx));
     for (size_t i = 0; i < n; i++)
         texts[i].name = sw_app_base_name(path[i]); /* as make calls them: same bytes of JSON */
-    return judge(out, json, texts, n, &basis, app, ctx);
+    return judge(out, json, texts, n, &basis, &changes, app, ctx);
 }
 
 enum sw_status sw_app_dryrun(struct sw_verdict **out, struct sw_buf *json,
@@ -239,11 +274,12 @@ enum sw_status sw_app_dryrun(struct sw_verdict **out, struct sw_buf *json,
                       "%s cannot be judged without knowing what stands where on the machine",
                       dryrun->path[0], ctx);
     struct basis basis;
+    const struct changes none = {0}; /* nobody said what they were */
     SW_TRY(dryrun->job ? basis_of_job(&basis, dryrun->job, app, ctx)
                        : basis_of_setup(&basis, dryrun->setup, app, ctx));
     const char **path = NULL;
     struct sw_app_text *texts = NULL;
     SW_TRY(order_paths(&path, dryrun, basis.setup, ctx));
     SW_TRY(read_texts(&texts, path, dryrun->n, ctx));
-    return judge(out, json, texts, dryrun->n, &basis, app, ctx);
+    return judge(out, json, texts, dryrun->n, &basis, &none, app, ctx);
 }

@@ -42,7 +42,8 @@
     X(GRIP, "grip", "the holder cannot hold what it is given")                                     \
     X(SIZE, "size", "a size comes out beyond its limits")                                          \
     X(BLOCK, "block", "the text is wrong by the standard")                                         \
-    X(CONTROL, "control", "a word this control does not know")
+    X(CONTROL, "control", "a word this control does not know")                                     \
+    X(CHANGED_SINCE, "changed-since", "a file was edited after it was judged")
 
 enum sw_finding_code {
 #define X(name, word, sentence) SW_FINDING_##name,

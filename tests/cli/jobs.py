@@ -164,7 +164,7 @@ def check_edited(program, job, folder):
     codes = {f["code"] for f in json.loads(done.stdout)["findings"]}
     if done.returncode != 1 or "wrong-way" not in codes:
         faults.append(f"a spindle turning the wrong way is not found: {done.returncode} {codes}")
-    if "was changed since" not in done.stderr:
+    if "changed-since" not in codes:
         faults.append("an edited program is not noted as changed")
     programs = [os.path.join(folder, p["file"])
                 for p in json.loads(read(folder, "dryrun.json"))["programs"]]
