@@ -51,10 +51,11 @@ struct sw_op {
     const struct sw_tool *tool;
     double speed; /* rev/min, or m/min */
     bool is_surface_speed;
-    double speed_clamp; /* rev/min */
-    double feed;        /* mm per turn */
-    double depth;       /* of a pass, on radius [mm] */
-    int correction;     /* > 0: this correction is applied during the operation */
+    double speed_clamp;                   /* rev/min */
+    double feed;                          /* mm per turn */
+    double depth;                         /* of a pass, on radius [mm] */
+    double drawn_in_least, drawn_in_most; /* contour passes: towards the axis, against bending */
+    int correction;                       /* > 0: this correction is applied during the operation */
     struct sw_pass *pass;
     size_t n_passes;
     /* MEASURE, TRY */

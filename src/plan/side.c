@@ -7,7 +7,7 @@
 #include <math.h>
 
 #include "geom/tol.h"
-#include "plan/plan_int.h"
+#include "plan/spring.h"
 
 /* Left on radius over the ridge where pivots come last [mm]; common practice, no source. */
 static const double stout_left = 0.05;
@@ -131,6 +131,17 @@ static enum sw_status contour_zone(struct sw_planner *p, const struct sw_zone *z
     if (!op.what)
         return SW_MEMORY;
     SW_TRY(sw_plan_follow(&op, &reach, op.depth, p->r_clear, p->ctx));
+    const struct sw_spring_cut cut = {.form = &p->turned,
+                                      .z_in = zone->z_in,
+                                      .z_out = zone->z_out,
+                                      .over = leave + op.depth,
+                                      .tool = tool.tool,
+                                      .speed = op.speed,
+                                      .depth = op.depth,
+                                      .feed = op.feed};
+    struct sw_spring spring;
+    SW_TRY(sw_spring_begin(&spring, p, &cut));
+    SW_TRY(sw_spring_draw_in(&op, &spring, p->ctx));
     return sw_plan_add(p, op);
 }
 

@@ -4,23 +4,31 @@
 #include <math.h>
 
 #include "geom/tol.h"
-#include "plan/strength.h"
+#include "plan/spring.h"
 
 /* Of the error a diameter may have, bending may take this share; the rest is for the machine's
  * repeatability, wear, centre height and the gauge. Common practice, no source. */
 static const double bending_share = 0.6;
 enum { MOST_SLICES = 5 };
 
-/* How much thicker the outer end of a zone may come out, at the high end of the band, on the
- * diameter [mm]. */
-static enum sw_status thicker(double *error, struct sw_planner *p, const struct sw_zone *zone)
+/* How far the outer end of a zone may come out from its size on the diameter, either way, its path
+ * drawn in for the nominal force [mm]. */
+static enum sw_status off_size(double *error, struct sw_planner *p, const struct sw_zone *zone)
 {
     const struct sw_op fine = sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, zone->finish,
                                          2 * p->staff->section[zone->first].r0, zone->first);
-    double high = 0, nominal = 0;
-    SW_TRY(sw_strength_finish(&high, &nominal, p, zone, zone->finish.tool, fine.speed, fine.depth,
-                              fine.feed));
-    *error = 2 * high;
+    const struct sw_spring_cut cut = {.form = &p->turned,
+                                      .z_in = zone->z_in,
+                                      .z_out = zone->z_out,
+                                      .over = fine.depth,
+                                      .tool = zone->finish.tool,
+                                      .speed = fine.speed,
+                                      .depth = fine.depth,
+                                      .feed = fine.feed};
+    struct sw_spring spring;
+    SW_TRY(sw_spring_begin(&spring, p, &cut));
+    const struct sw_spring_back back = sw_spring_at(&spring, zone->z_out);
+    *error = 2 * fmax(back.high - back.nominal, back.nominal - back.low);
     return SW_OK;
 }
 
@@ -52,7 +60,7 @@ static enum sw_status count_slices(int *n, double *worst, struct sw_planner *p,
         for (int i = 1; i <= *n; i++) {
             const struct sw_zone slice = slice_of(zone, i, *n);
             double error = 0;
-            SW_TRY(thicker(&error, p, &slice));
+            SW_TRY(off_size(&error, p, &slice));
             *worst = fmax(*worst, error);
         }
         /* The outermost must still show a plain stretch to gauge. */
@@ -70,8 +78,9 @@ static void warn_of_bending(struct sw_planner *p, const struct sw_section *is, i
     sw_diag_add(p->ctx->diag, SW_WARNING, "plan.bends", is->at,
                 "gauge it at the pause, near its tip and near its root; a sharper or more slender "
                 "point bends it less",
-                "the %s may come out up to %.2f um thicker near its tip, because the last cut "
-                "bends it%s; of its tolerance of %.2f um to each side bending should take %.2f",
+                "the %s may come out up to %.2f um off its size near its tip, because nobody knows "
+                "how far the last cut bends it%s; of its tolerance of %.2f um to each side bending "
+                "should take %.2f",
                 is->name, 1000 * worst, n > 1 ? " even when cut in slices" : "", 1000 * half_band,
                 1000 * bending_share * half_band);
 }

@@ -14,24 +14,12 @@ static const double feed_factor = 1.35;
  */
 static const double usual_overhang = 3.5;
 
-static double clamp_of(const struct sw_planner *p)
+double sw_strength_clamp(const struct sw_planner *p)
 {
     return p->now->is_from_rod ? -p->staff->total - usual_overhang : p->now->nose_z;
 }
 
-static struct sw_bar_root root_of(const struct sw_planner *p)
-{
-    /* The machine's compliance is spindle, holder seat and tool post together, um/N. */
-    return (struct sw_bar_root){.lateral = p->shop->machine->compliance.value / 1000};
-}
-
-static struct sw_bar_material material_of(const struct sw_planner *p)
-{
-    const struct sw_material *material = p->now->stock->is;
-    return (struct sw_bar_material){material->elastic_modulus.value, material->poisson.value};
-}
-
-static struct sw_force_case force_case(const struct sw_planner *p, const struct sw_tool *tool,
+struct sw_force_case sw_strength_force(const struct sw_planner *p, const struct sw_tool *tool,
                                        double surface)
 {
     const struct sw_material *material = p->now->stock->is;
@@ -64,34 +52,44 @@ static void tabulate_forces(struct sw_strength *s, const struct sw_force_case *f
             s->force[i][k] = sw_force_turn(force, s->grain * (double)(i + 1), s->feed[k]).high;
 }
 
-/* What stands behind the zone. */
-static enum sw_status behind(struct sw_strength *s)
+/* The stock record begins where the planner's interest does; nearer the holder it is the rod, or
+ * what is gripped. */
+enum sw_status sw_strength_behind(struct sw_bar_pieces *out, const struct sw_planner *p, double z,
+                                  struct sw_ctx *ctx)
 {
-    const struct sw_box box = sw_contour_box(&s->p->stock);
-    const double z_in = s->z_in;
-    if (z_in < s->z_clamp + SW_TOL_SLIVER)
-        return SW_OK; /* the zone begins at the nose face itself */
-    /* The stock record begins where the planner's interest does; nearer the holder it is the rod.
-     */
-    if (box.z0 > s->z_clamp + SW_TOL_SLIVER) {
-        const double d = s->p->now->is_from_rod ? s->p->now->rod_diameter : 2 * s->p->r_border;
-        const double z_end = fmin(box.z0, z_in);
-        const struct sw_bar_piece piece = {0, z_end - s->z_clamp, d, d};
-        if (!SW_VEC_PUSH(s->ctx->arena, &s->pieces, piece))
-            return SW_MEMORY;
-        if (z_in < box.z0 + SW_TOL_SLIVER)
-            return SW_OK;
-        struct sw_bar_pieces rest = {0};
-        SW_TRY(sw_bar_pieces_of(&rest, &s->p->stock, box.z0, z_in, SW_BAR_ARC_SHARE, s->ctx));
-        for (size_t i = 0; i < rest.n; i++) {
-            rest.at[i].z0 += z_end - s->z_clamp;
-            rest.at[i].z1 += z_end - s->z_clamp;
-            if (!SW_VEC_PUSH(s->ctx->arena, &s->pieces, rest.at[i]))
-                return SW_MEMORY;
-        }
+    const struct sw_box box = sw_contour_box(&p->stock);
+    const double z_clamp = sw_strength_clamp(p);
+    *out = (struct sw_bar_pieces){0};
+    if (z < z_clamp + SW_TOL_SLIVER)
+        return SW_OK; /* cut from the nose face itself on */
+    if (box.z0 <= z_clamp + SW_TOL_SLIVER)
+        return sw_bar_pieces_of(out, &p->stock, z_clamp, z, SW_BAR_ARC_SHARE, ctx);
+    const double d = p->now->is_from_rod ? p->now->rod_diameter : 2 * p->r_border;
+    const double z_end = fmin(box.z0, z);
+    const struct sw_bar_piece piece = {0, z_end - z_clamp, d, d};
+    if (!SW_VEC_PUSH(ctx->arena, out, piece))
+        return SW_MEMORY;
+    if (z < box.z0 + SW_TOL_SLIVER)
         return SW_OK;
+    struct sw_bar_pieces rest = {0};
+    SW_TRY(sw_bar_pieces_of(&rest, &p->stock, box.z0, z, SW_BAR_ARC_SHARE, ctx));
+    for (size_t i = 0; i < rest.n; i++) {
+        rest.at[i].z0 += z_end - z_clamp;
+        rest.at[i].z1 += z_end - z_clamp;
+        if (!SW_VEC_PUSH(ctx->arena, out, rest.at[i]))
+            return SW_MEMORY;
     }
-    return sw_bar_pieces_of(&s->pieces, &s->p->stock, s->z_clamp, z_in, SW_BAR_ARC_SHARE, s->ctx);
+    return SW_OK;
+}
+
+enum sw_status sw_strength_bar(struct sw_bar *bar, const struct sw_planner *p,
+                               const struct sw_bar_pieces *pieces, struct sw_ctx *ctx)
+{
+    const struct sw_material *is = p->now->stock->is;
+    const struct sw_bar_material material = {is->elastic_modulus.value, is->poisson.value};
+    /* The machine's compliance is spindle, holder seat and tool post together, um/N. */
+    const struct sw_bar_root root = {.lateral = p->shop->machine->compliance.value / 1000};
+    return sw_bar_build(bar, pieces->at, pieces->n, &material, &root, SW_BAR_ALL, ctx);
 }
 
 enum sw_status sw_strength_begin(struct sw_strength *s, const struct sw_planner *p,
@@ -105,7 +103,7 @@ enum sw_status sw_strength_begin(struct sw_strength *s, const struct sw_planner 
                               .tool = tool,
                               .z_in = zone->z_in,
                               .z_out = zone->z_out,
-                              .z_clamp = clamp_of(p),
+                              .z_clamp = sw_strength_clamp(p),
                               .speed = speed,
                               .grain = grain,
                               .most_bend = rough_share * leave,
@@ -117,16 +115,14 @@ enum sw_status sw_strength_begin(struct sw_strength *s, const struct sw_planner 
     s->n_depths = s->n_depths < SW_STRENGTH_DEPTHS ? s->n_depths : SW_STRENGTH_DEPTHS;
     /* Forces grow as cutting slows down: the slowest surface of the zone counts. */
     const struct sw_force_case force =
-        force_case(p, tool, sw_speed_surface(speed, 2 * fmax(r_to, SW_BAR_LEAST_DIAMETER)));
+        sw_strength_force(p, tool, sw_speed_surface(speed, 2 * fmax(r_to, SW_BAR_LEAST_DIAMETER)));
     choose_feeds(s, &force);
     tabulate_forces(s, &force);
-    return behind(s);
+    return sw_strength_behind(&s->pieces, p, s->z_in, ctx);
 }
 
 static void build_bar(struct sw_strength *s, double r)
 {
-    const struct sw_bar_material material = material_of(s->p);
-    const struct sw_bar_root root = root_of(s->p);
     const size_t n = s->pieces.n;
     const double z0 = n > 0 ? s->pieces.at[n - 1].z1 : 0;
     const struct sw_bar_piece zone = {z0, fmax(s->z_out - s->z_clamp, z0 + SW_TOL_SLIVER), 2 * r,
@@ -137,8 +133,7 @@ static void build_bar(struct sw_strength *s, double r)
         s->status = SW_MEMORY;
         return;
     }
-    s->status =
-        sw_bar_build(&s->bar, s->pieces.at, s->pieces.n, &material, &root, SW_BAR_ALL, s->ctx);
+    s->status = sw_strength_bar(&s->bar, s->p, &s->pieces, s->ctx);
     s->pieces.n = n;
     s->bar_radius = r;
 }
@@ -180,40 +175,4 @@ bool sw_strength_allows(void *user, double r_old, double depth, double feed)
     const struct sw_strain strain = sw_strength_of(s, r_old, i, k);
     return strain.bend <= s->most_bend && strain.stress <= s->most_stress &&
            strain.torque <= s->most_torque && strain.power <= s->most_power;
-}
-
-enum sw_status sw_strength_finish(double *high, double *nominal, struct sw_planner *p,
-                                  const struct sw_zone *zone, const struct sw_tool *tool,
-                                  double speed, double depth, double feed)
-{
-    struct sw_strength s;
-    SW_TRY(sw_strength_begin(&s, p, zone, tool, speed, depth, 0, depth, p->ctx));
-    /* The zone stands at its turned form and one depth. */
-    struct sw_contour form;
-    struct sw_bar_pieces own = {0};
-    SW_TRY(sw_contour_envelope(&form, &p->turned, HUGE_VAL, HUGE_VAL, p->ctx));
-    SW_TRY(sw_bar_pieces_of(&own, &form, zone->z_in,
-                            fmin(zone->z_out, sw_contour_box(&form).z1 - SW_TOL_SLIVER),
-                            SW_BAR_ARC_SHARE, p->ctx));
-    const double start = s.pieces.n > 0 ? s.pieces.at[s.pieces.n - 1].z1 : 0;
-    for (size_t i = 0; i < own.n; i++) {
-        const struct sw_bar_piece piece = {own.at[i].z0 + start, own.at[i].z1 + start,
-                                           own.at[i].d0 + 2 * depth, own.at[i].d1 + 2 * depth};
-        if (!SW_VEC_PUSH(p->ctx->arena, &s.pieces, piece))
-            return SW_MEMORY;
-    }
-    const struct sw_bar_material material = material_of(p);
-    const struct sw_bar_root root = root_of(p);
-    SW_TRY(sw_bar_build(&s.bar, s.pieces.at, s.pieces.n, &material, &root, SW_BAR_ALL, p->ctx));
-    const double length = sw_bar_length(&s.bar);
-    const double surface = sw_speed_surface(speed, sw_bar_diameter(&s.bar, length));
-    const struct sw_force_case of = force_case(p, tool, surface);
-    const struct sw_force_band band = sw_force_turn(&of, depth, feed);
-    const double r = sw_bar_diameter(&s.bar, length) / 2;
-    const struct sw_bar_forces worst = {.at = length, .radius = r, .thrust = band.high.thrust};
-    const struct sw_bar_forces usual = {
-        .at = length, .radius = r, .thrust = band.nominal.thrust, .feed = band.nominal.feed};
-    *high = sw_bar_shift_at(&s.bar, length, &worst).away;
-    *nominal = sw_bar_shift_at(&s.bar, length, &usual).away;
-    return SW_OK;
 }

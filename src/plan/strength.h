@@ -62,10 +62,20 @@ struct sw_strain sw_strength_of(struct sw_strength *s, double r_old, size_t i, s
 /** The rule for sw_schedule_find: USER is a struct sw_strength. */
 bool sw_strength_allows(void *user, double r_old, double depth, double feed);
 
-/** Bending of the last cut of a zone: the high end and the nominal at its outer end [mm], for
- *  DEPTH and FEED with the zone standing DEPTH over its turned form. */
-enum sw_status sw_strength_finish(double *high, double *nominal, struct sw_planner *p,
-                                  const struct sw_zone *zone, const struct sw_tool *tool,
-                                  double speed, double depth, double feed) SW_MUST_CHECK;
+/** Nose face of the holder, or its estimate while the stick-out is not known (chucking frame). */
+double sw_strength_clamp(const struct sw_planner *p);
+
+/** What stands between the nose face and Z, as pieces of a bar that begins there. */
+enum sw_status sw_strength_behind(struct sw_bar_pieces *out, const struct sw_planner *p, double z,
+                                  struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** The bar of PIECES in this chucking's material, held as yielding as the machine is. */
+enum sw_status sw_strength_bar(struct sw_bar *bar, const struct sw_planner *p,
+                               const struct sw_bar_pieces *pieces,
+                               struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** What is cut with what, at a surface speed [m/min]. */
+struct sw_force_case sw_strength_force(const struct sw_planner *p, const struct sw_tool *tool,
+                                       double surface);
 
 #endif

@@ -1,0 +1,151 @@
+#include "plan/spring.h"
+
+#include <math.h>
+
+#include "geom/tol.h"
+#include "mech/speed.h"
+
+/* A drawn-in path may stray from what is wanted between its points by this [mm]: a fifth of the
+ * finest step that controls have. */
+static const double stray = 2e-5;
+/* Segments are halved at most so often: a hundredth of a pivot is straight enough for anything. */
+enum { MOST_HALVINGS = 7 };
+/* Arcs longer than this [rad] are halved first, so that the short way between two points is meant.
+ */
+static const double long_arc = 1.5;
+
+enum sw_status sw_spring_begin(struct sw_spring *s, struct sw_planner *p,
+                               const struct sw_spring_cut *cut)
+{
+    struct sw_contour form;
+    struct sw_bar_pieces pieces, own = {0};
+    *s = (struct sw_spring){.z_clamp = sw_strength_clamp(p),
+                            .speed = cut->speed,
+                            .depth = cut->depth,
+                            .feed = cut->feed};
+    SW_TRY(sw_strength_behind(&pieces, p, cut->z_in, p->ctx));
+    SW_TRY(sw_contour_envelope(&form, cut->form, HUGE_VAL, HUGE_VAL, p->ctx));
+    SW_TRY(sw_bar_pieces_of(&own, &form, cut->z_in,
+                            fmin(cut->z_out, sw_contour_box(&form).z1 - SW_TOL_SLIVER),
+                            SW_BAR_ARC_SHARE, p->ctx));
+    const double start = pieces.n > 0 ? pieces.at[pieces.n - 1].z1 : 0;
+    for (size_t i = 0; i < own.n; i++) {
+        const struct sw_bar_piece piece = {own.at[i].z0 + start, own.at[i].z1 + start,
+                                           own.at[i].d0 + 2 * cut->over,
+                                           own.at[i].d1 + 2 * cut->over};
+        if (!SW_VEC_PUSH(p->ctx->arena, &pieces, piece))
+            return SW_MEMORY;
+    }
+    s->force = sw_strength_force(p, cut->tool, 0);
+    return sw_strength_bar(&s->bar, p, &pieces, p->ctx);
+}
+
+struct sw_spring_back sw_spring_at(const struct sw_spring *s, double z)
+{
+    const double at = fmin(fmax(z - s->z_clamp, 0), sw_bar_length(&s->bar));
+    const double diameter = sw_bar_diameter(&s->bar, at);
+    struct sw_force_case of = s->force;
+    of.speed = sw_speed_surface(s->speed, diameter);
+    const struct sw_force_band band = sw_force_turn(&of, s->depth, s->feed);
+    /* The feed force at its radius bends towards the tool. Against it: in the high case it is not
+     * counted on, in the low case it is at its most. */
+    const struct sw_bar_forces forces[] = {
+        {.at = at, .radius = diameter / 2, .thrust = band.low.thrust, .feed = band.high.feed},
+        {.at = at,
+         .radius = diameter / 2,
+         .thrust = band.nominal.thrust,
+         .feed = band.nominal.feed},
+        {.at = at, .radius = diameter / 2, .thrust = band.high.thrust}};
+    return (struct sw_spring_back){sw_bar_shift_at(&s->bar, at, &forces[0]).away,
+                                   sw_bar_shift_at(&s->bar, at, &forces[1]).away,
+                                   sw_bar_shift_at(&s->bar, at, &forces[2]).away};
+}
+
+struct drawing {
+    const struct sw_spring *spring;
+    double nose;
+    struct sw_op *op;
+    struct sw_ctx *ctx;
+};
+
+/* Share of the thrust across the axis where a nose runs along a segment. */
+static double across(const struct sw_seg *seg, double t)
+{
+    return fabs(sw_seg_direction(seg, t).z);
+}
+
+/* How far the path is to be drawn in at a place, with SHARE of the thrust across the axis. */
+static double wanted(const struct drawing *d, const struct sw_seg *seg, double t, double share)
+{
+    const struct sw_pt at = sw_seg_at(seg, t), along = sw_seg_direction(seg, t);
+    /* The nose touches where the surface looks at its centre, and the work lies below. */
+    const double z_normal = along.z > 0 ? -along.r : along.r;
+    const double z_contact = at.z - d->nose * z_normal;
+    return fmin(share * sw_spring_at(d->spring, z_contact).nominal, at.r);
+}
+
+static struct sw_seg between(const struct sw_seg *seg, struct sw_pt a, struct sw_pt b)
+{
+    if (seg->kind == SW_SEG_LINE)
+        return sw_seg_line(a, b, seg->tag);
+    const double chord = sw_pt_distance(a, b);
+    const double radius = fmax(sw_seg_radius(seg), chord / 2);
+    const double height = sqrt(radius * radius - chord * chord / 4) * seg->turn;
+    const struct sw_pt centre = {(a.z + b.z) / 2 - height * (b.r - a.r) / chord,
+                                 (a.r + b.r) / 2 + height * (b.z - a.z) / chord};
+    return sw_seg_arc(a, b, centre, seg->turn, seg->tag);
+}
+
+/* Draw in one segment, its ends by IN_A and IN_B. */
+static enum sw_status draw_in(struct sw_contour *out, const struct drawing *d,
+                              const struct sw_seg *seg, double in_a, double in_b, int halvings)
+{
+    const double share = across(seg, 0.5), middle = wanted(d, seg, 0.5, share);
+    const bool is_long = seg->kind == SW_SEG_ARC && fabs(sw_seg_sweep(seg)) > long_arc;
+    if (halvings < MOST_HALVINGS && (is_long || share * fabs(middle - (in_a + in_b) / 2) > stray)) {
+        const struct sw_seg first = sw_seg_part(seg, 0, 0.5), second = sw_seg_part(seg, 0.5, 1);
+        SW_TRY(draw_in(out, d, &first, in_a, middle, halvings + 1));
+        return draw_in(out, d, &second, middle, in_b, halvings + 1);
+    }
+    const struct sw_pt a = {seg->a.z, seg->a.r - in_a}, b = {seg->b.z, seg->b.r - in_b};
+    if (share > 0.5) {
+        d->op->drawn_in_least = fmin(d->op->drawn_in_least, fmin(in_a, in_b));
+        d->op->drawn_in_most = fmax(d->op->drawn_in_most, fmax(in_a, in_b));
+    }
+    if (sw_pt_distance(a, b) < SW_TOL_POINT)
+        return SW_OK;
+    return sw_contour_add(d->ctx->arena, out, between(seg, a, b)) ? SW_OK : SW_MEMORY;
+}
+
+/* A joint takes the larger share of both its segments: a wall goes as deep as the floor it meets,
+ * also where the floor belongs to another pass. */
+static double joint_share(const struct sw_contour *run, size_t i)
+{
+    double share = 0;
+    if (i > 0)
+        share = fmax(share, across(&run->at[i - 1], 1));
+    if (i < run->n)
+        share = fmax(share, across(&run->at[i], 0));
+    const bool ends_going_in = i == run->n && run->at[i - 1].b.r < run->at[i - 1].a.r;
+    return ends_going_in ? 1 : share;
+}
+
+enum sw_status sw_spring_draw_in(struct sw_op *op, const struct sw_spring *s, struct sw_ctx *ctx)
+{
+    const struct drawing d = {s, op->tool->nose_radius.value, op, ctx};
+    op->drawn_in_least = HUGE_VAL;
+    op->drawn_in_most = 0;
+    for (size_t k = 0; k < op->n_passes; k++) {
+        struct sw_contour run = {0};
+        const struct sw_contour *old = &op->pass[k].run;
+        double in_a = wanted(&d, &old->at[0], 0, joint_share(old, 0));
+        for (size_t i = 0; i < old->n; i++) {
+            const double in_b = wanted(&d, &old->at[i], 1, joint_share(old, i + 1));
+            SW_TRY(draw_in(&run, &d, &old->at[i], in_a, in_b, 0));
+            in_a = in_b;
+        }
+        op->pass[k].run = run;
+    }
+    op->drawn_in_least = fmin(op->drawn_in_least, op->drawn_in_most);
+    return SW_OK;
+}

@@ -1,0 +1,48 @@
+/* spring: how far the work gives way under a contour cut, and paths drawn in by as much.
+ *
+ * Work that is pushed away under the cut springs back behind it and is thicker than the path says.
+ * A contour pass is therefore drawn in, place by place, by what the NOMINAL force bends the work
+ * there (mech/force.h); semi-finish and finish alike, so that the last cut takes its whole depth
+ * and no more. What the band of the force leaves open is not compensated: the pause to measure
+ * finds it. Only the part of the thrust that points across the axis bends the work: a face is not
+ * moved. Frame: chucking, z of the material [mm]. Derived from statics; no source.
+ */
+#ifndef SW_PLAN_SPRING_H
+#define SW_PLAN_SPRING_H
+
+#include "plan/strength.h"
+
+/** One contour cut: from Z_IN to Z_OUT stands FORM (the surface it leaves, seen from the cut) and
+ *  over it what the cut takes. */
+struct sw_spring_cut {
+    const struct sw_contour *form;
+    double z_in, z_out;
+    double over; /* what stands over FORM before the cut, on radius: the form's own leave and the
+                    depth [mm] */
+    const struct sw_tool *tool;
+    double speed; /* rev/min */
+    double depth, feed;
+};
+
+struct sw_spring {
+    struct sw_bar bar;
+    double z_clamp;
+    struct sw_force_case force;
+    double speed, depth, feed;
+};
+
+/** How far the axis gives way at the place of the cut, away from the tool [mm]. */
+struct sw_spring_back {
+    double low, nominal, high;
+};
+
+enum sw_status sw_spring_begin(struct sw_spring *s, struct sw_planner *p,
+                               const struct sw_spring_cut *cut) SW_MUST_CHECK;
+
+struct sw_spring_back sw_spring_at(const struct sw_spring *s, double z);
+
+/** Draw in all passes of a contour operation; its `drawn_in` tells by how much. */
+enum sw_status sw_spring_draw_in(struct sw_op *op, const struct sw_spring *s,
+                                 struct sw_ctx *ctx) SW_MUST_CHECK;
+
+#endif
