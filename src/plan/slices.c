@@ -6,9 +6,6 @@
 #include "geom/tol.h"
 #include "plan/spring.h"
 
-/* Of the error a diameter may have, bending may take this share; the rest is for the machine's
- * repeatability, wear, centre height and the gauge. Common practice, no source. */
-static const double bending_share = 0.6;
 enum { MOST_SLICES = 5 };
 
 /* How far the outer end of a zone may come out from its size on the diameter, either way, its path
@@ -28,7 +25,7 @@ static enum sw_status off_size(double *error, struct sw_planner *p, const struct
     struct sw_spring spring;
     SW_TRY(sw_spring_begin(&spring, p, &cut));
     const struct sw_spring_back back = sw_spring_at(&spring, zone->z_out);
-    *error = 2 * fmax(back.high - back.nominal, back.nominal - back.low);
+    *error = sw_spring_off(&back);
     return SW_OK;
 }
 
@@ -65,7 +62,7 @@ static enum sw_status count_slices(int *n, double *worst, struct sw_planner *p,
         }
         /* The outermost must still show a plain stretch to gauge. */
         const double next = (zone->z_out - zone->z_in) / (*n + 1);
-        if (*n == MOST_SLICES || *worst <= bending_share * half_band || next < form + 3 * nose ||
+        if (*n == MOST_SLICES || *worst <= SW_SPRING_SHARE * half_band || next < form + 3 * nose ||
             length < 4 * nose)
             return SW_OK;
     }
@@ -82,7 +79,7 @@ static void warn_of_bending(struct sw_planner *p, const struct sw_section *is, i
                 "how far the last cut bends it%s; of its tolerance of %.2f um to each side bending "
                 "should take %.2f",
                 is->name, 1000 * worst, n > 1 ? " even when cut in slices" : "", 1000 * half_band,
-                1000 * bending_share * half_band);
+                1000 * SW_SPRING_SHARE * half_band);
 }
 
 enum sw_status sw_plan_slices(struct sw_planner *p)
@@ -96,7 +93,7 @@ enum sw_status sw_plan_slices(struct sw_planner *p)
         if (zone.first != zone.last || is->kind != SW_SECTION_PIVOT)
             continue;
         SW_TRY(count_slices(&n, &worst, p, &zone));
-        if (worst > bending_share * half_band)
+        if (worst > SW_SPRING_SHARE * half_band)
             warn_of_bending(p, is, n, worst, half_band);
         if (n == 1)
             continue;

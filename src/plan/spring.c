@@ -61,6 +61,11 @@ struct sw_spring_back sw_spring_at(const struct sw_spring *s, double z)
                                    sw_bar_shift_at(&s->bar, at, &forces[2]).away};
 }
 
+double sw_spring_off(const struct sw_spring_back *back)
+{
+    return 2 * fmax(back->high - back->nominal, back->nominal - back->low);
+}
+
 struct drawing {
     const struct sw_spring *spring;
     double nose;
@@ -139,6 +144,7 @@ enum sw_status sw_spring_draw_in(struct sw_op *op, const struct sw_spring *s, st
         struct sw_contour run = {0};
         const struct sw_contour *old = &op->pass[k].run;
         double in_a = wanted(&d, &old->at[0], 0, joint_share(old, 0));
+        op->pass[k].from.r -= in_a;
         for (size_t i = 0; i < old->n; i++) {
             const double in_b = wanted(&d, &old->at[i], 1, joint_share(old, i + 1));
             SW_TRY(draw_in(&run, &d, &old->at[i], in_a, in_b, 0));

@@ -12,6 +12,10 @@
 
 #include "plan/strength.h"
 
+/* Of the error a diameter may have, bending may take this share; the rest is for the machine's
+ * repeatability, wear, centre height and the gauge. Common practice, no source. */
+#define SW_SPRING_SHARE 0.6
+
 /** One contour cut: from Z_IN to Z_OUT stands FORM (the surface it leaves, seen from the cut) and
  *  over it what the cut takes. */
 struct sw_spring_cut {
@@ -40,6 +44,9 @@ enum sw_status sw_spring_begin(struct sw_spring *s, struct sw_planner *p,
                                const struct sw_spring_cut *cut) SW_MUST_CHECK;
 
 struct sw_spring_back sw_spring_at(const struct sw_spring *s, double z);
+
+/** How far a diameter may come out from its size, either way, the path drawn in [mm]. */
+double sw_spring_off(const struct sw_spring_back *back);
 
 /** Draw in all passes of a contour operation; its `drawn_in` tells by how much. */
 enum sw_status sw_spring_draw_in(struct sw_op *op, const struct sw_spring *s,

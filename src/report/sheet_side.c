@@ -12,6 +12,8 @@ static const double pi = 3.14159265358979323846;
 
 /* Surface speed at the axis would be endless: a thousandth is closer than any edge comes. */
 static const double least_radius_mm = 1e-3;
+/* A path drawn in by less is not worth a word: half the finest step controls have. */
+static const double least_drawn_in_mm = 5e-5;
 
 static void rod_lines(struct sw_buf *out, const struct sw_plan_chucking *chucking,
                       const struct sw_shop *shop)
@@ -112,6 +114,15 @@ static void cutting_line(struct sw_buf *out, const struct sw_op *op, const char 
     if (op->is_surface_speed) {
         sw_text_number(&words, op->speed_clamp, 0);
         sw_buf_add(&words, " rev/min");
+    }
+    if (op->drawn_in_most > least_drawn_in_mm) {
+        sw_buf_add(&words, ", path drawn in on radius by ");
+        sw_text_number(&words, 1000 * op->drawn_in_least, 2);
+        if (op->drawn_in_most > op->drawn_in_least + least_drawn_in_mm) {
+            sw_buf_add(&words, " to ");
+            sw_text_number(&words, 1000 * op->drawn_in_most, 2);
+        }
+        sw_buf_add(&words, " um, as the usual force bends the work away");
     }
     sw_buf_add(&words, ", cutting about ");
     sw_text_seconds(&words, op_seconds(op));
