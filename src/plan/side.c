@@ -138,7 +138,8 @@ static enum sw_status contour_zone(struct sw_planner *p, const struct sw_zone *z
                                       .tool = tool.tool,
                                       .speed = op.speed,
                                       .depth = op.depth,
-                                      .feed = op.feed};
+                                      .feed = op.feed,
+                                      .most_in = sw_spring_room(p, zone)};
     struct sw_spring spring;
     SW_TRY(sw_spring_begin(&spring, p, &cut));
     SW_TRY(sw_spring_draw_in(&op, &spring, p->ctx));

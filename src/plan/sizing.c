@@ -42,7 +42,8 @@ static enum sw_status spring_of(struct sw_spring *spring, struct sw_planner *p,
                                       .tool = op->tool,
                                       .speed = op->speed,
                                       .depth = op->depth,
-                                      .feed = op->feed};
+                                      .feed = op->feed,
+                                      .most_in = sw_spring_room(p, &p->zones.at[0])};
     return sw_spring_begin(spring, p, &cut);
 }
 

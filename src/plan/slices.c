@@ -21,7 +21,8 @@ static enum sw_status off_size(double *error, struct sw_planner *p, const struct
                                       .tool = zone->finish.tool,
                                       .speed = fine.speed,
                                       .depth = fine.depth,
-                                      .feed = fine.feed};
+                                      .feed = fine.feed,
+                                      .most_in = sw_spring_room(p, zone)};
     struct sw_spring spring;
     SW_TRY(sw_spring_begin(&spring, p, &cut));
     const struct sw_spring_back back = sw_spring_at(&spring, zone->z_out);

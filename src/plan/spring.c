@@ -10,6 +10,9 @@
 static const double stray = 2e-5;
 /* Segments are halved at most so often: a hundredth of a pivot is straight enough for anything. */
 enum { MOST_HALVINGS = 7 };
+/* What the rounding of a text and the small lift at the feet of walls may add to a path drawn in,
+ * in steps of that text. */
+static const double rounding = 2;
 /* Arcs longer than this [rad] are halved first, so that the short way between two points is meant.
  */
 static const double long_arc = 1.5;
@@ -22,7 +25,8 @@ enum sw_status sw_spring_begin(struct sw_spring *s, struct sw_planner *p,
     *s = (struct sw_spring){.z_clamp = sw_strength_clamp(p),
                             .speed = cut->speed,
                             .depth = cut->depth,
-                            .feed = cut->feed};
+                            .feed = cut->feed,
+                            .most_in = cut->most_in};
     SW_TRY(sw_strength_behind(&pieces, p, cut->z_in, p->ctx));
     SW_TRY(sw_contour_envelope(&form, cut->form, HUGE_VAL, HUGE_VAL, p->ctx));
     SW_TRY(sw_bar_pieces_of(&own, &form, cut->z_in,
@@ -56,14 +60,34 @@ struct sw_spring_back sw_spring_at(const struct sw_spring *s, double z)
          .thrust = band.nominal.thrust,
          .feed = band.nominal.feed},
         {.at = at, .radius = diameter / 2, .thrust = band.high.thrust}};
-    return (struct sw_spring_back){sw_bar_shift_at(&s->bar, at, &forces[0]).away,
-                                   sw_bar_shift_at(&s->bar, at, &forces[1]).away,
-                                   sw_bar_shift_at(&s->bar, at, &forces[2]).away};
+    struct sw_spring_back back = {sw_bar_shift_at(&s->bar, at, &forces[0]).away,
+                                  sw_bar_shift_at(&s->bar, at, &forces[1]).away,
+                                  sw_bar_shift_at(&s->bar, at, &forces[2]).away, 0};
+    back.drawn_in = fmin(back.nominal, s->most_in);
+    return back;
+}
+
+double sw_spring_room(const struct sw_planner *p, const struct sw_zone *zone)
+{
+    const bool is_upper = p->now->end == SW_SIDE_UPPER;
+    /* Its cut begins on what lies further out, finished by then. */
+    const size_t outermost = zone->is_tip || zone->slice > 1 ? zone->first
+                             : is_upper                      ? zone->first - 1
+                                                             : zone->first + 1;
+    const size_t low = outermost < zone->last ? outermost : zone->last;
+    const size_t high = outermost < zone->last ? zone->last : outermost;
+    const double grid = sw_post_step(p->post);
+    double room = HUGE_VAL;
+    for (size_t i = low; i <= high; i++) {
+        const struct sw_section *is = &p->staff->section[i];
+        room = fmin(room, (sw_section_middle(is) - is->diameter_tolerance.lower) / 2);
+    }
+    return fmax(0, room - rounding * grid);
 }
 
 double sw_spring_off(const struct sw_spring_back *back)
 {
-    return 2 * fmax(back->high - back->nominal, back->nominal - back->low);
+    return 2 * fmax(back->high - back->drawn_in, back->drawn_in - back->low);
 }
 
 struct drawing {
@@ -86,7 +110,7 @@ static double wanted(const struct drawing *d, const struct sw_seg *seg, double t
     /* The nose touches where the surface looks at its centre, and the work lies below. */
     const double z_normal = along.z > 0 ? -along.r : along.r;
     const double z_contact = at.z - d->nose * z_normal;
-    return fmin(share * sw_spring_at(d->spring, z_contact).nominal, at.r);
+    return fmin(share * sw_spring_at(d->spring, z_contact).drawn_in, at.r);
 }
 
 static struct sw_seg between(const struct sw_seg *seg, struct sw_pt a, struct sw_pt b)

@@ -26,19 +26,25 @@ struct sw_spring_cut {
     const struct sw_tool *tool;
     double speed; /* rev/min */
     double depth, feed;
+    double most_in; /* the path is drawn in no further than this [mm] */
 };
 
 struct sw_spring {
     struct sw_bar bar;
     double z_clamp;
     struct sw_force_case force;
-    double speed, depth, feed;
+    double speed, depth, feed, most_in;
 };
 
-/** How far the axis gives way at the place of the cut, away from the tool [mm]. */
+/** How far the axis gives way at the place of the cut, away from the tool, and how far a path is
+ *  drawn in there: by the nominal, as far as that is allowed [mm]. */
 struct sw_spring_back {
-    double low, nominal, high;
+    double low, nominal, high, drawn_in;
 };
+
+/** How far the paths of a zone may be drawn in: were the work stiffer than reckoned, no section of
+ *  it may come out under its least size [mm]. */
+double sw_spring_room(const struct sw_planner *p, const struct sw_zone *zone);
 
 enum sw_status sw_spring_begin(struct sw_spring *s, struct sw_planner *p,
                                const struct sw_spring_cut *cut) SW_MUST_CHECK;

@@ -1,6 +1,7 @@
 #include "post/inside.h"
 
 #include <stdio.h>
+#include <math.h>
 #include <string.h>
 
 const char *sw_post_name(const struct sw_post *post)
@@ -26,6 +27,13 @@ bool sw_post_has_surface_speed(const struct sw_post *post)
 bool sw_post_has_corrections(const struct sw_post *post)
 {
     return post->corrections.called.value && post->corrections.called.value[0];
+}
+
+double sw_post_step(const struct sw_post *post)
+{
+    const double x =
+        pow(10, -post->decimals.x.value) / (post->x.value == SW_POST_X_DIAMETER ? 2 : 1);
+    return fmax(x, pow(10, -post->decimals.z.value));
 }
 
 bool sw_post_is_file_per_tool(const struct sw_post *post)

@@ -38,6 +38,8 @@ bool sw_post_has_surface_speed(const struct sw_post *post);
 /** Numbered corrections in the head. Without them a path must hold no CORRECT events (they are
  *  refused): the operator corrects by the tool's offset. A correction is a number on radius. */
 bool sw_post_has_corrections(const struct sw_post *post);
+/** The coarsest step of the coordinates it writes, on radius and along Z [mm]. */
+double sw_post_step(const struct sw_post *post);
 bool sw_post_is_file_per_tool(const struct sw_post *post);
 /** The coordinate system [1..9] the dialect uses for a station; 0: offsets come with the tool, or
  *  each tool has a file of its own. SW_CANNOT when it has too few. */
