@@ -95,7 +95,7 @@ enum sw_status sw_plan_hold_rod(struct sw_planner *p)
     now->grip_diameter = best->diameter.value;
     now->grip_length = holder->most_grip.value;
     now->rod_end_z = p->z_tip + p->job->sizing_length.value + SW_PLAN_FACE_STOCK;
-    p->stock_end = now->rod_end_z;
+    p->stock_end = p->core_end = now->rod_end_z;
     if (!sw_contour_add(p->ctx->arena, &p->stock,
                         sw_seg_line((struct sw_pt){-2 * staff->total, now->rod_diameter / 2},
                                     (struct sw_pt){p->stock_end, now->rod_diameter / 2},

@@ -73,9 +73,13 @@ enum sw_status sw_plan_add_pass(struct sw_op *op, struct sw_pass pass, struct sw
     return SW_OK;
 }
 
+/* HUGE_VAL where the nose finds no room between the walls: there it has nothing to do. */
 static enum sw_status lowest(double *r, const struct sw_reach *reach, struct sw_ctx *ctx)
 {
     struct sw_contour piece = {0};
+    *r = HUGE_VAL;
+    if (reach->z_plain < reach->z_in + SW_TOL_SLIVER)
+        return SW_OK;
     SW_TRY(sw_contour_piece(&piece, reach->locus, reach->z_in, reach->z_plain, ctx));
     *r = piece.n > 0 ? sw_contour_box(&piece).r0 : 0;
     return SW_OK;

@@ -150,6 +150,21 @@ static enum sw_status plan_first(struct sw_contour *left, struct sw_plan *plan,
     return end(&p);
 }
 
+/* What the neck leaves standing in front of the end, half as long as the blade is wide. */
+static enum sw_status add_stump(struct sw_planner *p, const struct sw_plan_chucking *before)
+{
+    const double r = before->neck_diameter / 2;
+    const struct sw_pt core = p->stock.at[p->stock.n - 1].b;
+    p->stock_end = -before->neck_z - p->staff->total;
+    const struct sw_pt corner[] = {core, {core.z, r}, {p->stock_end, r}};
+    for (size_t i = 0; i + 1 < sizeof corner / sizeof *corner; i++)
+        if (sw_pt_distance(corner[i], corner[i + 1]) > SW_TOL_POINT &&
+            !sw_contour_add(p->ctx->arena, &p->stock,
+                            sw_seg_line(corner[i], corner[i + 1], SW_TAG_NONE)))
+            return SW_MEMORY;
+    return SW_OK;
+}
+
 static enum sw_status plan_second(struct sw_plan *plan, const struct sw_contour *left,
                                   const struct sw_post *post, struct sw_ctx *ctx)
 {
@@ -162,8 +177,9 @@ static enum sw_status plan_second(struct sw_plan *plan, const struct sw_contour 
     /* Turned round: both frames have their zero at a finished end, `total` apart. */
     SW_TRY(sw_contour_place(&p.stock, left, -1, -p.staff->total, ctx));
     p.stock_end = p.z_tip + SW_PLAN_SECOND_FACE + p.job->sizing_length.value;
+    p.core_end = p.stock_end;
     if (before->has_neck)
-        p.stock_end = -before->neck_z - p.staff->total;
+        SW_TRY(add_stump(&p, before));
     /* The land, finished on the first side, and everything over it. */
     p.r_clear = before->rod_diameter / 2 + largest_nose(p.shop) + p.shop->clearance.value;
     SW_TRY(sw_plan_side(&p));

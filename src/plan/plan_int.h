@@ -62,6 +62,7 @@ struct sw_planner {
     size_t land;             /* section with that land: the hub, or the widest without one */
     double z_tip;            /* end of the turned piece, tip allowance included */
     double stock_end;        /* free end of what stands before the first cut */
+    double core_end;         /* the same without the stump of a neck */
     struct sw_contour stock; /* upper bound of its radius, growing z */
     double r_clear;          /* nose centre radius at which nothing is in the way */
     size_t n_tip;            /* zones that come last, counted from the tip; 0: tip first */
@@ -136,7 +137,8 @@ struct sw_levels {
 /** Roughing passes level by level down to the lowest place of the reach. Appended to OP. */
 enum sw_status sw_plan_levels(struct sw_op *op, const struct sw_reach *reach,
                               const struct sw_levels *how, struct sw_ctx *ctx) SW_MUST_CHECK;
-/** Lowest radius of material that levels over a reach come down to with a NOSE. */
+/** Lowest radius of material that levels over a reach come down to with a NOSE; HUGE_VAL where there
+ *  is no room for it. */
 enum sw_status sw_plan_bottom(double *r, const struct sw_reach *reach, double nose,
                               struct sw_ctx *ctx) SW_MUST_CHECK;
 /** One contour pass along the whole reach, beginning LEAD_DEPTH off the surface. Appended. */

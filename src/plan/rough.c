@@ -248,6 +248,24 @@ static enum sw_status find(struct sw_schedule *schedule, struct share *share, si
     return refuse(&share[n - 1].search, p, zone, r, p->ctx);
 }
 
+/* Between the shoulders at its ends, or its shoulder and its tip, the nose has no room. */
+static enum sw_status refuse_too_short(struct sw_planner *p, const struct sw_zone *zone,
+                                       const struct sw_tool *tool, double leave)
+{
+    const struct sw_section *is =
+        &p->staff->section[zone->first < p->staff->n ? zone->first : p->land];
+    const double need = tool->nose_radius.value + leave;
+    const char *hint = sw_arena_printf(
+        p->ctx->arena, "more than %.3f mm of plain length, or a smaller nose", need);
+    if (!hint)
+        return SW_MEMORY;
+    sw_diag_add(p->ctx->diag, SW_ERROR, "plan.too-short", is->at, hint,
+                "%s cannot be roughed: its %.3f mm have no room for the nose of %s, which keeps "
+                "%.3f mm off the shoulder",
+                is->name, zone->z_out - zone->z_in, tool->name.value, need);
+    return SW_CANNOT;
+}
+
 enum sw_status sw_plan_rough_zone(struct sw_planner *p, const struct sw_zone *zone, double leave,
                                   double r_stock)
 {
@@ -262,6 +280,8 @@ enum sw_status sw_plan_rough_zone(struct sw_planner *p, const struct sw_zone *zo
     share[n++].tool = fine;
     for (size_t i = 0; i < n; i++)
         SW_TRY(begin_share(&share[i], p, zone, leave, r_stock));
+    if (isinf(share[n - 1].bottom))
+        return refuse_too_short(p, zone, fine.tool, leave);
     if (r_stock - share[n - 1].bottom < SW_TOL_SLIVER)
         return SW_OK;
     SW_TRY(find(&schedule, share, n, p, zone, leave, r_stock));

@@ -79,15 +79,25 @@ const char *sw_plan_says(struct sw_planner *p, const char *verb, const struct sw
     return sw_arena_printf(p->ctx->arena, "%s %s to %s", verb, first, last);
 }
 
-/* Middle of the plain stretch that a zone shows: of its section, or of its slice. */
-static double zone_plain_z(const struct sw_planner *p, const struct sw_zone *zone)
+/* Outer end of the plain stretch that a zone shows: of its section, or of its slice. */
+static double plain_end(const struct sw_planner *p, const struct sw_zone *zone)
 {
     const struct sw_shape_section *is = &p->shape->section[zone->first];
     const double middle = sw_plan_chucking_z(p->shape, p->now->end, is->measure_z);
     const double a = sw_plan_chucking_z(p->shape, p->now->end, is->z0);
     const double b = sw_plan_chucking_z(p->shape, p->now->end, is->z1);
-    const double outer = fmin(2 * middle - fmin(a, b), zone->z_out);
-    return zone->n_slices > 0 ? (zone->z_in + outer) / 2 : middle;
+    /* Where it is gauged is the middle of the finished stretch; a tip stands longer by all that is
+     * left on it. */
+    const double longer = zone->is_tip ? p->z_tip : 0;
+    return fmin(2 * middle - fmin(a, b) + longer, zone->z_out);
+}
+
+/* Middle of that stretch; of a whole section where it is gauged. */
+static double zone_plain_z(const struct sw_planner *p, const struct sw_zone *zone)
+{
+    const struct sw_shape_section *is = &p->shape->section[zone->first];
+    return zone->n_slices > 0 ? (zone->z_in + plain_end(p, zone)) / 2
+                              : sw_plan_chucking_z(p->shape, p->now->end, is->measure_z);
 }
 
 enum sw_status sw_plan_zone_reach(struct sw_reach *reach, struct sw_contour *locus,
@@ -101,6 +111,9 @@ enum sw_status sw_plan_zone_reach(struct sw_reach *reach, struct sw_contour *loc
     const double z_in = runs_on ? zone->z_in - SW_PLAN_OVER_RUN : zone->z_in;
     *reach = sw_plan_reach(locus, z_in, zone->z_out, tool->nose_radius.value + leave, zone->is_tip,
                            zone_plain_z(p, zone));
+    /* A large nose, or a short pivot in front of a shoulder: what is left of it may still do. */
+    if (zone->is_tip && reach->z_plain < reach->z_in + SW_TOL_SLIVER)
+        reach->z_plain = (reach->z_in + plain_end(p, zone)) / 2;
     /* The face at the inner end still stands as roughed; it is the next zone's. */
     reach->stop_short = roughed_to - leave + SW_PLAN_KEEP_OFF;
     /* Pivots last: between the seats, cut first, and the tip stands the stout cylinder. */

@@ -22,7 +22,7 @@ static enum sw_status sizing_of(struct sizing *is, struct sw_planner *p, double 
     const double r = p->shape->section[p->zones.at[0].first].turned_diameter / 2;
     const double r_stock = sw_plan_stock_radius(p, p->z_tip, p->stock_end);
     /* less would be left standing for a shorter one */
-    const double z_end = p->stock_end - (p->job->sizing_length.value - length);
+    const double z_end = p->core_end - (p->job->sizing_length.value - length);
     *is = (struct sizing){.r = r, .z_in = z_end - length - SW_PLAN_SECOND_FACE, .z_end = z_end};
     const struct sw_pt corner[] = {{is->z_in, r_stock}, {is->z_in, r}, {z_end, r}, {z_end, 0}};
     for (size_t i = 0; i + 1 < sizeof corner / sizeof *corner; i++)
@@ -120,6 +120,18 @@ static enum sw_status straight_run(struct sw_planner *p, const struct sizing *is
     return sw_plan_add(p, op);
 }
 
+static enum sw_status refuse_short(struct sw_planner *p)
+{
+    const char *hint =
+        sw_arena_printf(p->ctx->arena, "%.2f mm or more, or 0 for none", least_length);
+    if (!hint)
+        return SW_MEMORY;
+    sw_diag_add(p->ctx->diag, SW_ERROR, "plan.sizing-too-short", p->job->sizing_length.at, hint,
+                "a sizing_length of %.3f mm has no room for an anvil or a gauge hole",
+                p->job->sizing_length.value);
+    return SW_CANNOT;
+}
+
 enum sw_status sw_plan_sizing(struct sw_planner *p, struct sw_fitted rough, struct sw_fitted finish,
                               double r_stock, int *correction)
 {
@@ -128,6 +140,8 @@ enum sw_status sw_plan_sizing(struct sw_planner *p, struct sw_fitted rough, stru
     const double nose = rough.tool->nose_radius.value;
     struct sizing sizing;
     struct sw_contour locus;
+    if (p->job->sizing_length.value < least_length - SW_TOL_SLIVER)
+        return refuse_short(p);
     SW_TRY(sizing_of(&sizing, p, p->job->sizing_length.value));
     SW_TRY(warn_of_bending(p, finish));
     const double depth =
@@ -135,8 +149,11 @@ enum sw_status sw_plan_sizing(struct sw_planner *p, struct sw_fitted rough, stru
     struct sw_op op = sw_plan_op(p, SW_OP_ROUGH, SW_CUT_ROUGH, rough, 2 * r_stock, SIZE_MAX);
     op.what = "rough the sizing length";
     SW_TRY(sw_plan_locus(&locus, &sizing.form, rough.tool, 2 * depth, p->ctx));
-    const struct sw_reach reach = sw_plan_reach(&locus, sizing.z_in, p->stock_end, nose + 2 * depth,
-                                                true, measured_at(&sizing));
+    struct sw_reach reach = sw_plan_reach(&locus, sizing.z_in, p->stock_end, nose + 2 * depth, true,
+                                          measured_at(&sizing));
+    /* A large nose reaches less of it. */
+    if (reach.z_plain < reach.z_in + SW_TOL_SLIVER)
+        reach.z_plain = (reach.z_in + sizing.z_end) / 2;
     const struct sw_levels how = {.r_stock = r_stock,
                                   .depth = op.depth,
                                   .z_free = p->stock_end + nose + p->shop->clearance.value,
