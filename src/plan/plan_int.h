@@ -68,8 +68,9 @@ struct sw_planner {
     size_t n_tip;            /* zones that come last, counted from the tip; 0: tip first */
     double r_stout;          /* radius the tip is roughed to before the others */
     int slice_correction;    /* of the pivot whose slices are being cut */
-    struct sw_op waiting; /* a trial that waits for the face the part rests on; .what NULL: none */
-    int sizing;           /* correction found on the sizing length; 0: none was cut */
+    struct sw_op waiting;    /* a trial that waits for the face the part rests on; .what NULL: none */
+    double slice_drawn_in;   /* how far the last finish cut was drawn in at its end */
+    int sizing;              /* correction found on the sizing length; 0: none was cut */
     struct sw_zones zones;
     struct sw_ops ops;
     SW_VEC(const char *) corrections;
@@ -137,8 +138,8 @@ struct sw_levels {
 /** Roughing passes level by level down to the lowest place of the reach. Appended to OP. */
 enum sw_status sw_plan_levels(struct sw_op *op, const struct sw_reach *reach,
                               const struct sw_levels *how, struct sw_ctx *ctx) SW_MUST_CHECK;
-/** Lowest radius of material that levels over a reach come down to with a NOSE; HUGE_VAL where there
- *  is no room for it. */
+/** Lowest radius of material that levels over a reach come down to with a NOSE; HUGE_VAL where
+ * there is no room for it. */
 enum sw_status sw_plan_bottom(double *r, const struct sw_reach *reach, double nose,
                               struct sw_ctx *ctx) SW_MUST_CHECK;
 /** One contour pass along the whole reach, beginning LEAD_DEPTH off the surface. Appended. */

@@ -12,6 +12,10 @@
 /* Left on radius over the ridge where pivots come last [mm]; common practice, no source. */
 static const double stout_left = 0.05;
 
+/* A slice is drawn in no more than this further than the one before it, whose finished surface its
+ * cut begins on: nothing that could be a chip is to be taken off there twice [mm]. */
+static const double slice_step = 0.0004;
+
 enum sw_status sw_plan_add(struct sw_planner *p, struct sw_op op)
 {
     const bool is_pause = op.kind == SW_OP_MEASURE || op.kind == SW_OP_TRY;
@@ -144,18 +148,22 @@ static enum sw_status contour_zone(struct sw_planner *p, const struct sw_zone *z
     if (!op.what)
         return SW_MEMORY;
     SW_TRY(sw_plan_follow(&op, &reach, op.depth, p->r_clear, p->ctx));
-    const struct sw_spring_cut cut = {.form = &p->turned,
-                                      .z_in = zone->z_in,
-                                      .z_out = zone->z_out,
-                                      .over = leave + op.depth,
-                                      .tool = tool.tool,
-                                      .speed = op.speed,
-                                      .depth = op.depth,
-                                      .feed = op.feed,
-                                      .most_in = sw_spring_room(p, zone)};
+    const double room = sw_spring_room(p, zone);
+    const struct sw_spring_cut cut = {
+        .form = &p->turned,
+        .z_in = zone->z_in,
+        .z_out = zone->z_out,
+        .over = leave + op.depth,
+        .tool = tool.tool,
+        .speed = op.speed,
+        .depth = op.depth,
+        .feed = op.feed,
+        .most_in = zone->slice > 1 ? fmin(room, p->slice_drawn_in + slice_step) : room};
     struct sw_spring spring;
     SW_TRY(sw_spring_begin(&spring, p, &cut));
     SW_TRY(sw_spring_draw_in(&op, &spring, p->ctx));
+    if (kind == SW_OP_FINISH)
+        p->slice_drawn_in = op.drawn_in_least; /* at its inner end */
     return sw_plan_add(p, op);
 }
 
