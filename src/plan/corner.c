@@ -6,7 +6,8 @@
 #include "plan/plan_int.h"
 
 enum sw_status sw_plan_clear_corner(struct sw_planner *p, const struct sw_zone *zone,
-                                    struct sw_fitted rough, double leave, double r_floor)
+                                    struct sw_fitted rough, const struct sw_reach *roughed,
+                                    double leave, double r_floor)
 {
     const struct sw_tool *fine = zone->finish.tool;
     const double nose = fine->nose_radius.value, large = rough.tool->nose_radius.value;
@@ -26,14 +27,17 @@ enum sw_status sw_plan_clear_corner(struct sw_planner *p, const struct sw_zone *
     reach.z_plain =
         reach.z_out + 2 * SW_TOL_SLIVER; /* entered from above: a slope may rise outside */
     reach.starts_at_wall = false;
-    double r_surface = 0;
-    if (!sw_contour_r_at(&r_surface, &locus, reach.z_out))
+    double r_surface = 0, r_centre = 0;
+    if (!sw_contour_r_at(&r_surface, &locus, reach.z_out) ||
+        !sw_contour_r_at(&r_centre, roughed->locus, roughed->z_in + SW_TOL_SLIVER))
         return SW_OK;
     r_surface = fmax(r_surface - nose, r_floor);
+    /* The fillet is as high as that centre. */
+    r_centre = fmax(r_centre, r_floor + large);
     op.speed =
         sw_plan_op(p, SW_OP_ROUGH, SW_CUT_FINISH, zone->finish, 2 * r_surface, zone->last).speed;
     op.is_surface_speed = false;
-    const struct sw_levels how = {.r_stock = r_surface + large - nose,
+    const struct sw_levels how = {.r_stock = r_centre - nose,
                                   .depth = op.depth,
                                   .z_free = reach.z_out + SW_PLAN_LIFT,
                                   .nose = nose,

@@ -206,12 +206,12 @@ enum sw_status sw_plan_rough_whole(struct sw_planner *p, struct sw_fitted tool,
                                    double z_plain) SW_MUST_CHECK;
 
 /* corner.c */
-/** Where a roughing tool's nose left more in the corner at the inner end of a zone than the finish
- *  tool may take at once: level by level with the finish tool, down to R_FLOOR (material), or to
- *  LEAVE over the turned form if that is higher. */
+/** Where a roughing tool's nose, over its own ROUGHED reach, left more in the corner at the inner
+ *  end of a zone than the finish tool may take at once: level by level with the finish tool, down
+ * to R_FLOOR (material), or to LEAVE over the turned form if that is higher. */
 enum sw_status sw_plan_clear_corner(struct sw_planner *p, const struct sw_zone *zone,
-                                    struct sw_fitted rough, double leave,
-                                    double r_floor) SW_MUST_CHECK;
+                                    struct sw_fitted rough, const struct sw_reach *roughed,
+                                    double leave, double r_floor) SW_MUST_CHECK;
 /** Locus of a tool over this side with LEAVE kept, and its reach in a zone; contour runs stop
  *  short of the next face, which stands as roughed to ROUGHED_TO. */
 enum sw_status sw_plan_zone_reach(struct sw_reach *reach, struct sw_contour *locus,

@@ -162,8 +162,39 @@ static struct sw_schedule passes_of(const struct sw_schedule *whole, size_t tool
     return (struct sw_schedule){.pass = whole->pass + first, .n = n};
 }
 
+/* On slopes and tapers each level ends short of the wall and leaves a step as high as it is deep.
+ */
+static bool leaves_steps(const struct share *share)
+{
+    for (size_t i = 0; i < share->op.n_passes; i++) {
+        const struct sw_contour *run = &share->op.pass[i].run;
+        if (run->at[run->n - 1].b.z > share->reach.z_in + SW_TOL_SLIVER)
+            return true;
+    }
+    return false;
+}
+
+/* One tool takes the steps of its own levels off, down to where they end, before a finer one goes
+ * on. */
+static enum sw_status follow_to_floor(struct share *share, struct sw_planner *p)
+{
+    const double r_floor = share->how.r_floor + share->tool.tool->nose_radius.value;
+    const struct sw_box box = sw_contour_box(&share->locus);
+    struct sw_contour floor = {0}, raised;
+    struct sw_reach reach = share->reach;
+    if (!sw_contour_add(p->ctx->arena, &floor,
+                        sw_seg_line((struct sw_pt){box.z0, r_floor},
+                                    (struct sw_pt){box.z1, r_floor}, SW_TAG_NONE)))
+        return SW_MEMORY;
+    SW_TRY(sw_contour_upper(&raised, &share->locus, &floor, p->ctx));
+    reach.locus = &raised;
+    reach.is_tip = false; /* over the tip it comes in level */
+    reach.r_floor = fmax(reach.r_floor, r_floor);
+    return sw_plan_follow(&share->op, &reach, share->op.depth, p->r_clear, p->ctx);
+}
+
 static enum sw_status cut_share(struct share *share, struct sw_planner *p,
-                                const struct sw_schedule *own, bool is_last)
+                                const struct sw_schedule *own, bool is_last, bool follows)
 {
     struct sw_op *op = &share->op;
     share->how.schedule = own;
@@ -184,6 +215,8 @@ static enum sw_status cut_share(struct share *share, struct sw_planner *p,
                                p->staff->section[op->section].kind == SW_SECTION_PIVOT;
     if (is_last && !is_bare_pivot)
         SW_TRY(sw_plan_follow(op, &share->reach, op->depth, p->r_clear, p->ctx));
+    if (!is_last && follows && leaves_steps(share))
+        SW_TRY(follow_to_floor(share, p));
     return sw_plan_add(p, *op);
 }
 
@@ -290,9 +323,10 @@ enum sw_status sw_plan_rough_zone(struct sw_planner *p, const struct sw_zone *zo
         const struct sw_schedule own = passes_of(&schedule, i);
         if (own.n == 0)
             continue;
-        SW_TRY(cut_share(&share[i], p, &own, i == last));
+        SW_TRY(cut_share(&share[i], p, &own, i == last, true));
         if (share[i].tool.tool != fine.tool)
-            SW_TRY(sw_plan_clear_corner(p, zone, share[i].tool, leave, share[i].how.r_floor));
+            SW_TRY(sw_plan_clear_corner(p, zone, share[i].tool, &share[i].reach, leave,
+                                        share[i].how.r_floor));
     }
     return SW_OK;
 }
@@ -331,7 +365,7 @@ enum sw_status sw_plan_rough_whole(struct sw_planner *p, struct sw_fitted tool, 
         search(&schedule, share, 1, p, &side, SW_PLAN_ROUGH_LEFT, r_stock);
     if ((status != SW_OK && status != SW_CANNOT) || schedule.n == 0)
         return status == SW_CANNOT ? SW_OK : status;
-    SW_TRY(cut_share(share, p, &schedule, false));
+    SW_TRY(cut_share(share, p, &schedule, false, false));
     /* Steps of up to one depth stand on slopes; in front of the tip there is nothing. */
     SW_TRY(sw_plan_leaves_at_most(&left, &share->locus, nose - share->op.depth, z_in,
                                   share->reach.z_out, p->ctx));
