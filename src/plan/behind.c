@@ -13,6 +13,32 @@ static const double past_axis = 0.02;
 /* Plunges side by side move on by this share of the blade's width. */
 static const double plunge_overlap = 0.8;
 
+/* Walls are left this much flatter than the flanks of a point, which would otherwise lie against
+ * them along their whole height [rad]: a degree. */
+static const double flank_gap = 0.0174533;
+
+/* Of what a tool may take, a nose fed straight in shall meet no more than this share. */
+static const double plunge_share = 0.85;
+
+/* Each level is entered along the hub's slope. Fed in by D there, a nose of radius R meets, beside
+ * its lowest point, a column about sqrt(2 R D) high. */
+static double deepest_plunge(const struct sw_tool *tool)
+{
+    const double most = plunge_share * tool->most_depth.value;
+    return most * most / (2 * tool->nose_radius.value);
+}
+
+/* The tool as walls see it. */
+static struct sw_tool with_flank_gap(const struct sw_tool *tool)
+{
+    struct sw_tool wider = *tool;
+    if (tool->kind.value == SW_TOOL_POINT) {
+        wider.cutting_angle.value -= flank_gap;
+        wider.point_angle.value += 2 * flank_gap;
+    }
+    return wider;
+}
+
 static double core_radius(const struct sw_planner *p)
 {
     const struct sw_staff *staff = p->staff;
@@ -109,9 +135,10 @@ static enum sw_status trough(struct sw_contour *left, struct sw_planner *p, stru
     const bool is_upper = p->now->end == SW_SIDE_UPPER;
     SW_TRY(sw_contour_place(&whole, &p->shape->turned, is_upper ? -1 : 1,
                             is_upper ? 0 : -p->staff->total, p->ctx));
+    const struct sw_tool wider = with_flank_gap(tool.tool);
     SW_TRY(core_profile(&profile, z_wall, p->z_tip, r_rod, core, p->ctx));
-    SW_TRY(sw_plan_locus(&over_staff, &whole, tool.tool, SW_PLAN_ROUGH_LEFT, p->ctx));
-    SW_TRY(sw_plan_locus(&over_core, &profile, tool.tool, 0, p->ctx));
+    SW_TRY(sw_plan_locus(&over_staff, &whole, &wider, SW_PLAN_ROUGH_LEFT, p->ctx));
+    SW_TRY(sw_plan_locus(&over_core, &profile, &wider, 0, p->ctx));
     SW_TRY(sw_contour_upper(&locus, &over_staff, &over_core, p->ctx));
     const bool is_blade = tool.tool->kind.value == SW_TOOL_BLADE;
     struct sw_op op = sw_plan_op(p, SW_OP_TROUGH, is_blade ? SW_CUT_PART : SW_CUT_ROUGH, tool,
@@ -122,6 +149,7 @@ static enum sw_status trough(struct sw_contour *left, struct sw_planner *p, stru
         SW_TRY(sw_plan_add(p, op));
         return blade_leaves(left, p, &op, z_end, r_rod);
     }
+    op.depth = fmin(op.depth, deepest_plunge(tool.tool));
     const struct sw_reach reach = sw_plan_reach(&locus, z_wall, p->z_border, nose, false, 0);
     const struct sw_levels how = {.r_stock = r_rod,
                                   .depth = op.depth,
@@ -182,7 +210,8 @@ enum sw_status sw_plan_behind(struct sw_contour *left, struct sw_planner *p)
     const double z_end = second_tip - SW_PLAN_SECOND_FACE - p->job->sizing_length.value;
     const double core = core_radius(p), r_rod = p->now->rod_diameter / 2;
     double low, high;
-    sw_tool_flanks(&low, &high, tool.tool);
+    const struct sw_tool wider = with_flank_gap(tool.tool);
+    sw_tool_flanks(&low, &high, &wider);
     /* The tool's flank leaves a slope at the wall; the blade shall come down clear of it. */
     const double pi = 3.14159265358979323846;
     const double slope = fmax(0, (r_rod - core) / tan(pi - high));
