@@ -54,6 +54,11 @@ static double core_radius(const struct sw_planner *p)
     return core + SW_PLAN_ROUGH_LEFT;
 }
 
+/* From the hub to the middle of the blade's slot at least: within reach of a blade's width on
+ * either side of a neck there shall be nothing but the core, so that the core is no neck itself
+ * [mm]. */
+static const double neck_clear = 1.05;
+
 static enum sw_status no_blade(struct sw_planner *p)
 {
     sw_diag_add(p->ctx->diag, SW_ERROR, "plan.no-parting-tool", p->shop->tools.span, "fit a blade",
@@ -163,14 +168,38 @@ static enum sw_status trough(struct sw_contour *left, struct sw_planner *p, stru
     return SW_OK;
 }
 
-static enum sw_status part(struct sw_planner *p, struct sw_fitted blade, double z_end,
-                           double r_from)
+/* A neck breaks before the core beside it bends: the diameter at which it does, and one from which
+ * it is none, as shares of the core's. By bending moment, the cubes: 0.42 and 0.73. */
+static const double neck_share = 0.75, no_neck_share = 0.9;
+
+/* The neck as the job asks for it; without a word from it, no thicker than breaks by hand. */
+static enum sw_status choose_neck(double *diameter, struct sw_planner *p, double core)
 {
+    const struct sw_number *asked = &p->job->neck;
+    const double most = 2 * core * neck_share;
+    *diameter = asked->given ? asked->value : fmin(asked->value, most);
+    if (*diameter <= 2 * core * no_neck_share)
+        return SW_OK;
+    const char *hint = sw_arena_printf(p->ctx->arena, "`neck: %.2f` or less; or `parting: through`",
+                                       floor(100 * most) / 100);
+    if (!hint)
+        return SW_MEMORY;
+    sw_diag_add(p->ctx->diag, SW_ERROR, "plan.neck", asked->at, hint,
+                "a neck of %.3f mm does not break by hand without bending the core of %.3f mm "
+                "beside it: at most %.3f mm do",
+                asked->value, 2 * core, most);
+    return SW_CANNOT;
+}
+
+static enum sw_status part(struct sw_planner *p, struct sw_fitted blade, double z_end, double core)
+{
+    const double r_from = core + SW_PLAN_ROUGH_LEFT / 2;
     const struct sw_tool *tool = blade.tool;
     const double nose = tool->nose_radius.value, width = tool->width.value;
     struct sw_plan_chucking *now = p->now;
     now->has_neck = p->job->parting.value == SW_PART_TO_NECK;
-    now->neck_diameter = now->has_neck ? p->job->neck.value : 0;
+    if (now->has_neck)
+        SW_TRY(choose_neck(&now->neck_diameter, p, core));
     now->neck_z = z_end - width / 2;
     if (tool->reach.value < r_from - now->neck_diameter / 2) {
         const char *hint = sw_arena_printf(p->ctx->arena, "a blade with a reach of %.2f mm or more",
@@ -207,7 +236,12 @@ enum sw_status sw_plan_behind(struct sw_contour *left, struct sw_planner *p)
     const bool is_upper = p->now->end == SW_SIDE_UPPER;
     const double second_tip =
         sw_plan_chucking_z(p->shape, p->now->end, is_upper ? p->shape->z_lower : p->shape->z_upper);
-    const double z_end = second_tip - SW_PLAN_SECOND_FACE - p->job->sizing_length.value;
+    const struct sw_shape_section *hub = &p->shape->section[p->land];
+    const double z_hub = fmin(sw_plan_chucking_z(p->shape, p->now->end, hub->z0),
+                              sw_plan_chucking_z(p->shape, p->now->end, hub->z1));
+    const double z_end =
+        fmin(second_tip - SW_PLAN_SECOND_FACE - p->job->sizing_length.value,
+             z_hub - SW_PLAN_ROUGH_LEFT - neck_clear + blade.tool->width.value / 2);
     const double core = core_radius(p), r_rod = p->now->rod_diameter / 2;
     double low, high;
     const struct sw_tool wider = with_flank_gap(tool.tool);
@@ -217,5 +251,5 @@ enum sw_status sw_plan_behind(struct sw_contour *left, struct sw_planner *p)
     const double slope = fmax(0, (r_rod - core) / tan(pi - high));
     const double z_wall = z_end - blade.tool->width.value - side_gap - slope;
     SW_TRY(trough(left, p, tool, z_wall, z_end, core));
-    return part(p, blade, z_end, core + SW_PLAN_ROUGH_LEFT / 2);
+    return part(p, blade, z_end, core);
 }

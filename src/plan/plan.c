@@ -176,8 +176,7 @@ static enum sw_status plan_second(struct sw_plan *plan, const struct sw_contour 
     SW_TRY(sw_plan_hold_piece(&p, before->end));
     /* Turned round: both frames have their zero at a finished end, `total` apart. */
     SW_TRY(sw_contour_place(&p.stock, left, -1, -p.staff->total, ctx));
-    p.stock_end = p.z_tip + SW_PLAN_SECOND_FACE + p.job->sizing_length.value;
-    p.core_end = p.stock_end;
+    p.stock_end = p.core_end = sw_contour_box(&p.stock).z1;
     if (before->has_neck)
         SW_TRY(add_stump(&p, before));
     /* The land, finished on the first side, and everything over it. */
