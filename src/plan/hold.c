@@ -126,6 +126,30 @@ static const struct sw_section *second_grip(const struct sw_planner *p, enum sw_
     return found;
 }
 
+/* A rivet's lip bears no clamping. Thin and conical sections can be held, but badly. */
+static enum sw_status check_grip(struct sw_planner *p, const struct sw_section *grip,
+                                 double diameter)
+{
+    static const char hint[] = "take a seat or a cylinder of that side as `second_grip`";
+    if (grip->kind == SW_SECTION_RIVET) {
+        sw_diag_add(p->ctx->diag, SW_ERROR, "plan.grip-on-rivet", p->job->second_grip.at,
+                    "take the seat beside it, or another of that side, as `second_grip`",
+                    "the %s cannot be gripped for the second side: its lip takes no clamping force",
+                    grip->name);
+        return SW_CANNOT;
+    }
+    if (grip->kind == SW_SECTION_CONE || grip->kind == SW_SECTION_BACK_SLOPE ||
+        grip->kind == SW_SECTION_TAPER)
+        sw_diag_add(p->ctx->diag, SW_WARNING, "plan.grip-conical", p->job->second_grip.at, hint,
+                    "the %s is conical: a holder touches it on one line and may let it go",
+                    grip->name);
+    else if (grip->kind == SW_SECTION_PIVOT)
+        sw_diag_add(p->ctx->diag, SW_WARNING, "plan.grip-thin", p->job->second_grip.at, hint,
+                    "the %s of %.3f mm is thin to grip: the cuts of the second side may bend it",
+                    grip->name, diameter);
+    return SW_OK;
+}
+
 enum sw_status sw_plan_hold_piece(struct sw_planner *p, enum sw_side first)
 {
     struct sw_plan_chucking *now = p->now;
@@ -150,6 +174,7 @@ enum sw_status sw_plan_hold_piece(struct sw_planner *p, enum sw_side first)
     }
     const double diameter = p->shape->section[grip->index].turned_diameter;
     const double length = grip->z1 - grip->z0;
+    SW_TRY(check_grip(p, grip, diameter));
     double inside = 0;
     for (size_t i = 0; i < staff->n; i++)
         if (is_upper ? i < grip->index : i > grip->index)
