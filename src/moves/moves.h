@@ -21,7 +21,8 @@
 enum sw_status sw_moves_build(struct sw_path **out, const struct sw_plan *plan, size_t i,
                               struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** Make the setup record of the plan; PROGRAMS[i] are the files of chucking i. */
+/** Make the setup record of the plan; PROGRAMS[i] are the files of chucking i. SW_CANNOT with a
+ *  diagnostic where the machine's travel is too short for them. */
 enum sw_status sw_moves_setup(struct sw_setup **out, const struct sw_plan *plan,
                               const struct sw_post_programs *programs, const struct sw_post *post,
                               struct sw_ctx *ctx) SW_MUST_CHECK;

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/num.h"
+#include "geom/tol.h"
 #include "moves/moves.h"
 
 /* Zeroes are entered on a control with this many decimals. */
@@ -105,12 +106,68 @@ static enum sw_status side_of(struct sw_setup_side *side, const struct sw_plan *
     return stations_of(side, plan, c, post, ctx);
 }
 
+struct reach {
+    double least, most; /* machine coordinate [mm] */
+    int station;        /* that goes to the least */
+};
+
+static void extend(struct reach *reach, double at, int station)
+{
+    if (at < reach->least)
+        *reach = (struct reach){at, reach->most, station};
+    reach->most = fmax(reach->most, at);
+}
+
+static enum sw_status check_axis(char axis, const struct reach *reach, const struct sw_list *travel,
+                                 const char *side, struct sw_ctx *ctx)
+{
+    const struct sw_number *end = travel->at;
+    if (reach->least >= end[0].value - SW_TOL_SLIVER && reach->most <= end[1].value + SW_TOL_SLIVER)
+        return SW_OK;
+    const char *hint = sw_arena_printf(
+        ctx->arena,
+        "%.0f mm of travel or more, or stations nearer to each other along %c, or fewer tools",
+        ceil(end[1].value - reach->least), axis);
+    if (!hint)
+        return SW_MEMORY;
+    sw_diag_add(ctx->diag, SW_ERROR, "moves.travel", travel->span, hint,
+                "the travel of %c from %.1f to %.1f mm is too short: %s, with %.0f mm between end "
+                "face and tools at a pause, goes from %.1f to %.1f mm (station %d)",
+                axis, end[0].value, end[1].value, side,
+                axis == 'X' ? SW_MOVES_HAND_R : SW_MOVES_HAND_Z, reach->most, reach->least,
+                reach->station);
+    return SW_CANNOT;
+}
+
+/* Does the machine get everywhere? Frame: machine. */
+static enum sw_status check_travel(const struct sw_setup_side *side, const struct sw_path *path,
+                                   const struct sw_machine *machine, struct sw_ctx *ctx)
+{
+    const struct sw_setup_station *station = side->stations.at, *now = NULL;
+    struct reach x = {HUGE_VAL, -HUGE_VAL, 0}, z = x;
+    for (size_t i = 0; i < path->n; i++) {
+        const struct sw_path_event *event = &path->at[i];
+        for (size_t k = 0; event->kind == SW_PATH_TOOL && k < side->stations.n; k++)
+            if ((int)station[k].station.value == event->station)
+                now = &station[k];
+        const bool goes = event->kind == SW_PATH_RAPID || event->kind == SW_PATH_LINE ||
+                          event->kind == SW_PATH_ARC;
+        if (!goes || !now)
+            continue;
+        extend(&x, event->to.r + now->zero_x.value, (int)now->station.value);
+        extend(&z, event->to.z + now->zero_z.value, (int)now->station.value);
+    }
+    SW_TRY(check_axis('X', &x, &machine->travel_x, side->name.value, ctx));
+    return check_axis('Z', &z, &machine->travel_z, side->name.value, ctx);
+}
+
 /* Where the first tool of a side stands before its program: the same place as at a pause. */
 static enum sw_status park_of(struct sw_setup_side *side, const struct sw_plan *plan, size_t i,
                               struct sw_ctx *ctx)
 {
     struct sw_path *path;
     SW_TRY(sw_moves_build(&path, plan, i, ctx));
+    SW_TRY(check_travel(side, path, plan->shop->machine, ctx));
     const struct sw_setup_station *station = side->stations.at;
     for (size_t k = 0; k < side->stations.n; k++) {
         if ((int)station[k].station.value != plan->chucking[i].op[0].station)
