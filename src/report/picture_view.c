@@ -23,7 +23,10 @@ double sw_view_scale(double z, double r, double width, double height)
 {
     static const double step[] = {1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10};
     enum { N = sizeof step / sizeof *step };
-    const double most = fmin(width / fmax(z, SW_TOL_POINT), height / fmax(r, SW_TOL_POINT));
+    /* Names that fill a page leave no room: then the part is drawn small, and over them [mm]. */
+    static const double least_room = 10;
+    const double most = fmin(fmax(width, least_room) / fmax(z, SW_TOL_POINT),
+                             fmax(height, least_room) / fmax(r, SW_TOL_POINT));
     const double tens = pow(10, floor(log10(most)));
     for (size_t i = N; i-- > 0;)
         if (step[i] * tens <= most)
