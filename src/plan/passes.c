@@ -228,7 +228,7 @@ static enum sw_status run_down_outer(struct sw_op *op, const struct sw_reach *re
     const double r_foot = reach->r_foot + foot_gap;
     const bool has_floor = reach->r_floor > r_foot;
     return run_down_wall(op, reach, reach->z_out, r_over, has_floor ? reach->r_floor : r_foot,
-                         has_floor ? 0 : reach->stop_short, r_clear, ctx);
+                         has_floor ? 0 : reach->blend, r_clear, ctx);
 }
 
 /* The rest of the next zone's wall, where that zone was cut first. */

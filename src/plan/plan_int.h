@@ -115,6 +115,7 @@ struct sw_reach {
     double r_floor;       /* the wall is run down no lower: what lies there is not cut yet */
     bool ends_at_wall;    /* the next zone's wall stands at z_in */
     double stop_short;    /* contour runs end this far in front of it */
+    double blend;         /* and those of the zone further out ended so far from z_out */
     double r_inner_top;   /* > 0: that zone was cut first and left its wall standing below
                              here; it is run down last */
 };

@@ -104,6 +104,16 @@ static double zone_plain_z(const struct sw_planner *p, const struct sw_zone *zon
                               : sw_plan_chucking_z(p->shape, p->now->end, is->measure_z);
 }
 
+/* What stands on a zone after roughing: pivots and what is measured get a semi-finish. */
+static double roughed_to_of(struct sw_planner *p, const struct sw_zone *zone)
+{
+    const struct sw_op fine =
+        sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, zone->finish, 1.0, zone->first);
+    const bool is_critical =
+        zone->measured != SIZE_MAX || p->staff->section[zone->first].kind == SW_SECTION_PIVOT;
+    return is_critical ? 2 * fine.depth : fine.depth;
+}
+
 enum sw_status sw_plan_zone_reach(struct sw_reach *reach, struct sw_contour *locus,
                                   struct sw_planner *p, const struct sw_zone *zone,
                                   const struct sw_tool *tool, double leave, double roughed_to)
@@ -119,9 +129,13 @@ enum sw_status sw_plan_zone_reach(struct sw_reach *reach, struct sw_contour *loc
     if (zone->is_tip && reach->z_plain < reach->z_in + SW_TOL_SLIVER)
         reach->z_plain = (reach->z_in + plain_end(p, zone)) / 2;
     /* The face at the inner end still stands as roughed; it is the next zone's. */
-    reach->stop_short = roughed_to - leave + SW_PLAN_KEEP_OFF;
+    reach->stop_short = reach->blend = roughed_to - leave + SW_PLAN_KEEP_OFF;
     /* Pivots last: between the seats, cut first, and the tip stands the stout cylinder. */
     const size_t index = (size_t)(zone - p->zones.at);
+    if (index > 0)
+        reach->blend =
+            fmax(reach->blend, fmin(roughed_to_of(p, zone - 1) - leave + SW_PLAN_KEEP_OFF,
+                                    zone[-1].z_out - zone[-1].z_in));
     const double nose = tool->nose_radius.value;
     if (p->n_tip > 0 && index == p->n_tip)
         reach->r_floor = p->r_stout + nose + SW_PLAN_KEEP_OFF;
@@ -200,7 +214,7 @@ static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone,
         zone->measured != SIZE_MAX || p->staff->section[zone->first].kind == SW_SECTION_PIVOT;
     const bool is_sized = zone->is_tip && p->sizing > 0; /* measured ahead of the tip already */
     int correction = is_sized ? p->sizing : zone->slice > 1 ? p->slice_correction : 0;
-    const double roughed_to = is_critical ? 2 * fine.depth : fine.depth;
+    const double roughed_to = roughed_to_of(p, zone);
     SW_TRY(sw_plan_rough_zone(p, zone, roughed_to, r_stock));
     if (is_critical)
         SW_TRY(contour_zone(p, zone, finish, SW_OP_SEMI, fine.depth, roughed_to, 0));
