@@ -41,7 +41,8 @@ static void no_nose_comes_nearer_than_its_radius(void **state)
             const struct sw_contour turned = whole(&bench, c);
             for (size_t k = 0; k < c->n_ops; k++)
                 for (size_t n = 0; n < c->op[k].n_passes; n++) {
-                    const double nose = c->op[k].tool->nose_radius.value;
+                    /* a contour is drawn in by what the work gives way */
+                    const double nose = c->op[k].tool->nose_radius.value - c->op[k].drawn_in_most;
                     const double nearest = nearest_on(&c->op[k].pass[n], &turned);
                     if (nearest < nose - 1e-6)
                         print_error("%s, %s, %s, pass %zu\n", samples[s], c->name, c->op[k].what,
@@ -71,7 +72,10 @@ static void finish_passes_touch_the_staff(void **state)
                 double nearest = HUGE_VAL;
                 for (size_t n = 0; n < op->n_passes; n++)
                     nearest = fmin(nearest, nearest_on(&op->pass[n], &turned));
-                assert_near(nearest, op->tool->nose_radius.value + leave, 1e-6);
+                const double form = op->tool->nose_radius.value + leave;
+                assert_true(nearest >= form - op->drawn_in_most - 1e-6);
+                assert_true(nearest <= form - op->drawn_in_least + 1e-6);
+                assert_true(op->drawn_in_most < 0.001);
             }
         }
         sw_bench_free(&bench);

@@ -156,8 +156,7 @@ static void two_tools_share_the_work_as_fast_as_any_two_could(void **state)
         of[1].start_s = 0.7;
         const double change_s = between(&seed, 0, 0.5);
         const size_t n = (size_t)llround((of->r_from - of->r_to) / 0.01);
-        const double best =
-            try_all_two(of, 0, 0, n, (of->r_from - of->r_to) / (double)n, change_s);
+        const double best = try_all_two(of, 0, 0, n, (of->r_from - of->r_to) / (double)n, change_s);
         struct sw_schedule found;
         const enum sw_status status = sw_schedule_find(&found, of, 2, change_s, &ctx);
         assert_int_equal(status, isinf(best) ? SW_CANNOT : SW_OK);

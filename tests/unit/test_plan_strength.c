@@ -13,7 +13,8 @@ static bool is_slice(const struct sw_op *op)
 }
 
 /* Limits of the model study this rests on: finishing a whole pivot bends it more than its band
- * allows; slices bring it within. (computed, no published source) */
+ * allows; slices bring it within. One of 0.16 with a path drawn in stands it whole. (computed, no
+ * published source) */
 static void pivots_of_a_tenth_are_finished_in_slices(void **state)
 {
     (void)state;
@@ -23,12 +24,16 @@ static void pivots_of_a_tenth_are_finished_in_slices(void **state)
         assert_int_equal(sw_bench_plan(&bench), SW_OK);
         const struct sw_plan_chucking *c = &bench.plan->chucking[0];
         size_t n_slices = 0, n_measured = 0;
+        const double pivot = bench.shape->section[c->op[0].section].turned_diameter;
         for (size_t k = 0; k < c->n_ops; k++) {
             n_slices += c->op[k].kind == SW_OP_FINISH && is_slice(&c->op[k]);
             n_measured += c->op[k].kind == SW_OP_MEASURE &&
                           bench.staff->section[c->op[k].section].kind == SW_SECTION_PIVOT;
         }
-        assert_true(n_slices >= 2);
+        if (pivot < 0.13)
+            assert_true(n_slices >= 2);
+        else
+            assert_int_equal(n_slices, 0);
         assert_int_equal(n_measured, 1); /* once, on the first slice */
         sw_bench_free(&bench);
     }
