@@ -1,0 +1,142 @@
+#!/usr/bin/env python3
+"""Recesses in front of the rivet of every shape: each is made and judged sound, or refused with a
+section and a hint.
+
+Sizes are drawn with a fixed seed from what the field tables allow and a staff may have. Whatever
+comes out, `make` must end with 0 (its own dry run found nothing), 3 (no such staff) or 4 (this
+shop cannot cut it): never with 70, which says that the plan was wrong, and never by a signal. Cases
+that lie well inside what the recessing point can do must end with 0, so that refusing everything
+is no way to pass.
+
+usage: recess.py PROGRAM SOURCE [NUMBER [SEED]]
+"""
+import concurrent.futures
+import os
+import random
+import subprocess
+import sys
+import tempfile
+
+import yaml
+
+SAMPLES = ["fenmoor-43", "tollgate", "wren-8", "millrace"]
+# The point's outer flank leans 23 degrees; its nose radius is 0.012.
+SURE = [
+    ("fenmoor-43", {}, {}),
+    ("fenmoor-43", {"wall": None}, {}),
+    ("fenmoor-43", {"wall": 25}, {}),
+    ("fenmoor-43", {"wall": 35}, {}),
+    ("fenmoor-43", {"wall": 50, "depth": 0.06}, {}),
+    ("fenmoor-43", {"depth": 0.02}, {}),
+    ("fenmoor-43", {"depth": 0.05}, {}),
+    ("fenmoor-43", {"depth": 0.07}, {}),
+    ("fenmoor-43", {"lip": 0.02}, {}),
+    ("fenmoor-43", {"lip": 0.03}, {}),
+    ("fenmoor-43", {}, {"collet": 0.7}),
+    ("fenmoor-43", {}, {"balance": 1.3}),
+    ("fenmoor-43", {}, {"taper": "1/50"}),
+    ("fenmoor-43", {"wall": 30}, {"taper": "-1/100"}),
+    ("fenmoor-43", {"wall": 30}, {"bevel": 0.08}),
+    ("fenmoor-43", {"wall": 30}, {"nose": 0.02}),
+    ("tollgate", {"wall": None}, {}),
+    ("tollgate", {"wall": 35}, {}),
+]
+BETWEEN = {"wall": (15, 60), "depth": (0.01, 0.16), "lip": (0.01, 0.1), "collet": (0.5, 1.1),
+           "balance": (0.9, 1.5), "bevel": (0, 0.1), "nose": (0.005, 0.03)}
+TAPERS = ["1/200", "1/100", "1/50", "1/20", "-1/100", "-1/30", "-1/8", "0.2"]
+SHOPS = ["bench-gang", "bench-turning", "bench-by-hand"]
+
+
+def drawn(chance):
+    """One random case: sample, changes of the recess, other changes."""
+    recess, other = {}, {}
+    for key in ("wall", "depth", "lip"):
+        if chance.random() < 0.6:
+            recess[key] = round(chance.uniform(*BETWEEN[key]), 1 if key == "wall" else 3)
+    for key in ("collet", "balance", "bevel", "nose"):
+        if chance.random() < 0.3:
+            other[key] = round(chance.uniform(*BETWEEN[key]), 3)
+    if chance.random() < 0.3:
+        other["taper"] = chance.choice(TAPERS)
+    if chance.random() < 0.2:
+        other["order"] = "last"
+    other["shop"] = chance.choice(SHOPS)
+    return chance.choice(SAMPLES), recess, other
+
+
+def changed_staff(staff, recess, other):
+    """The staff of a case. Jewels go: what fits them is no question here."""
+    staff.pop("jewels", None)
+    for section in staff["sections"]:
+        (kind, keys), = section.items()
+        if kind == "rivet":
+            for key, value in recess.items():
+                keys["recess"][key] = value
+                if value is None:
+                    del keys["recess"][key]
+        for seat in ("collet", "balance"):
+            if keys.get("name") == seat + " seat" and seat in other:
+                keys["diameter"] = other[seat]
+        if keys.get("name") == "collet seat":
+            keys.update({key: other[key] for key in ("taper", "bevel") if key in other})
+    return staff
+
+
+def prepare(folder, source, case):
+    sample, recess, other = case
+
+    def read(*path):
+        with open(os.path.join(source, *path), encoding="utf-8") as file:
+            return yaml.safe_load(file)
+
+    def write(name, data):
+        with open(os.path.join(folder, name), "w", encoding="utf-8") as file:
+            yaml.safe_dump(data, file, sort_keys=False)
+
+    write("staff.yaml", changed_staff(read("samples", sample, "staff.yaml"), recess, other))
+    job = read("samples", sample, "job.yaml")
+    job["shop"] = other.get("shop", "bench-gang")
+    job["pivot_order"] = other.get("order", "tip-first")
+    if "nose" in other:
+        tool = read("profiles", "tools", "recess-point.yaml")
+        tool["nose_radius"] = other["nose"]
+        write("own-point.yaml", tool)
+        shop = read("profiles", "shops", job["shop"] + ".yaml")
+        for fitted in shop["tools"]:
+            if fitted["tool"] == "recess-point":
+                fitted["tool"] = "own-point.yaml"
+        write("own-shop.yaml", shop)
+        job["shop"] = "own-shop.yaml"
+    write("job.yaml", job)
+
+
+def run(program, source, case):
+    with tempfile.TemporaryDirectory() as folder:
+        prepare(folder, source, case)
+        done = subprocess.run(
+            [program, "make", "-n", os.path.join(folder, "job.yaml"), "--profiles",
+             os.path.join(source, "profiles")], text=True, capture_output=True, check=False)
+    return case, done.returncode, (done.stderr + done.stdout).splitlines()
+
+
+def main(program, source, number=40, seed=1):
+    chance = random.Random(int(seed))
+    cases = SURE + [drawn(chance) for _ in range(int(number))]
+    failed, ends = 0, {}
+    with concurrent.futures.ThreadPoolExecutor(2) as pool:
+        for i, (case, code, said) in enumerate(
+                pool.map(lambda case: run(program, source, case), cases)):
+            ends[code] = ends.get(code, 0) + 1
+            refusal = next((line for line in said if "error:" in line), "")
+            wanted = [0] if i < len(SURE) else [0, 3, 4]
+            if code not in wanted or (code == 4 and not any("hint:" in line for line in said)):
+                failed += 1
+                print(f"{case}: exit {code}, wanted {wanted}: {refusal}")
+            elif len(sys.argv) > 5:
+                print(f"{case}: exit {code} {refusal}")
+    print(f"{len(cases)} recesses, ends by exit code {ends}, {failed} failed")
+    return 1 if failed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2]), *sys.argv[3:5]))
