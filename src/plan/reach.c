@@ -6,8 +6,6 @@
 #include "geom/tol.h"
 #include "plan/plan_int.h"
 
-/* Material above the ceiling that counts as out of reach: below what four decimals round to. */
-static const double reach_tolerance = 3e-4;
 /* Samples of the nose for measuring what it leaves. */
 enum { NOSE_SAMPLES = 24 };
 static const double half_pi = 1.57079632679489661923;
@@ -162,7 +160,7 @@ enum sw_status sw_plan_finish_tools(struct sw_planner *p)
             const size_t k = t * n_zones + i;
             left[k] =
                 zone_left_over(&place[k], p, &p->zones.at[i], &locus, tool->nose_radius.value);
-            reached += left[k] <= reach_tolerance;
+            reached += left[k] <= SW_PLAN_REACHED;
         }
         const bool is_better =
             favourite == n_tools || reached > most ||
@@ -175,12 +173,12 @@ enum sw_status sw_plan_finish_tools(struct sw_planner *p)
     for (size_t i = 0; i < n_zones; i++) {
         size_t best = favourite;
         for (size_t t = 0; t < n_tools; t++)
-            if (turns_inwards(fitted[t].is) && left[best * n_zones + i] > reach_tolerance &&
+            if (turns_inwards(fitted[t].is) && left[best * n_zones + i] > SW_PLAN_REACHED &&
                 left[t * n_zones + i] < left[best * n_zones + i])
                 best = t;
         struct sw_zone *zone = &p->zones.at[i];
         const double remains = favourite < n_tools ? left[best * n_zones + i] : HUGE_VAL;
-        if (remains > reach_tolerance)
+        if (remains > SW_PLAN_REACHED)
             return refuse(p, zone, favourite < n_tools ? fitted[best].is : NULL, remains,
                           favourite < n_tools ? place[best * n_zones + i] : 0);
         zone->finish = (struct sw_fitted){(int)fitted[best].station.value, fitted[best].is};

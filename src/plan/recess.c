@@ -2,10 +2,10 @@
  * parallel to it. Seen with z and r swapped it is an ordinary trough between the collet seat and
  * the lip, so the same levels and the same contour run serve; the passes are swapped back.
  *
- * In order: plunges through the fillet that the turning tool left between seat and face; levels
- * down the trough; plunges along the seat, the last of them on the seat's own contour, down to the
- * floor; one run down the lip's wall and over the floor. The seat's side comes before the floor: a
- * point fed across a floor would meet what stands on the seat over its whole height at once. */
+ * In order: plunges through the fillet that the turning tool left between seat and face, the last
+ * one on down beside the seat; levels down the trough; plunges along the seat, the last of them on
+ * the seat's own contour; one run down the lip's wall and over the floor. The seat's side always
+ * comes first: a point fed across would meet what stands there over its whole height at once. */
 #include <math.h>
 
 #include "geom/tol.h"
@@ -16,9 +16,9 @@ static const double half_pi = 1.57079632679489661923;
 static const double in_front = 0.05;
 /* and this far off the seat [mm]. */
 static const double off_seat = 0.004;
-/* The floor's run ends this far from the seat, where the plunge along it has been: the cusp between
- * the two noses is lower than a hundredth of a micrometre [mm]. */
-static const double floor_gap = 0.001;
+/* Levels and the floor's run end this far from where a plunge has been: the cusp between the two
+ * noses is lower than a hundredth of a micrometre [mm]. */
+static const double open_gap = 0.001;
 /* Drawing out leans off the seat no more than this against the axis: the lip's wall, which may be
  * as close as the nose is wide, leans more, since the point's outer flank does [tangent]. */
 static const double least_lean = 0.35;
@@ -211,18 +211,30 @@ static enum sw_status find_recess(struct recess *of, const struct sw_zone *zone,
     return find_seat(of);
 }
 
-/* Swapped locus of the nose over the recess; the cylinder goes on outwards in place of the seat. */
+/* The form up to its segment LAST, swapped; the cylinder goes on in place of the seat. */
+static enum sw_status swapped_form(struct sw_contour *out, const struct recess *of,
+                                   const struct sw_contour *form, size_t last)
+{
+    struct sw_ctx *ctx = of->p->ctx;
+    struct sw_contour cut = {0};
+    for (size_t i = 0; i <= last; i++)
+        if (!sw_contour_add(ctx->arena, &cut, form->at[i]))
+            return SW_MEMORY;
+    const struct sw_seg on =
+        sw_seg_line(form->at[last].b, (struct sw_pt){of->z_back + of->nose, of->r_in}, SW_TAG_NONE);
+    if (!sw_contour_add(ctx->arena, &cut, on))
+        return SW_MEMORY;
+    return sw_contour_swap(out, &cut, ctx);
+}
+
+/* Swapped locus of the nose over the recess. */
 static enum sw_status recess_locus(struct sw_contour *out, const struct recess *of, double leave)
 {
     struct sw_ctx *ctx = of->p->ctx;
     double low, high;
     sw_tool_flanks(&low, &high, of->tool);
-    struct sw_contour form = {0}, swapped, offset;
-    for (size_t i = 0; i <= of->cylinder; i++)
-        if (!sw_contour_add(ctx->arena, &form, of->p->turned.at[i]))
-            return SW_MEMORY;
-    form.at[of->cylinder].b = (struct sw_pt){of->z_back + of->nose, of->r_in};
-    SW_TRY(sw_contour_swap(&swapped, &form, ctx));
+    struct sw_contour swapped, offset;
+    SW_TRY(swapped_form(&swapped, of, &of->p->turned, of->cylinder));
     SW_TRY(sw_contour_offset(&offset, &swapped, of->nose + leave, ctx));
     return sw_contour_envelope(out, &offset, tan(half_pi - high), HUGE_VAL, ctx);
 }
@@ -250,10 +262,32 @@ static enum sw_status check_form(const struct recess *of, const struct sw_contou
                           "a point with a smaller included angle, or a wall that leans further "
                           "from the axis");
     }
-    if (of->is->corner + SW_TOL_POINT < of->nose)
-        return refuse(p, of->is, "the point's nose is rounder than its corners may be",
-                      "a point with a smaller nose radius");
     return SW_OK;
+}
+
+/* What the nose leaves in the corners, against what they may keep. */
+static enum sw_status check_corners(const struct recess *of, const struct sw_contour *locus)
+{
+    struct sw_planner *p = of->p;
+    const struct sw_contour *form = &p->ceiling;
+    size_t last = form->n;
+    while (last > 0 && form->at[last - 1].tag != (int)of->is->index)
+        last--;
+    if (last == 0)
+        return SW_INTERNAL;
+    struct sw_contour swapped, ceiling;
+    SW_TRY(swapped_form(&swapped, of, form, last - 1));
+    SW_TRY(sw_contour_envelope(&ceiling, &swapped, HUGE_VAL, HUGE_VAL, p->ctx));
+    double r = 0;
+    const double left = sw_plan_left_over(&r, locus, &ceiling, of->nose, of->r_in, of->r_lip);
+    if (left <= SW_PLAN_REACHED)
+        return SW_OK;
+    return refuse(p, of->is,
+                  sw_arena_printf(p->ctx->arena,
+                                  "the nose of %s (radius %.3f mm) leaves %.1f um more in its "
+                                  "corners than they may keep",
+                                  of->tool->name.value, of->nose, 1000 * left),
+                  "a point with a smaller nose radius, or a deeper recess");
 }
 
 /* Lowest place of an outline over Z; false beside it. */
@@ -266,8 +300,8 @@ static bool lowest_at(double *r, const struct sw_pt *outline, size_t n, double z
         if (fmin(a.z, b.z) > z || fmax(a.z, b.z) < z)
             continue;
         const double across = b.z - a.z;
-        const double here = fabs(across) > SW_TOL_POINT ? a.r + (z - a.z) / across * (b.r - a.r)
-                                                        : fmin(a.r, b.r);
+        const double here =
+            fabs(across) > SW_TOL_POINT ? a.r + (z - a.z) / across * (b.r - a.r) : fmin(a.r, b.r);
         *r = fmin(*r, here);
         is_there = true;
     }
@@ -369,15 +403,18 @@ static enum sw_status add_plunge(struct sw_op *op, const struct recess *of, stru
     return sw_plan_add_pass(op, pass, of->p->ctx);
 }
 
-/* What the turning tool left between seat and face, in steps from outside. */
-static enum sw_status clear_fillet(struct sw_op *op, const struct recess *of)
+/* What the turning tool left between seat and face, in steps from outside; the last plunge goes on
+ * to the floor, so that levels end in the open: a nose that ran a level into a wall would meet the
+ * corner that it left in the level before. */
+static enum sw_status plunge_beside_seat(struct sw_op *op, const struct recess *of)
 {
     const double fillet = of->z_over - of->z_face;
     const double r_first = of->r_in + fillet + of->nose, r_last = of->r_wall + of->nose + of->leave;
-    const int n = (int)ceil((r_first - r_last) / op->depth - SW_TOL_SLIVER);
+    const int n = (int)fmax(1, ceil((r_first - r_last) / op->depth - SW_TOL_SLIVER));
     for (int k = 1; k <= n; k++) {
-        const double r = r_first + (r_last - r_first) * k / n;
-        const struct sw_pt top = {of->z_over + of->nose, r}, foot = {of->z_face + of->nose, r};
+        const double r = k < n ? r_first + (r_last - r_first) * k / n : r_last;
+        const double z = k < n ? of->z_face : fmin(of->z_face, of->z_bottom + of->leave);
+        const struct sw_pt top = {of->z_over + of->nose, r}, foot = {z + of->nose, r};
         struct sw_contour run = {0};
         if (!sw_contour_add(of->p->ctx->arena, &run, sw_seg_line(top, foot, SW_TAG_NONE)))
             return SW_MEMORY;
@@ -407,7 +444,7 @@ static enum sw_status cut_levels(struct sw_op *op, const struct recess *of)
     SW_TRY(recess_locus(&locus, of, of->leave));
     /* Swapped: "z" is the radius, "r" the place along the axis. Nothing is open from outside. */
     const struct sw_reach reach = {.locus = &locus,
-                                   .z_in = of->r_wall + of->nose + of->leave,
+                                   .z_in = of->r_wall + of->nose + of->leave + open_gap,
                                    .z_out = of->r_lip,
                                    .z_plain = of->r_lip + 2 * SW_TOL_SLIVER};
     const struct sw_levels how = {.r_stock = of->z_face,
@@ -428,7 +465,7 @@ static enum sw_status cut_wall_and_floor(struct sw_op *op, const struct recess *
                                          const struct sw_contour *locus)
 {
     const struct sw_reach reach = {
-        .locus = locus, .z_in = of->r_in + of->nose + floor_gap, .z_out = of->r_lip};
+        .locus = locus, .z_in = of->r_in + of->nose + open_gap, .z_out = of->r_lip};
     const size_t first = op->n_passes;
     SW_TRY(sw_plan_follow(op, &reach, op->depth, of->z_back, of->p->ctx));
     for (size_t i = first; i < op->n_passes; i++)
@@ -466,6 +503,7 @@ enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone,
     SW_TRY(find_recess(&of, zone, turned_by));
     SW_TRY(recess_locus(&locus, &of, 0));
     SW_TRY(check_form(&of, &locus));
+    SW_TRY(check_corners(&of, &locus));
     SW_TRY(check_front(&of));
 
     struct sw_op op = sw_plan_op(p, SW_OP_RECESS, SW_CUT_RECESS, tool, 2 * of.r_lip, zone->recess);
@@ -473,12 +511,12 @@ enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone,
     if (!op.what)
         return SW_MEMORY;
     const double most = tool.tool->most_depth.value;
-    of.leave = fmin(
-        sw_plan_op(p, SW_OP_RECESS, SW_CUT_FINISH, tool, 2 * of.r_lip, zone->recess).depth,
-        most / 2);
+    of.leave =
+        fmin(sw_plan_op(p, SW_OP_RECESS, SW_CUT_FINISH, tool, 2 * of.r_lip, zone->recess).depth,
+             most / 2);
     /* The last run takes a level's step and what was left together. */
     op.depth = fmin(op.depth, most - of.leave);
-    SW_TRY(clear_fillet(&op, &of));
+    SW_TRY(plunge_beside_seat(&op, &of));
     SW_TRY(cut_levels(&op, &of));
     const double beside = of.r_wall - of.r_in;
     const int n = (int)ceil(beside / op.depth - SW_TOL_SLIVER);

@@ -11,6 +11,7 @@ is no way to pass.
 usage: recess.py PROGRAM SOURCE [NUMBER [SEED]]
 """
 import concurrent.futures
+import math
 import os
 import random
 import subprocess
@@ -19,7 +20,8 @@ import tempfile
 
 import yaml
 
-SAMPLES = ["fenmoor-43", "tollgate", "wren-8", "millrace"]
+# Rivets above and below the hub. Seats and body of the samples as they are, [mm].
+SAMPLES = {"fenmoor-43": (0.82, 1.16), "tollgate": (1.2, 1.6), "millrace": (0.72, 1.0)}
 # The point's outer flank leans 23 degrees; its nose radius is 0.012.
 SURE = [
     ("fenmoor-43", {}, {}),
@@ -37,31 +39,37 @@ SURE = [
     ("fenmoor-43", {}, {"taper": "1/50"}),
     ("fenmoor-43", {"wall": 30}, {"taper": "-1/100"}),
     ("fenmoor-43", {"wall": 30}, {"bevel": 0.08}),
-    ("fenmoor-43", {"wall": 30}, {"nose": 0.02}),
+    ("fenmoor-43", {"wall": 30}, {"nose_radius": 0.02}),
     ("tollgate", {"wall": None}, {}),
     ("tollgate", {"wall": 35}, {}),
 ]
-BETWEEN = {"wall": (15, 60), "depth": (0.01, 0.16), "lip": (0.01, 0.1), "collet": (0.5, 1.1),
-           "balance": (0.9, 1.5), "bevel": (0, 0.1), "nose": (0.005, 0.03)}
 TAPERS = ["1/200", "1/100", "1/50", "1/20", "-1/100", "-1/30", "-1/8", "0.2"]
 SHOPS = ["bench-gang", "bench-turning", "bench-by-hand"]
+TOOL = {"nose_radius": (0.005, 0.03), "clearance": (1, 8), "point_angle": (12, 30),
+        "heel_height": (0.05, 0.25), "most_depth": (0.01, 0.03)}
 
 
 def drawn(chance):
-    """One random case: sample, changes of the recess, other changes."""
-    recess, other = {}, {}
-    for key in ("wall", "depth", "lip"):
-        if chance.random() < 0.6:
-            recess[key] = round(chance.uniform(*BETWEEN[key]), 1 if key == "wall" else 3)
-    for key in ("collet", "balance", "bevel", "nose"):
+    """One random case: sample, changes of the recess, other changes. The recess fits its staff."""
+    sample = chance.choice(list(SAMPLES))
+    seats = dict(zip(("collet", "balance"), SAMPLES[sample]))
+    recess, other = {}, {"shop": chance.choice(SHOPS)}
+    for seat in seats:
         if chance.random() < 0.3:
-            other[key] = round(chance.uniform(*BETWEEN[key]), 3)
+            other[seat] = seats[seat] = round(seats[seat] * chance.uniform(0.85, 1.12), 3)
+    recess["lip"] = round(chance.uniform(0.01, 0.1), 3)
+    recess["wall"] = round(chance.uniform(15, 60), 1)
+    width = (seats["balance"] - seats["collet"]) / 2 - recess["lip"]
+    deepest = min(width / math.tan(math.radians(recess["wall"])), 0.16)
+    recess["depth"] = round(max(0.005, deepest * chance.uniform(0.05, 1)), 3)
+    if chance.random() < 0.3:
+        other["bevel"] = round(chance.uniform(0, 0.1), 3)
     if chance.random() < 0.3:
         other["taper"] = chance.choice(TAPERS)
-    if chance.random() < 0.2:
-        other["order"] = "last"
-    other["shop"] = chance.choice(SHOPS)
-    return chance.choice(SAMPLES), recess, other
+    for key, span in TOOL.items():
+        if chance.random() < 0.2:
+            other[key] = round(chance.uniform(*span), 3)
+    return sample, recess, other
 
 
 def changed_staff(staff, recess, other):
@@ -96,10 +104,9 @@ def prepare(folder, source, case):
     write("staff.yaml", changed_staff(read("samples", sample, "staff.yaml"), recess, other))
     job = read("samples", sample, "job.yaml")
     job["shop"] = other.get("shop", "bench-gang")
-    job["pivot_order"] = other.get("order", "tip-first")
-    if "nose" in other:
+    if any(key in TOOL for key in other):
         tool = read("profiles", "tools", "recess-point.yaml")
-        tool["nose_radius"] = other["nose"]
+        tool.update({key: value for key, value in other.items() if key in TOOL})
         write("own-point.yaml", tool)
         shop = read("profiles", "shops", job["shop"] + ".yaml")
         for fitted in shop["tools"]:
