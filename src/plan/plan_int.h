@@ -14,7 +14,6 @@
 #define SW_PLAN_LIFT 0.03        /* drawn off from a surface at feed before moving in rapid */
 #define SW_PLAN_OVER_RUN 0.06    /* a cut runs on past the end of its surface */
 #define SW_PLAN_KEEP_OFF 0.001   /* kept off a face that is not to be cut */
-#define SW_PLAN_REACHED 3e-4     /* above the ceiling, counts as cut: what four decimals round to */
 #define SW_PLAN_NOSE_GAP 0.30    /* kept between tools and the nose of the holder */
 
 struct sw_fitted {
@@ -82,6 +81,8 @@ struct sw_planner {
 enum sw_status sw_plan_locus(struct sw_contour *out, const struct sw_contour *profile,
                              const struct sw_tool *tool, double leave,
                              struct sw_ctx *ctx) SW_MUST_CHECK;
+/** What a nose that follows LOCUS leaves at Z; false where it leaves all. */
+bool sw_plan_left_at(double *left, const struct sw_contour *locus, double nose, double z);
 /** How far above CEILING a tool following LOCUS leaves material between Z0 and Z1: largest height
  *  [mm] and its place. */
 double sw_plan_left_over(double *z_worst, const struct sw_contour *locus,

@@ -6,6 +6,8 @@
 #include "geom/tol.h"
 #include "plan/plan_int.h"
 
+/* Material above the ceiling that counts as out of reach: below what four decimals round to. */
+static const double reach_tolerance = 3e-4;
 /* Samples of the nose for measuring what it leaves. */
 enum { NOSE_SAMPLES = 24 };
 static const double half_pi = 1.57079632679489661923;
@@ -36,6 +38,18 @@ enum sw_status sw_plan_locus(struct sw_contour *out, const struct sw_contour *pr
     return sw_contour_upper(out, &one, &other, ctx);
 }
 
+bool sw_plan_left_at(double *left, const struct sw_contour *locus, double nose, double z)
+{
+    *left = HUGE_VAL;
+    for (int k = -NOSE_SAMPLES; k <= NOSE_SAMPLES; k++) {
+        const double away = (double)k * nose / NOSE_SAMPLES;
+        double r;
+        if (sw_contour_r_at(&r, locus, z + away))
+            *left = fmin(*left, r - sqrt(fmax(0, nose * nose - away * away)));
+    }
+    return isfinite(*left);
+}
+
 double sw_plan_left_over(double *z_worst, const struct sw_contour *locus,
                          const struct sw_contour *ceiling, double nose, double z0, double z1)
 {
@@ -45,14 +59,8 @@ double sw_plan_left_over(double *z_worst, const struct sw_contour *locus,
     const size_t n = (size_t)((z1 - z0) / step);
     for (size_t i = 1; i < n; i++) {
         const double z = z0 + (double)i * step;
-        double left = HUGE_VAL, top;
-        for (int k = -NOSE_SAMPLES; k <= NOSE_SAMPLES; k++) {
-            const double away = (double)k * step;
-            double r;
-            if (sw_contour_r_at(&r, locus, z + away))
-                left = fmin(left, r - sqrt(fmax(0, nose * nose - away * away)));
-        }
-        if (!isfinite(left) || !sw_contour_r_at(&top, ceiling, z))
+        double left, top;
+        if (!sw_plan_left_at(&left, locus, nose, z) || !sw_contour_r_at(&top, ceiling, z))
             continue;
         /* Beside a wall a sample may fall on its other side: the highest of near neighbours. */
         for (int k = -1; k <= 1; k += 2) {
@@ -160,7 +168,7 @@ enum sw_status sw_plan_finish_tools(struct sw_planner *p)
             const size_t k = t * n_zones + i;
             left[k] =
                 zone_left_over(&place[k], p, &p->zones.at[i], &locus, tool->nose_radius.value);
-            reached += left[k] <= SW_PLAN_REACHED;
+            reached += left[k] <= reach_tolerance;
         }
         const bool is_better =
             favourite == n_tools || reached > most ||
@@ -173,12 +181,12 @@ enum sw_status sw_plan_finish_tools(struct sw_planner *p)
     for (size_t i = 0; i < n_zones; i++) {
         size_t best = favourite;
         for (size_t t = 0; t < n_tools; t++)
-            if (turns_inwards(fitted[t].is) && left[best * n_zones + i] > SW_PLAN_REACHED &&
+            if (turns_inwards(fitted[t].is) && left[best * n_zones + i] > reach_tolerance &&
                 left[t * n_zones + i] < left[best * n_zones + i])
                 best = t;
         struct sw_zone *zone = &p->zones.at[i];
         const double remains = favourite < n_tools ? left[best * n_zones + i] : HUGE_VAL;
-        if (remains > SW_PLAN_REACHED)
+        if (remains > reach_tolerance)
             return refuse(p, zone, favourite < n_tools ? fitted[best].is : NULL, remains,
                           favourite < n_tools ? place[best * n_zones + i] : 0);
         zone->finish = (struct sw_fitted){(int)fitted[best].station.value, fitted[best].is};

@@ -25,6 +25,11 @@ static const double least_lean = 0.35;
 /* Within this of the face, rounding decides on which side of it a nose centre stands [mm]. */
 static const double near_face = 0.001;
 
+/* What four decimals of a text round to, and more [mm]. */
+static const double written = 2e-4;
+/* Places looked at over one nose radius. */
+static const int corner_samples = 24;
+
 struct recess {
     struct sw_planner *p;
     const struct sw_section *is;
@@ -265,6 +270,32 @@ static enum sw_status check_form(const struct recess *of, const struct sw_contou
     return SW_OK;
 }
 
+/* How far what the nose leaves stands off the ceiling. */
+static double left_in_corners(const struct recess *of, const struct sw_contour *locus,
+                              const struct sw_contour *ceiling)
+{
+    double most = 0;
+    const double step = of->nose / corner_samples;
+    for (double r = of->r_in + step / 2; r < of->r_lip; r += step) {
+        double left, top;
+        if (!sw_plan_left_at(&left, locus, of->nose, r) || !sw_contour_r_at(&top, ceiling, r) ||
+            left <= top)
+            continue;
+        most = fmax(most, sw_contour_distance(ceiling, (struct sw_pt){r, left}, NULL));
+    }
+    return most;
+}
+
+/* The least of what rivet and seat may be thicker than they shall be, on radius, less what four
+ * decimals round to. */
+static double may_keep(const struct recess *of)
+{
+    const struct sw_section *seat = of->is + (of->p->now->end == SW_SIDE_UPPER ? -1 : 1);
+    const double rivet = of->is->diameter_tolerance.upper - sw_section_middle(of->is);
+    const double other = seat->diameter_tolerance.upper - sw_section_middle(seat);
+    return fmax(written, fmin(rivet, other) / 2 - written);
+}
+
 /* What the nose leaves in the corners, against what they may keep. */
 static enum sw_status check_corners(const struct recess *of, const struct sw_contour *locus)
 {
@@ -278,16 +309,15 @@ static enum sw_status check_corners(const struct recess *of, const struct sw_con
     struct sw_contour swapped, ceiling;
     SW_TRY(swapped_form(&swapped, of, form, last - 1));
     SW_TRY(sw_contour_envelope(&ceiling, &swapped, HUGE_VAL, HUGE_VAL, p->ctx));
-    double r = 0;
-    const double left = sw_plan_left_over(&r, locus, &ceiling, of->nose, of->r_in, of->r_lip);
-    if (left <= SW_PLAN_REACHED)
+    const double left = left_in_corners(of, locus, &ceiling), allowed = may_keep(of);
+    if (left <= allowed)
         return SW_OK;
     return refuse(p, of->is,
                   sw_arena_printf(p->ctx->arena,
                                   "the nose of %s (radius %.3f mm) leaves %.1f um more in its "
-                                  "corners than they may keep",
-                                  of->tool->name.value, of->nose, 1000 * left),
-                  "a point with a smaller nose radius, or a deeper recess");
+                                  "corners than fits; at most %.1f um",
+                                  of->tool->name.value, of->nose, 1000 * left, 1000 * allowed),
+                  "a point with a smaller nose radius, or a wider or deeper recess");
 }
 
 /* Lowest place of an outline over Z; false beside it. */
