@@ -37,14 +37,42 @@ static const struct sw_holder *truest(const struct sw_shop *shop, const char *wa
     return best;
 }
 
+/* A holder that a job names has to be one of the shop's. */
+static enum sw_status check_wanted(const struct sw_planner *p, const struct sw_text *wanted)
+{
+    const size_t n = p->shop->n_holders;
+    const char **names = SW_NEW(p->ctx->arena, const char *, n + 1);
+    if (!names)
+        return SW_MEMORY;
+    for (size_t i = 0; i < n; i++) {
+        names[i] = p->shop->holders[i]->name.value;
+        if (!wanted->value || is_named(p->shop->holders[i], wanted->value))
+            return SW_OK;
+    }
+    const char *near = sw_nearest_word(wanted->value, names);
+    struct sw_buf hint = {0};
+    if (near)
+        sw_buf_printf(&hint, "did you mean `%s`?", near);
+    for (size_t i = 0; !near && i < n; i++)
+        sw_buf_printf(&hint, "%s%s", i == 0 ? "the shop has: " : ", ", names[i]);
+    const bool is_failed = hint.failed;
+    if (!is_failed)
+        sw_diag_add(p->ctx->diag, SW_ERROR, "plan.no-such-holder", wanted->at, sw_buf_text(&hint),
+                    "the shop has no holder called \"%s\"", wanted->value);
+    sw_buf_done(&hint);
+    return is_failed ? SW_MEMORY : SW_CANNOT;
+}
+
 enum sw_status sw_plan_hold_rod(struct sw_planner *p)
 {
     const struct sw_staff *staff = p->staff;
+    SW_TRY(check_wanted(p, &p->job->holder_first));
+    SW_TRY(check_wanted(p, &p->job->holder_second));
     double widest = 0;
     for (size_t i = 0; i < staff->n; i++)
         widest = fmax(widest, p->shape->section[i].turned_diameter);
     widest = fmax(widest, 2 * sw_staff_widest(staff));
-    const struct sw_stock *stock = p->shop->stock.at, *best = NULL;
+    const struct sw_stock *stock = p->shop->stock.at, *best = NULL, *unheld = NULL;
     const char *wanted = p->job->holder_first.value;
     const struct sw_holder *holder = NULL;
     double least = 0;
@@ -60,8 +88,10 @@ enum sw_status sw_plan_hold_rod(struct sw_planner *p)
             p->shop->machine->spindle.runout.value + (takes ? takes->runout.value : 0);
         const double need = widest + skin + 2 * runout;
         least = need;
-        const bool fits = it->diameter.value - it->under.value >= need &&
-                          it->diameter.value <= p->shop->machine->spindle.bore.value;
+        const bool is_thick = it->diameter.value - it->under.value >= need;
+        const bool fits = is_thick && it->diameter.value <= p->shop->machine->spindle.bore.value;
+        if (is_thick && (!unheld || it->diameter.value < unheld->diameter.value))
+            unheld = it;
         if (fits && takes && (!best || it->diameter.value < best->diameter.value)) {
             best = it;
             holder = takes;
@@ -71,6 +101,15 @@ enum sw_status sw_plan_hold_rod(struct sw_planner *p)
         sw_diag_add(p->ctx->diag, SW_ERROR, "plan.no-material", staff->material_at,
                     "add such a rod to the shop's stock, or name a material it has",
                     "the shop has no rod of %s", staff->material);
+        return SW_CANNOT;
+    }
+    if (!best && unheld) {
+        sw_diag_add(p->ctx->diag, SW_ERROR, "plan.rod-unheld", p->shop->stock.span,
+                    "add a thinner rod that is still thick enough, or a holder for this one",
+                    "the thinnest rod that is thick enough is %.2f mm, and no holder%s takes it "
+                    "through a spindle bore of %.2f mm",
+                    unheld->diameter.value, wanted ? " of that name" : " of the shop",
+                    p->shop->machine->spindle.bore.value);
         return SW_CANNOT;
     }
     if (!best) {
@@ -156,9 +195,19 @@ enum sw_status sw_plan_hold_piece(struct sw_planner *p, enum sw_side first)
     const struct sw_staff *staff = p->staff;
     const struct sw_section *grip = second_grip(p, first);
     if (!grip) {
+        const char **names = SW_NEW(p->ctx->arena, const char *, staff->n + 1);
+        if (!names)
+            return SW_MEMORY;
+        for (size_t i = 0; i < staff->n; i++)
+            names[i] = staff->section[i].name;
+        const char *near =
+            p->job->second_grip.value ? sw_nearest_word(p->job->second_grip.value, names) : NULL;
+        const char *hint = near ? sw_arena_printf(p->ctx->arena, "did you mean `%s`?", near)
+                                : "name a section of the side cut first as second_grip";
+        if (!hint)
+            return SW_MEMORY;
         sw_diag_add(p->ctx->diag, SW_ERROR, "plan.no-second-grip",
-                    p->job->second_grip.value ? p->job->second_grip.at : staff->material_at,
-                    "name a section of the side cut first as second_grip",
+                    p->job->second_grip.value ? p->job->second_grip.at : staff->material_at, hint,
                     p->job->second_grip.value ? "the staff has no section called \"%s\" to grip"
                                               : "nothing on the side cut first%s can be gripped "
                                                 "for the second side",

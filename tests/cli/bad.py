@@ -63,6 +63,9 @@ EDITS = [
     ("staff with a recess no point can enter", "staff.yaml", "depth: 0.09, wall: 40", "depth: 0.11, wall: 5", "make job.yaml -o out"),
     ("staff too thick for every rod", "staff.yaml", "hub:        {diameter: 1.66", "hub:        {diameter: 9.66", "make job.yaml -o out"),
     ("staff that no holder takes the second time", "shop.yaml", "holders: [collet-8mm-set, bored-in-place, cement-chuck]", "holders: [collet-8mm-set]", "make job-own.yaml -o out"),
+    ("job that grips a section by a slip", "job.yaml", "shop: bench-gang", "shop: bench-gang\nsecond_grip: balence seat", "make job.yaml -o out"),
+    ("job with a holder the shop lacks", "job.yaml", "shop: bench-gang", "shop: bench-gang\nholder_second: cement-chukc", "make job.yaml -o out"),
+    ("rod that no holder takes", "shop.yaml", r"re:(?s)stock:\n(  - .*?\n)+(?=leave)", "stock: [{material: carbon-steel-blue, diameter: 9, length: 100}]\n", "make job-own.yaml -o out"),
     # programs
     ("program cut short between lines", "out/side-1.nc", r"re:(?s)\(finish hub.*", "", "dryrun out"),
     ("program cut short within a word", "out/side-1.nc", r"re:(?s)(\(finish hub.*?\nG1 X0.)\d.*", r"\1", "dryrun out"),
