@@ -2,8 +2,8 @@
 """Tools, holders, machines, materials, shops, dialects, jobs and programs spoilt by one edit: exit
 code and every word on the error stream are committed in tests/bad/edits.expected.
 
-Each case lays out one workshop (the sample's files and copies of profiles) in a fresh folder, makes
-one edit and runs one command. Nothing may be written, whatever is wrong.
+Each case lays out one workshop (a job, copies of profiles, programs) in a fresh folder, makes one edit
+and runs one command. Nothing may be written, whatever is wrong.
 
 usage: bad.py PROGRAM SOURCE [--update]
 """
@@ -15,6 +15,7 @@ import subprocess
 import sys
 import tempfile
 
+DRYRUN = "dryrun side-1.nc side-2.nc --setup setup.yaml"
 # name, file, what is replaced, by what, command
 EDITS = [
     # tools
@@ -67,14 +68,14 @@ EDITS = [
     ("job with a holder the shop lacks", "job.yaml", "shop: bench-gang", "shop: bench-gang\nholder_second: cement-chukc", "make job.yaml -o out"),
     ("rod that no holder takes", "shop.yaml", r"re:(?s)stock:\n(  - .*?\n)+(?=leave)", "stock: [{material: carbon-steel-blue, diameter: 9, length: 100}]\n", "make job-own.yaml -o out"),
     # programs
-    ("program cut short between lines", "out/side-1.nc", r"re:(?s)\(finish hub.*", "", "dryrun out"),
-    ("program cut short within a word", "out/side-1.nc", r"re:(?s)(\(finish hub.*?\nG1 X0.)\d.*", r"\1", "dryrun out"),
-    ("second program empty", "out/side-2.nc", r"re:(?s).*", "", "dryrun out"),
-    ("program with junk in the middle", "out/side-1.nc", "(rough hub)", "\x01\x7f\x02", "dryrun out"),
-    ("program with a word twice", "out/side-1.nc", "(rough hub)", "G1 X2 X3", "dryrun out"),
-    ("program with an unknown code", "out/side-1.nc", "(rough hub)", "G85.3", "dryrun out"),
-    ("program with an unclosed comment", "out/side-1.nc", "(rough hub)", "(rough hub", "dryrun out"),
-    ("setup record without its tools", "out/setup.yaml", r"re:    stations:\n(      - .*\n(        .*\n)*)+", "", "dryrun out"),
+    ("program cut short between lines", "side-1.nc", r"re:(?s)\(finish hub.*", "", DRYRUN),
+    ("program cut short within a word", "side-1.nc", r"re:(?s)(\(finish hub.*?\nG1 X0.)\d.*", r"\1", DRYRUN),
+    ("second program empty", "side-2.nc", r"re:(?s).*", "", DRYRUN),
+    ("program with junk in the middle", "side-1.nc", "(rough hub)", "\x01\x7f\x02", DRYRUN),
+    ("program with a word twice", "side-1.nc", "(rough hub)", "G1 X2 X3", DRYRUN),
+    ("program with an unknown code", "side-1.nc", "(rough hub)", "G85.3", DRYRUN),
+    ("program with an unclosed comment", "side-1.nc", "(rough hub)", "(rough hub", DRYRUN),
+    ("setup record without its tools", "setup.yaml", r"re:    stations:\n(      - .*\n(        .*\n)*)+", "", DRYRUN),
 ]
 
 PROFILES = {"copy.yaml": "tools/copy-point-35.yaml", "holder.yaml": "holders/bored-in-place.yaml",
@@ -83,19 +84,19 @@ PROFILES = {"copy.yaml": "tools/copy-point-35.yaml", "holder.yaml": "holders/bor
 OWN_POST = "format: post/1\nsays: our own\nextends: strict\nsystems: [G54]\n"
 
 
-def lay_out(folder, source, made):
+def lay_out(folder, source):
     for name, profile in PROFILES.items():
         shutil.copy(os.path.join(source, "profiles", profile), os.path.join(folder, name))
-    sample = os.path.join(source, "samples", "fenmoor-43")
-    for name in ("job.yaml", "staff.yaml"):
-        shutil.copy(os.path.join(sample, name), os.path.join(folder, name))
+    shutil.copy(os.path.join(source, "samples", "fenmoor-43", "job.yaml"), folder)
     with open(os.path.join(folder, "job.yaml"), encoding="utf-8") as file:
         own = file.read().replace("shop: bench-gang", "shop: ./shop.yaml")
     for name, text in (("job-own.yaml", own), ("post.yaml", OWN_POST)):
         with open(os.path.join(folder, name), "w", encoding="utf-8") as file:
             file.write(text)
-    if made:
-        shutil.copytree(made, os.path.join(folder, "out"))
+    # Programs of a good job as they once were made: what is said of them does not change with plans.
+    programs = os.path.join(source, "tests", "bad", "program")
+    for name in ("side-1.nc", "side-2.nc", "setup.yaml", "staff.yaml"):
+        shutil.copy(os.path.join(programs, name), os.path.join(folder, name))
 
 
 def spoil(path, old, new):
@@ -132,14 +133,15 @@ def main(program, source, update):
     with tempfile.TemporaryDirectory() as scratch:
         bench = os.path.join(scratch, "bench")
         os.mkdir(bench)
-        lay_out(bench, source, None)
-        done = run(program, source, bench, "make job.yaml -o out")
-        if done.returncode != 0:
-            sys.exit(f"the good job ends with {done.returncode}\n{done.stderr}")
+        lay_out(bench, source)
+        for command in ("make -n job.yaml", "make -n job-own.yaml", DRYRUN):
+            done = run(program, source, bench, command)
+            if done.returncode != 0:
+                sys.exit(f"the good {command} ends with {done.returncode}\n{done.stdout}{done.stderr}")
         for i, (name, file, old, new, command) in enumerate(EDITS):
             folder = os.path.join(scratch, str(i))
             os.mkdir(folder)
-            lay_out(folder, source, os.path.join(bench, "out") if command.startswith("dryrun") else None)
+            lay_out(folder, source)
             spoil(os.path.join(folder, file), old, new)
             before = listing(folder)
             done = run(program, source, folder, command)
