@@ -49,8 +49,70 @@ static enum sw_status gather_inputs(texts *inputs, const char *folder, const str
     return SW_OK;
 }
 
+/* Line LINE of a program, without its end; NULL when out of memory. */
+static const char *line_of(const texts *programs, const char *name, uint32_t line,
+                           struct sw_ctx *ctx)
+{
+    const char *at = "", *end = at;
+    for (size_t i = 0; i < programs->n; i++)
+        if (name && strcmp(programs->at[i].name, name) == 0) {
+            at = programs->at[i].text;
+            end = at + programs->at[i].size;
+        }
+    for (uint32_t n = 1; n < line && at < end; n++) {
+        const char *next = memchr(at, '\n', (size_t)(end - at));
+        at = next ? next + 1 : end;
+    }
+    const char *stop = memchr(at, '\n', (size_t)(end - at));
+    return sw_arena_copy(ctx->arena, at, (size_t)((stop ? stop : end) - at));
+}
+
+/* A text that its own control cannot read was put so by the dialect, which is a file of the user's;
+ * so may be whatever else goes wrong with a dialect that did not come along. Everything else is a
+ * fault of ours. */
+static enum sw_status own_dryrun_failed(const struct sw_work *work, const texts *programs,
+                                        const struct sw_app *app, struct sw_ctx *ctx)
+{
+    const struct sw_verdict *verdict = work->verdict;
+    const char *dialect = sw_post_file(work->post), *came_along;
+    const struct sw_finding *unread = NULL;
+    for (size_t i = 0; i < verdict->findings.n && !unread; i++) {
+        const struct sw_finding *it = &verdict->findings.at[i];
+        const bool is_text = it->code == SW_FINDING_BLOCK || it->code == SW_FINDING_CONTROL;
+        if (it->severity == SW_ERROR && is_text && it->column > 0)
+            unread = it;
+    }
+    SW_TRY(sw_app_profile_part(&came_along, dialect, &app->search, ctx));
+    if (unread) {
+        const char *line = line_of(programs, unread->program, unread->line, ctx);
+        if (!line)
+            return SW_MEMORY;
+        sw_diag_add(
+            ctx->diag, SW_ERROR, "app.dialect", (struct sw_span){0},
+            "change that line of the dialect, or what the machine's `control:` says it knows",
+            "the dialect %s writes \"%s\" (%s, line %u), which this control does not read: "
+            "%s",
+            dialect, line, unread->program, unread->line, unread->message);
+        return SW_CANNOT;
+    }
+    if (!came_along) {
+        sw_diag_add(
+            ctx->diag, SW_ERROR, "app.dialect", (struct sw_span){0},
+            "try `post: strict`: if that passes, a line of the dialect is wrong",
+            "the programs of %s, written by the dialect %s, fail their dry run; nothing was "
+            "written",
+            work->job->name.value, dialect);
+        return SW_CANNOT;
+    }
+    sw_diag_add(ctx->diag, SW_ERROR, "app.own-dryrun", (struct sw_span){0},
+                "please report it together with the job's files",
+                "the programs of %s fail their own dry run; nothing was written",
+                work->job->name.value);
+    return SW_INTERNAL;
+}
+
 static enum sw_status judge(struct sw_work *work, const texts *programs, const char *setup_text,
-                            size_t setup_size, struct sw_ctx *ctx)
+                            size_t setup_size, const struct sw_app *app, struct sw_ctx *ctx)
 {
     struct sw_setup *setup = NULL;
     /* The judge gets the record as a stranger would: from its text. */
@@ -58,13 +120,7 @@ static enum sw_status judge(struct sw_work *work, const texts *programs, const c
     work->setup = setup;
     SW_TRY(sw_app_judge(&work->verdict, programs->at, programs->n, setup, work->shop, work->shape,
                         ctx));
-    if (work->verdict->passes)
-        return SW_OK;
-    sw_diag_add(ctx->diag, SW_ERROR, "app.own-dryrun", (struct sw_span){0},
-                "please report it together with the job's files",
-                "the programs of %s fail their own dry run; nothing was written",
-                work->job->name.value);
-    return SW_INTERNAL;
+    return work->verdict->passes ? SW_OK : own_dryrun_failed(work, programs, app, ctx);
 }
 
 static enum sw_status add_sheet(texts *files, const struct sw_work *work, const struct sw_app *app,
@@ -165,7 +221,7 @@ enum sw_status sw_app_make(struct sw_work *work, const struct sw_app_make *make,
     const texts programs = files;
     SW_TRY(keep(&files, setup_name, &setup, ctx));
     const struct sw_app_text *record = &files.at[files.n - 1];
-    SW_TRY(judge(work, &programs, record->text, record->size, ctx));
+    SW_TRY(judge(work, &programs, record->text, record->size, app, ctx));
 
     struct sw_report_hash *hash;
     SW_TRY(sw_app_hash_texts(&hash, programs.at, programs.n, ctx));

@@ -9,6 +9,11 @@ const char *sw_post_name(const struct sw_post *post)
     return post->name;
 }
 
+const char *sw_post_file(const struct sw_post *post)
+{
+    return post->file;
+}
+
 const char *sw_post_says(const struct sw_post *post)
 {
     return post->says.value;

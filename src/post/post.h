@@ -31,9 +31,11 @@ enum sw_status sw_post_check(const struct sw_post *post, const struct sw_machine
                              struct sw_ctx *ctx) SW_MUST_CHECK;
 
 const char *sw_post_name(const struct sw_post *post);
+/** The file it was read from. */
+const char *sw_post_file(const struct sw_post *post);
 /** One line about it, for `list posts`. */
 const char *sw_post_says(const struct sw_post *post);
-const char *sw_post_suffix(const struct sw_post *post);  /* of program files: ".nc" */
+const char *sw_post_suffix(const struct sw_post *post); /* of program files: ".nc" */
 bool sw_post_has_surface_speed(const struct sw_post *post);
 /** Numbered corrections in the head. Without them a path must hold no CORRECT events (they are
  *  refused): the operator corrects by the tool's offset. A correction is a number on radius. */
