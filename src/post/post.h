@@ -54,6 +54,11 @@ struct sw_post_program {
     const char *file; /* "side-1.nc", or "side-1-t2.nc" for one file a tool */
     const char *text;
     size_t size;
+    /* The line each SECTION event begins at, 1 is the first: a place to start again from, since
+     * the block there states all modes anew. In order; the n-th section of a path over all files
+     * together. */
+    const size_t *section_line;
+    size_t n_sections;
 };
 struct sw_post_programs {
     struct sw_post_program *at;

@@ -45,6 +45,7 @@ struct writer {
     char feed[SW_NUM_SIZE]; /* in force; empty: must be stated */
     bool is_turning;
     double speed; /* rev/min as written */
+    SW_VEC(size_t) section_lines;
     int on[MOST_CORRECTIONS_ON];
     int n_on;
 };
@@ -376,6 +377,27 @@ static enum sw_status write_correction(struct writer *w, const struct sw_path_ev
     return put_lines(w, e->is_on ? &post->corrections.on : &post->corrections.off);
 }
 
+/* Lines of the file up to the byte END. */
+static size_t count_lines(const struct writer *w, size_t end)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < end; i++)
+        n += w->text.buf.at[i] == '\n';
+    return n;
+}
+
+static enum sw_status write_section(struct writer *w, const struct sw_path_event *e)
+{
+    size_t start = w->text.buf.n;
+    w->section = e->text;
+    forget(w, true);
+    SW_TRY(put_lines(w, &w->post->lines.section));
+    while (start < w->text.buf.n && w->text.buf.at[start] == '\n')
+        start++; /* empty lines in front set it off */
+    const size_t line = count_lines(w, start) + 1;
+    return SW_VEC_PUSH(w->ctx->arena, &w->section_lines, line) ? SW_OK : SW_MEMORY;
+}
+
 static bool is_position(struct sw_pt at)
 {
     return fabs(at.z) < MOST_POSITION && fabs(at.r) < MOST_POSITION;
@@ -389,9 +411,7 @@ static enum sw_status write_event(struct writer *w, const struct sw_path_event *
     case SW_PATH_COMMENT:
         return sw_post_put_comment(&w->text, e->text ? e->text : "", false, w->ctx);
     case SW_PATH_SECTION:
-        w->section = e->text;
-        forget(w, true);
-        return put_lines(w, &lines->section);
+        return write_section(w, e);
     case SW_PATH_TOOL:
         if (w->is_turning)
             return broken(w, "changes tools while the spindle turns");
@@ -478,6 +498,8 @@ static enum sw_status write_file(struct writer *w, struct sw_post_programs *out,
     w->text.buf.n = 0;
     w->text.number = w->post->line_numbers.from.value;
     w->section = NULL;
+    w->section_lines.at = NULL;
+    w->section_lines.n = w->section_lines.cap = 0;
     forget(w, false);
     SW_TRY(choose_tool(w, first_station(w->path, w->first)));
     SW_TRY(put_head(w));
@@ -486,7 +508,10 @@ static enum sw_status write_file(struct writer *w, struct sw_post_programs *out,
     if (w->n_on)
         return broken(w, "changes files with a correction in");
     SW_TRY(put_lines(w, &w->post->lines.tail));
-    struct sw_post_program program = {.file = name_file(w, out, before), .size = w->text.buf.n};
+    struct sw_post_program program = {.file = name_file(w, out, before),
+                                      .size = w->text.buf.n,
+                                      .section_line = w->section_lines.at,
+                                      .n_sections = w->section_lines.n};
     program.text = sw_arena_copy(ctx->arena, sw_buf_text(&w->text.buf), w->text.buf.n);
     if (!program.file || !program.text || !SW_VEC_PUSH(ctx->arena, out, program))
         return SW_MEMORY;

@@ -25,6 +25,7 @@ struct comparer {
     bool is_placed;
     int station;
     double speed;
+    bool takes_up_offsets;
     double correction;   /* now in, on radius */
     double corrected_by; /* what #101 holds */
 };
@@ -147,6 +148,9 @@ static void compare_event(struct comparer *c, const struct sw_path_event *e)
         const struct sw_motion_event *m = take(c, SW_MOTION_PAUSE);
         assert_false(m->is_optional);
         assert_int_equal(m->state.spindle, SW_MOTION_STOPPED);
+        /* Where the operator corrects by the tool's offset, it is taken up anew. */
+        if (c->takes_up_offsets)
+            assert_int_equal(take(c, SW_MOTION_TOOL)->state.tool, c->station);
         break;
     }
     case SW_PATH_CORRECT:
@@ -185,8 +189,11 @@ static void write_read_compare(const char *dialect, const struct sw_machine *mac
         if (status != SW_OK)
             fail_msg("%s: %s", dialect, sw_test_diagnostics(&ctx));
         assert_true(motion.has_ended);
-        struct comparer c = {
-            .machine = machine, .start = &start, .motion = &motion, .corrected_by = value};
+        struct comparer c = {.machine = machine,
+                             .start = &start,
+                             .motion = &motion,
+                             .takes_up_offsets = strcmp(dialect, "turning") == 0,
+                             .corrected_by = value};
         while (event < path.n) {
             const struct sw_path_event *e = &path.at[event];
             if (out.n == 2 && i == 0 && e->kind == SW_PATH_TOOL && e->station == 2)
@@ -231,6 +238,57 @@ static void turning_reads_back_as_the_path(void **state)
     write_read_compare("turning", &machine, 0);
 }
 
+/* The offset of tool 1 is changed while the program waits: what follows cuts by the new one. */
+static void a_changed_offset_acts_behind_the_pause(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    const struct sw_machine machine = sample_turning_machine();
+    const struct sw_path path = sample_plain_path(&ctx);
+    struct sw_post_programs out = {0};
+    assert_int_equal(sw_post_write(&out, sample_dialect("turning", &ctx), &path, &machine, &ctx),
+                     SW_OK);
+    const char *pause = strstr(out.at[0].text, "\nM0\n"), *tool = strstr(pause, "\nT1 M6\n");
+    const char *move = strstr(pause, "\nG0 ");
+    assert_non_null(pause);
+    assert_non_null(tool);
+    assert_true(tool < move);
+    /* Both axes are stated anew. */
+    assert_memory_equal(move, "\nG0 X0.1140 Z0.2000\n", 20);
+    sw_test_ctx_free(&ctx);
+}
+
+/* "Finish the pivot" stands at the line told, and from there on everything is stated anew. */
+static void a_section_tells_its_line_and_states_all_modes(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    static const char *const dialects[] = {"strict", "strict-file-per-tool"};
+    for (size_t d = 0; d < 2; d++) {
+        const struct sw_machine machine = sample_machine();
+        const struct sw_path path = sample_path(&ctx);
+        struct sw_post_programs out = {0};
+        assert_int_equal(
+            sw_post_write(&out, sample_dialect(dialects[d], &ctx), &path, &machine, &ctx), SW_OK);
+        size_t n = 0;
+        for (size_t i = 0; i < out.n; i++) {
+            for (size_t k = 0; k < out.at[i].n_sections; k++, n++) {
+                static const char *const wanted[] = {
+                    "(Rough the pivot [upper], dia 0.110, 2 um)\nG21 G18 G40 G90 G94 G61 G",
+                    "(Finish the pivot)\nG21 G18 G40 G90 G94 G61 G",
+                    "(Part to a neck)\nG21 G18 G40 G90 G94 G61 G"};
+                const char *line = out.at[i].text;
+                for (size_t l = 1; l < out.at[i].section_line[k]; l++)
+                    line = strchr(line, '\n') + 1;
+                assert_true(n < 3);
+                assert_memory_equal(line, wanted[n], strlen(wanted[n]));
+            }
+        }
+        assert_int_equal(n, 3);
+    }
+    sw_test_ctx_free(&ctx);
+}
+
 static void a_surface_speed_reads_back_with_its_clamp(void **state)
 {
     (void)state;
@@ -270,6 +328,8 @@ int main(void)
         cmocka_unit_test(strict_reads_back_as_the_path),
         cmocka_unit_test(file_per_tool_reads_back_as_the_path),
         cmocka_unit_test(turning_reads_back_as_the_path),
+        cmocka_unit_test(a_changed_offset_acts_behind_the_pause),
+        cmocka_unit_test(a_section_tells_its_line_and_states_all_modes),
         cmocka_unit_test(a_surface_speed_reads_back_with_its_clamp),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -26,6 +26,8 @@ M5
 (MSG, large, negative, over the number of its correction in the head of the)
 (MSG, program)
 M0
+(Tool 1 again, with its offset as it stands now)
+T1 M6
 G97 S6000 M3
 G4 P1.5
 
