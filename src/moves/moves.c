@@ -210,8 +210,8 @@ static enum sw_status head(struct mover *m)
                                          "the nose of %s",
                                          c->rod_diameter, c->stock->material.value, c->stick_out,
                                          c->holder->name.value)
-                       : sw_arena_printf(ctx->arena, "held by the %s in %s, hub hard on its nose",
-                                         c->grips, c->holder->name.value));
+                       : sw_arena_printf(ctx->arena, "held by the %s in %s, %s hard on its nose",
+                                         c->grips, c->holder->name.value, c->rests));
     ok = ok && say(ctx, &out, "Z0 is the finished end face, X0 the axis");
     int said[64] = {0};
     size_t n_said = 0;

@@ -148,7 +148,10 @@ static enum sw_status trough(struct sw_contour *left, struct sw_planner *p, stru
     const bool is_blade = tool.tool->kind.value == SW_TOOL_BLADE;
     struct sw_op op = sw_plan_op(p, SW_OP_TROUGH, is_blade ? SW_CUT_PART : SW_CUT_ROUGH, tool,
                                  2 * r_rod, SIZE_MAX);
-    op.what = "rough the other side behind the hub";
+    op.what = sw_arena_printf(p->ctx->arena, "rough the other side behind the %s",
+                              p->staff->section[p->land].name);
+    if (!op.what)
+        return SW_MEMORY;
     if (is_blade) {
         SW_TRY(plunge_side_by_side(&op, p, &locus, z_wall + nose + SW_PLAN_KEEP_OFF, r_rod));
         SW_TRY(sw_plan_add(p, op));

@@ -250,6 +250,7 @@ enum sw_status sw_plan_hold_piece(struct sw_planner *p, enum sw_side first)
     now->grip_length = fmin(length, holder->most_grip.value);
     /* The shoulder beside the grip, towards the hub, sits hard on the nose face. */
     now->nose_z = sw_plan_chucking_z(p->shape, now->end, is_upper ? grip->z1 : grip->z0);
+    now->rests = staff->section[is_upper ? grip->index + 1 : grip->index - 1].name;
     return SW_OK;
 }
 

@@ -128,6 +128,8 @@ static enum sw_status end(struct sw_planner *p)
     now->n_ops = p->ops.n;
     now->correction = (const char *const *)p->corrections.at;
     now->n_corrections = p->corrections.n;
+    now->bend = p->bends.at;
+    now->n_bends = p->bends.n;
     for (size_t i = 0; i < now->n_ops; i++) {
         const struct sw_op *op = &now->op[i];
         for (size_t k = 0; k < op->n_passes; k++) {
@@ -198,6 +200,8 @@ enum sw_status sw_plan_build(struct sw_plan **out, const struct sw_job *job,
     plan->n_chuckings = 2;
     plan->has_corrections = sw_post_has_corrections(post);
     struct sw_contour left = {0};
+    double z0, z1, r;
+    SW_TRY(land(&z0, &z1, &r, &plan->land, shape, ctx));
     SW_TRY(plan_first(&left, plan, post, ctx));
     SW_TRY(plan_second(plan, &left, post, ctx));
     *out = plan;

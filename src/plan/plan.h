@@ -60,10 +60,19 @@ struct sw_op {
     size_t n_passes;
     /* MEASURE, TRY */
     enum sw_takes tries;
-    double expected_diameter; /* at this moment [mm] */
-    double target_diameter;   /* after the finish cut */
-    double measure_z;         /* chucking frame */
-    const char *advice;       /* what to do with the result */
+    double expected_diameter;   /* at this moment [mm] */
+    double target_diameter;     /* after the finish cut */
+    double measure_z;           /* chucking frame */
+    double plain_out, plain_in; /* MEASURE: ends of the plain stretch that stands at this moment */
+    const char *advice;         /* what to do with the result */
+};
+
+/** A pivot whose last cut may leave it off its size by more than bending's share of the tolerance;
+ *  warned of as plan.bends as well. On the diameter [mm]. */
+struct sw_plan_bend {
+    size_t section;
+    double most;  /* off its size near its tip */
+    double share; /* what bending should take of the tolerance at most */
 };
 
 struct sw_plan_chucking {
@@ -81,6 +90,7 @@ struct sw_plan_chucking {
     const char *grips; /* "rod" or section name */
     double grip_diameter, grip_length;
     double nose_z;
+    const char *rests; /* section whose shoulder sits on the nose face; NULL: held as rod */
     bool has_neck;
     double neck_z; /* where the piece is broken off */
     double neck_diameter;
@@ -88,6 +98,8 @@ struct sw_plan_chucking {
     size_t n_ops;
     const char *const *correction; /* names of corrections 1..n_corrections of this chucking */
     size_t n_corrections;
+    struct sw_plan_bend *bend;
+    size_t n_bends;
     double seconds; /* in the cut; approaches, changes and waiting come on top */
 };
 
@@ -97,6 +109,7 @@ struct sw_plan {
     const struct sw_shape *shape;
     struct sw_plan_chucking chucking[2];
     size_t n_chuckings;
+    size_t land; /* section on which the two sides meet: the hub, or the widest without one */
     bool has_corrections; /* the dialect has numbered corrections; else the tool's offset serves */
 };
 

@@ -74,6 +74,7 @@ struct sw_planner {
     struct sw_zones zones;
     struct sw_ops ops;
     SW_VEC(const char *) corrections;
+    SW_VEC(struct sw_plan_bend) bends;
 };
 
 /* reach.c */

@@ -84,9 +84,9 @@ const char *sw_plan_says(struct sw_planner *p, const char *verb, const struct sw
 }
 
 /* Outer end of the plain stretch that a zone shows: of its section, or of its slice. */
-static double plain_end(const struct sw_planner *p, const struct sw_zone *zone)
+static double plain_end(const struct sw_planner *p, const struct sw_zone *zone, size_t section)
 {
-    const struct sw_shape_section *is = &p->shape->section[zone->first];
+    const struct sw_shape_section *is = &p->shape->section[section];
     const double middle = sw_plan_chucking_z(p->shape, p->now->end, is->measure_z);
     const double a = sw_plan_chucking_z(p->shape, p->now->end, is->z0);
     const double b = sw_plan_chucking_z(p->shape, p->now->end, is->z1);
@@ -96,12 +96,29 @@ static double plain_end(const struct sw_planner *p, const struct sw_zone *zone)
     return fmin(2 * middle - fmin(a, b) + longer, zone->z_out);
 }
 
-/* Middle of that stretch; of a whole section where it is gauged. */
-static double zone_plain_z(const struct sw_planner *p, const struct sw_zone *zone)
+struct plain {
+    double z_in, z_out;
+};
+
+/* The plain stretch that a zone shows of SECTION: all of it, or what lies in its slice. */
+static struct plain zone_plain(const struct sw_planner *p, const struct sw_zone *zone,
+                               size_t section)
 {
-    const struct sw_shape_section *is = &p->shape->section[zone->first];
-    return zone->n_slices > 0 ? (zone->z_in + plain_end(p, zone)) / 2
-                              : sw_plan_chucking_z(p->shape, p->now->end, is->measure_z);
+    const struct sw_shape_section *is = &p->shape->section[section];
+    const double middle = sw_plan_chucking_z(p->shape, p->now->end, is->measure_z);
+    const double a = sw_plan_chucking_z(p->shape, p->now->end, is->z0);
+    const double b = sw_plan_chucking_z(p->shape, p->now->end, is->z1);
+    const double half = fmin(fmax(a, b) - middle, middle - fmin(a, b));
+    if (zone->n_slices > 0)
+        return (struct plain){zone->z_in, plain_end(p, zone, section)};
+    return (struct plain){middle - half, middle + half};
+}
+
+/* Middle of that stretch; of a whole section where it is gauged. */
+static double zone_plain_z(const struct sw_planner *p, const struct sw_zone *zone, size_t section)
+{
+    const struct plain plain = zone_plain(p, zone, section);
+    return (plain.z_in + plain.z_out) / 2;
 }
 
 /* What stands on a zone after roughing: pivots and what is measured get a semi-finish. */
@@ -124,10 +141,10 @@ enum sw_status sw_plan_zone_reach(struct sw_reach *reach, struct sw_contour *loc
     const bool runs_on = p->now->is_from_rod && zone == &p->zones.at[p->zones.n - 1];
     const double z_in = runs_on ? zone->z_in - SW_PLAN_OVER_RUN : zone->z_in;
     *reach = sw_plan_reach(locus, z_in, zone->z_out, tool->nose_radius.value + leave, zone->is_tip,
-                           zone_plain_z(p, zone));
+                           zone_plain_z(p, zone, zone->first));
     /* A large nose, or a short pivot in front of a shoulder: what is left of it may still do. */
     if (zone->is_tip && reach->z_plain < reach->z_in + SW_TOL_SLIVER)
-        reach->z_plain = (reach->z_in + plain_end(p, zone)) / 2;
+        reach->z_plain = (reach->z_in + plain_end(p, zone, zone->first)) / 2;
     /* The face at the inner end still stands as roughed; it is the next zone's. */
     reach->stop_short = reach->blend = roughed_to - leave + SW_PLAN_KEEP_OFF;
     /* Pivots last: between the seats, cut first, and the tip stands the stout cylinder. */
@@ -186,6 +203,7 @@ static enum sw_status measure(struct sw_planner *p, const struct sw_zone *zone,
 {
     const struct sw_section *is = &p->staff->section[zone->measured];
     const struct sw_shape_section *turned = &p->shape->section[zone->measured];
+    const struct plain plain = zone_plain(p, zone, zone->measured);
     const char *name = sw_arena_printf(p->ctx->arena, "%s, on radius", is->name);
     const char *what = sw_arena_printf(p->ctx->arena, "measure the %s", is->name);
     if (!name || !what || !SW_VEC_PUSH(p->ctx->arena, &p->corrections, name))
@@ -200,10 +218,17 @@ static enum sw_status measure(struct sw_planner *p, const struct sw_zone *zone,
         .correction = *correction,
         .expected_diameter = turned->turned_diameter + 2 * leave,
         .target_diameter = turned->turned_diameter,
-        .measure_z = zone_plain_z(p, zone),
+        .measure_z = (plain.z_in + plain.z_out) / 2,
+        .plain_in = plain.z_in,
+        .plain_out = plain.z_out,
         .advice = "half of (expected less measured) is the correction: thicker than expected gives "
                   "a negative one"};
     return sw_plan_add(p, op);
+}
+
+static bool is_by_hand(const struct sw_planner *p)
+{
+    return p->shop->machine->change.value == SW_CHANGE_BY_HAND;
 }
 
 static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone, double r_stock)
@@ -222,9 +247,9 @@ static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone,
         SW_TRY(measure(p, zone, finish, fine.depth, &correction));
     p->slice_correction = correction;
     SW_TRY(contour_zone(p, zone, finish, SW_OP_FINISH, 0, roughed_to, correction));
-    if (zone->has_recess)
-        SW_TRY(sw_plan_recess(p, zone, finish.tool));
     SW_TRY(sw_plan_try(p, zone, finish, correction));
+    if (zone->has_recess && !is_by_hand(p))
+        SW_TRY(sw_plan_recess(p, zone, finish.tool));
     return sw_plan_take_from_stock(p, zone);
 }
 
@@ -280,13 +305,13 @@ enum sw_status sw_plan_side(struct sw_planner *p)
                               &p->sizing));
     /* A tool put back by hand stands elsewhere: what was found on the sizing length would be worth
      * nothing after a change. */
-    const bool is_by_hand = p->shop->machine->change.value == SW_CHANGE_BY_HAND;
-    const bool keeps_tool = is_by_hand && p->job->sizing_length.value > 0;
+    const bool keeps_tool = is_by_hand(p) && p->job->sizing_length.value > 0;
     const struct sw_fitted strongest = keeps_tool ? finish : sw_plan_strongest(p, finish);
     SW_TRY(face(p, strongest, left));
     /* The second side is small already, unless tools are changed by hand. */
-    if (strongest.tool != finish.tool && (p->now->is_from_rod || is_by_hand))
-        SW_TRY(sw_plan_rough_whole(p, strongest, zone_plain_z(p, &p->zones.at[0])));
+    if (strongest.tool != finish.tool && (p->now->is_from_rod || is_by_hand(p)))
+        SW_TRY(sw_plan_rough_whole(p, strongest,
+                                   zone_plain_z(p, &p->zones.at[0], p->zones.at[0].first)));
 
     if (p->job->pivot_order.value == SW_PIVOTS_LAST) {
         while (p->n_tip < p->zones.n && is_pivot_zone(p, &p->zones.at[p->n_tip]))
@@ -310,5 +335,10 @@ enum sw_status sw_plan_side(struct sw_planner *p)
     p->n_tip += p->zones.n - n_before;
     for (size_t i = 0; i < p->n_tip; i++)
         SW_TRY(cut_zone(p, &p->zones.at[i], p->r_stout));
+    /* By hand no tool goes out and comes back in between: it would have to find its zero anew on
+     * finished work. */
+    for (size_t i = 0; i < p->zones.n && is_by_hand(p); i++)
+        if (p->zones.at[i].has_recess)
+            SW_TRY(sw_plan_recess(p, &p->zones.at[i], p->zones.at[i].finish.tool));
     return SW_OK;
 }

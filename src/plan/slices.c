@@ -94,8 +94,12 @@ enum sw_status sw_plan_slices(struct sw_planner *p)
         if (zone.first != zone.last || is->kind != SW_SECTION_PIVOT)
             continue;
         SW_TRY(count_slices(&n, &worst, p, &zone));
-        if (worst > SW_SPRING_SHARE * half_band)
+        if (worst > SW_SPRING_SHARE * half_band) {
+            const struct sw_plan_bend bend = {zone.first, worst, SW_SPRING_SHARE * half_band};
             warn_of_bending(p, is, n, worst, half_band);
+            if (!SW_VEC_PUSH(p->ctx->arena, &p->bends, bend))
+                return SW_MEMORY;
+        }
         if (n == 1)
             continue;
         for (int k = 1; k < n; k++)
