@@ -63,8 +63,8 @@ struct sw_op {
     double expected_diameter;   /* at this moment [mm] */
     double target_diameter;     /* after the finish cut */
     double measure_z;           /* chucking frame */
+    const char *advice;         /* TRY: what is right now, as turned */
     double plain_out, plain_in; /* MEASURE: ends of the plain stretch that stands at this moment */
-    const char *advice;         /* what to do with the result */
 };
 
 /** A pivot whose last cut may leave it off its size by more than bending's share of the tolerance;

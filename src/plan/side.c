@@ -209,20 +209,17 @@ static enum sw_status measure(struct sw_planner *p, const struct sw_zone *zone,
     if (!name || !what || !SW_VEC_PUSH(p->ctx->arena, &p->corrections, name))
         return SW_MEMORY;
     *correction = (int)p->corrections.n;
-    const struct sw_op op = {
-        .kind = SW_OP_MEASURE,
-        .what = what,
-        .section = zone->measured,
-        .station = tool.station,
-        .tool = tool.tool,
-        .correction = *correction,
-        .expected_diameter = turned->turned_diameter + 2 * leave,
-        .target_diameter = turned->turned_diameter,
-        .measure_z = (plain.z_in + plain.z_out) / 2,
-        .plain_in = plain.z_in,
-        .plain_out = plain.z_out,
-        .advice = "half of (expected less measured) is the correction: thicker than expected gives "
-                  "a negative one"};
+    const struct sw_op op = {.kind = SW_OP_MEASURE,
+                             .what = what,
+                             .section = zone->measured,
+                             .station = tool.station,
+                             .tool = tool.tool,
+                             .correction = *correction,
+                             .expected_diameter = turned->turned_diameter + 2 * leave,
+                             .target_diameter = turned->turned_diameter,
+                             .measure_z = (plain.z_in + plain.z_out) / 2,
+                             .plain_in = plain.z_in,
+                             .plain_out = plain.z_out};
     return sw_plan_add(p, op);
 }
 
@@ -303,10 +300,9 @@ enum sw_status sw_plan_side(struct sw_planner *p)
     if (p->job->sizing_length.value > 0)
         SW_TRY(sw_plan_sizing(p, rough, finish, sw_plan_stock_radius(p, p->z_tip, p->stock_end),
                               &p->sizing));
-    /* A tool put back by hand stands elsewhere: what was found on the sizing length would be worth
-     * nothing after a change. */
-    const bool keeps_tool = is_by_hand(p) && p->job->sizing_length.value > 0;
-    const struct sw_fitted strongest = keeps_tool ? finish : sw_plan_strongest(p, finish);
+    /* A correction found on the sizing length holds for as long as the tool stays in its place. */
+    const bool must_stay = p->sizing > 0 && (is_by_hand(p) || sw_post_is_file_per_tool(p->post));
+    const struct sw_fitted strongest = must_stay ? finish : sw_plan_strongest(p, finish);
     SW_TRY(face(p, strongest, left));
     /* The second side is small already, unless tools are changed by hand. */
     if (strongest.tool != finish.tool && (p->now->is_from_rod || is_by_hand(p)))

@@ -169,17 +169,14 @@ enum sw_status sw_plan_sizing(struct sw_planner *p, struct sw_fitted rough, stru
     if (!name || !SW_VEC_PUSH(p->ctx->arena, &p->corrections, name))
         return SW_MEMORY;
     *correction = (int)p->corrections.n;
-    const struct sw_op measure = {
-        .kind = SW_OP_MEASURE,
-        .what = "measure the sizing length",
-        .section = tip->first,
-        .station = finish.station,
-        .tool = finish.tool,
-        .correction = *correction,
-        .expected_diameter = pivot->turned_diameter,
-        .target_diameter = pivot->turned_diameter,
-        .measure_z = measured_at(&sizing),
-        .advice = "half of (expected less measured) is the correction: thicker than expected gives "
-                  "a negative one; it goes into the pivot's last cut"};
+    const struct sw_op measure = {.kind = SW_OP_MEASURE,
+                                  .what = "measure the sizing length",
+                                  .section = tip->first,
+                                  .station = finish.station,
+                                  .tool = finish.tool,
+                                  .correction = *correction,
+                                  .expected_diameter = pivot->turned_diameter,
+                                  .target_diameter = pivot->turned_diameter,
+                                  .measure_z = measured_at(&sizing)};
     return sw_plan_add(p, measure);
 }

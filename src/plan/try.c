@@ -21,7 +21,7 @@ static const char *when_finished(enum sw_takes takes)
     case SW_TAKES_COLLET:
         return "the collet, sprung open by its slot, goes on with light friction and stays";
     case SW_TAKES_BALANCE:
-        return "the balance arm goes on by hand without shake and sits flat on the hub";
+        return "the balance arm goes on by hand without shake and sits flat on the face behind it";
     case SW_TAKES_ROLLER:
     case SW_TAKES_SAFETY_ROLLER:
         return "the roller slides by hand about three quarters of the way up, no further";
@@ -36,24 +36,17 @@ static const char *with_left(const struct sw_planner *p, const struct sw_section
     const double taper = 2 * fabs(is->r1 - is->r0) / (is->z1 - is->z0);
     const double way = taper > least_taper ? by_hand * (is->z1 - is->z0) - left / taper : 0;
     if (is->takes == SW_TAKES_COLLET)
-        return sw_arena_printf(
-            p->ctx->arena,
-            "the collet, sprung open by its slot, goes on and grips firmly: %.3f "
-            "of the diameter are still left for the stone, after which light "
-            "friction is enough",
-            left);
+        return "the collet, sprung open by its slot, goes on and grips firmly; light friction is "
+               "left "
+               "after the stone";
     if (way >= least_way)
         return sw_arena_printf(
             p->ctx->arena,
-            "the part slides by hand about %.2f mm up the taper, no further: %.3f "
-            "of the diameter are still left for the stone, after which it goes "
-            "three quarters of the way",
-            way, left);
-    return sw_arena_printf(
-        p->ctx->arena,
-        "the part does not go on yet, since %.3f of the diameter are still left "
-        "for the stone; if it does, the seat is too thin already. Do not force it",
-        left);
+            "the part slides by hand about %.2f mm up the taper, no further; after "
+            "the stone it goes three quarters of the way",
+            way);
+    return "the part does not go on yet, or only just begins to; the fit itself is tried while "
+           "stoning";
 }
 
 static enum sw_status trial(struct sw_op *op, struct sw_planner *p, const struct sw_zone *zone,

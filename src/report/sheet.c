@@ -20,8 +20,8 @@ static void headline_job(struct sw_buf *out, const struct sw_sheet *sheet)
     const struct sw_plan_chucking *first = &plan->chucking[0];
     sw_buf_printf(out, "%s: set-up sheet\n\n", staff->name);
     struct sw_buf words = {0};
-    sw_buf_printf(&words, "Balance staff %s of %s, total length ", staff->name,
-                  first->stock->material.value);
+    sw_buf_printf(&words, "Job %s: balance staff %s of %s, total length ", plan->job->name.value,
+                  staff->name, first->stock->material.value);
     sw_text_number(&words, staff->total, 3);
     sw_buf_add(&words, ", from rod of ");
     sw_text_number(&words, first->stock->diameter.value, 3);
@@ -33,7 +33,7 @@ static void headline_job(struct sw_buf *out, const struct sw_sheet *sheet)
     sw_buf_done(&words);
     sw_text_say(out, 0, "",
                 "All lengths in mm, diameters in full. X in this sheet is what the control shows "
-                "and reads: %s.",
+                "and reads: %s. T1, T2 and so on are the stations of the machine.",
                 plan->shop->machine->control.x.value == SW_X_DIAMETER
                     ? "the diameter"
                     : "the radius, half the diameter");
@@ -54,7 +54,7 @@ static void cautions(struct sw_buf *out, const struct sw_sheet *sheet)
         "Run each program in the air first: no rod, the tools drawn back in Z; then the first "
         "piece in single block at reduced feed, a hand at the stop.",
         "Keep the bar tail behind the spindle supported, or cut the rod short: a free tail whips.",
-        "Never push the piece home by its other pivot: push on a shoulder or the hub.",
+        "Never push the piece home by its other pivot: push on a shoulder.",
         "Before a stone or a burnisher comes near the work the program must have ended and all "
         "tools must be parked far away; bring no finger and no cloth to a turning piece.",
         "No loose sleeves, gloves, rings or long hair near the spindle; no key left in the "
@@ -126,110 +126,6 @@ static void unproved_facts(struct sw_buf *out, const struct sw_machine *machine)
     sw_buf_done(&words);
 }
 
-/* The diameter as the drawing has it, to which the tolerance belongs: the shape aims at the middle
- * of the limits. */
-static double drawn_diameter(const struct sw_shape *shape, size_t i)
-{
-    return shape->section[i].finished_diameter - sw_section_middle(&shape->staff->section[i]);
-}
-
-enum { SIZE_NAME = 2, SIZE_OFF = 26, SIZE_TAKE = 46, SIZE_FINISHED = 58, SIZE_LENGTH = 80 };
-
-static void sizes(struct sw_buf *out, const struct sw_sheet *sheet)
-{
-    const struct sw_staff *staff = sheet->plan->shape->staff;
-    const struct sw_verdict *verdict = sheet->verdict;
-    sw_text_headline(out, "Sizes");
-    sw_buf_pad(out, SIZE_NAME);
-    sw_buf_add(out, "diameter of");
-    sw_buf_pad(out, SIZE_OFF);
-    sw_buf_add(out, "off the machine");
-    sw_buf_pad(out, SIZE_TAKE);
-    sw_buf_add(out, "hand work");
-    sw_buf_pad(out, SIZE_FINISHED);
-    sw_buf_add(out, "finished");
-    sw_buf_pad(out, SIZE_LENGTH);
-    sw_buf_add(out, "length\n");
-    for (size_t i = 0; i < verdict->n_sections && i < staff->n; i++) {
-        const struct sw_section_verdict *size = &verdict->section[i];
-        const struct sw_section *section = &staff->section[i];
-        const double take = sheet->plan->shape->section[i].take;
-        sw_buf_pad(out, SIZE_NAME);
-        sw_buf_add(out, section->name);
-        sw_buf_pad(out, SIZE_OFF);
-        sw_text_bounds(out, size->size_mm.least, size->size_mm.most, 4);
-        sw_buf_pad(out, SIZE_TAKE);
-        if (sw_text_round(take, 4) > 0) {
-            sw_buf_add(out, "-");
-            sw_text_number(out, take, 4);
-        }
-        sw_buf_pad(out, SIZE_FINISHED);
-        sw_text_number(out, drawn_diameter(sheet->plan->shape, i), 3);
-        sw_buf_add(out, " ");
-        sw_text_band(out, &section->diameter_tolerance);
-        sw_buf_pad(out, SIZE_LENGTH);
-        sw_text_number(out, section->z1 - section->z0, 3);
-        sw_buf_add(out, "\n");
-    }
-    sw_buf_add(out, "\n");
-    struct sw_buf words = {0};
-    sw_buf_add(&words, "Total length off the machine ");
-    sw_text_bounds(&words, verdict->length_least_mm, verdict->length_most_mm, 4);
-    sw_buf_add(&words, "; finished ");
-    sw_text_number(&words, staff->total, 3);
-    sw_buf_add(&words, " ");
-    sw_text_band(&words, &staff->total_tolerance);
-    sw_text_say(out, 2, "", "%s.", sw_buf_text(&words));
-    out->failed = out->failed || words.failed;
-    sw_buf_done(&words);
-    for (size_t i = 0; i < staff->n_heights; i++)
-        sw_text_say(out, 2, "", "%s: %.3f from the lower tip, finished.", staff->height[i].name,
-                    sw_text_round(staff->height[i].from_lower_tip, 3));
-}
-
-static void hand_work(struct sw_buf *out, const struct sw_sheet *sheet)
-{
-    const struct sw_shape *shape = sheet->plan->shape;
-    const struct sw_staff *staff = shape->staff;
-    sw_text_headline(out, "Stone and burnish");
-    sw_text_say(out, 2, "",
-                "Programs ended, tools parked far away, spindle slow, tool rest of your own "
-                "close to the work. Gauge often; the last hundredth goes fast.");
-    bool has_any = false;
-    for (size_t i = 0; i < staff->n && i < sheet->verdict->n_sections; i++) {
-        const struct sw_section *section = &staff->section[i];
-        const struct sw_shape_section *size = &shape->section[i];
-        const double judged = sheet->verdict->section[i].size_mm.most;
-        const double off = isfinite(judged) ? judged : size->turned_diameter;
-        if (section->finish == SW_FINISH_TURNED || sw_text_round(size->take, 4) <= 0)
-            continue;
-        has_any = true;
-        const double drawn = drawn_diameter(shape, i);
-        sw_text_say(out, 0, "  [ ] ",
-                    "%s the %s from %.4f to %.4f (%.3f to %.3f): %.4f off the diameter.   after: "
-                    "________",
-                    section->finish == SW_FINISH_STONED ? "Stone" : "Burnish", section->name,
-                    sw_text_round(off, 4), sw_text_round(size->finished_diameter, 4),
-                    sw_text_round(drawn + section->diameter_tolerance.lower, 3),
-                    sw_text_round(drawn + section->diameter_tolerance.upper, 3),
-                    sw_text_round(off - size->finished_diameter, 4));
-    }
-    const struct sw_setup *setup = sheet->setup;
-    static const char *const tip[] = {"upper", "lower"};
-    const double extra[] = {setup->upper_long.value, setup->lower_long.value};
-    for (int i = 0; i < 2; i++) {
-        const double length = setup->tip.value + extra[i];
-        if (sw_text_round(length, 4) <= 0)
-            continue;
-        has_any = true;
-        sw_text_say(out, 0, "  [ ] ",
-                    "Bring the %s tip to length and form: it stands %.4f long.   after: ________",
-                    tip[i], sw_text_round(length, 4));
-    }
-    if (!has_any)
-        sw_text_say(out, 2, "", "Nothing is left for hand work.");
-}
-
 static void figures(struct sw_buf *out, const struct sw_sheet *sheet)
 {
     const struct sw_material *material = sheet->plan->chucking[0].stock->is;
@@ -283,8 +179,8 @@ enum sw_status sw_report_sheet(struct sw_buf *out, const struct sw_sheet *sheet,
     list_of(out, "For zeroing", &shop->zeroing);
     for (size_t i = 0; i < sheet->plan->n_chuckings; i++)
         sw_sheet_side(out, sheet, i, ctx);
-    sizes(out, sheet);
-    hand_work(out, sheet);
+    sw_sheet_sizes(out, sheet);
+    sw_sheet_hand_work(out, sheet);
     figures(out, sheet);
     return out->failed ? SW_MEMORY : SW_OK;
 }

@@ -21,6 +21,7 @@ struct sw_sheet {
     const struct sw_post *post;
     const struct sw_setup *setup;
     const struct sw_verdict *verdict;
+    const struct sw_post_programs *programs; /* one a chucking: the texts that were judged */
 };
 
 enum sw_status sw_report_sheet(struct sw_buf *out, const struct sw_sheet *sheet,

@@ -1,25 +1,105 @@
-/* sheet_int: what the files of the sheet share; nobody else includes it. */
+/* sheet_int: what the files of the sheet share; nobody else includes it. Lengths in mm; places Z of
+ * a side in its chucking frame, as its programs have them. */
 #ifndef SW_REPORT_SHEET_INT_H
 #define SW_REPORT_SHEET_INT_H
 
 #include "report/sheet.h"
 
+/* sheet_side.c */
+
 /** Everything about chucking I: holding, tools and zeroing, order of work, pauses, afterwards. */
 void sw_sheet_side(struct sw_buf *out, const struct sw_sheet *sheet, size_t i, struct sw_ctx *ctx);
-
-/** How to hold chucking I. */
-void sw_sheet_holding(struct sw_buf *out, const struct sw_sheet *sheet, size_t i);
-
-/** How to zero the tools of chucking I, with blanks to fill in. */
-void sw_sheet_zeroing(struct sw_buf *out, const struct sw_sheet *sheet, size_t i);
-
-/** Where the X offset of a station lives: "coordinate system G54", "the offset of tool 3"... */
-void sw_sheet_offset_place(struct sw_buf *out, const struct sw_sheet *sheet,
-                           const struct sw_setup_station *station);
 
 const struct sw_setup_side *sw_sheet_setup_side(const struct sw_sheet *sheet, size_t i);
 
 /** The station NUMBER of a side, or NULL. */
 const struct sw_setup_station *sw_sheet_station(const struct sw_setup_side *side, int number);
+
+/** A number typed in or shown on the control: X as it reads X. */
+double sw_sheet_shown_x(const struct sw_sheet *sheet, double radius);
+
+/** One program file of a side: the operations FIRST to END - 1 are cut or wait in it. */
+struct sw_sheet_file {
+    const struct sw_post_program *program;
+    size_t first, end;
+};
+
+struct sw_sheet_file sw_sheet_file(const struct sw_sheet *sheet, size_t side, size_t index);
+
+/** The line of its program at which operation OP, one that cuts, begins; 0: unknown. */
+size_t sw_sheet_line(const struct sw_sheet *sheet, size_t side, size_t op);
+
+/* sheet_zero.c */
+
+/** How to zero the tools of file INDEX of chucking SIDE, with blanks to fill in. */
+void sw_sheet_zeroing(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t index);
+
+/** Where the offset of a station lives: "coordinate system G54", "the offset of T3"... */
+void sw_sheet_offset_place(struct sw_buf *out, const struct sw_sheet *sheet,
+                           const struct sw_setup_station *station);
+
+/* sheet_pause.c */
+
+/** A pause to measure or to try: operation I of chucking SIDE. */
+void sw_sheet_measure(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t i,
+                      const char *lead, struct sw_ctx *ctx);
+void sw_sheet_try(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t i,
+                  const char *lead, struct sw_ctx *ctx);
+
+/** What is true of all pauses of a side. */
+void sw_sheet_pauses(struct sw_buf *out, const struct sw_sheet *sheet, size_t side);
+
+/** What bending may do to a section of a chucking; NULL: no more than its share. */
+const struct sw_plan_bend *sw_sheet_bend(const struct sw_plan_chucking *chucking, size_t section);
+
+/* sheet_sizes.c */
+
+/** Tables of diameters and lengths, off the machine beside finished. */
+void sw_sheet_sizes(struct sw_buf *out, const struct sw_sheet *sheet);
+
+/** The diameter as the drawing has it, to which the tolerance belongs: the shape aims at the middle
+ *  of the limits. */
+double sw_sheet_drawn_diameter(const struct sw_shape *shape, size_t section);
+
+/** How much longer a tip stands off the machine than finished: 0 upper, 1 lower. */
+double sw_sheet_tip_stands(const struct sw_sheet *sheet, int tip);
+
+/* sheet_hand.c */
+
+/** Stone and burnish: what, when, and how it is held. */
+void sw_sheet_hand_work(struct sw_buf *out, const struct sw_sheet *sheet);
+
+/* sheet_stands.c: what stands after the first N_OPS operations of a chucking */
+
+/** Radius that stands at Z; 0: nothing. */
+double sw_sheet_stands(const struct sw_sheet *sheet, size_t side, size_t n_ops, double z);
+
+/** A stretch to find X on. */
+struct sw_sheet_place {
+    double z_out, z_in;
+    double radius;    /* about */
+    bool may_skim;    /* it is cut away later */
+    const char *name; /* of a section that is finished; NULL: none */
+};
+
+struct sw_sheet_place sw_sheet_x_place(const struct sw_sheet *sheet, size_t side, size_t n_ops,
+                                       const struct sw_tool *tool);
+
+/** A face cut square, looking away from the headstock. */
+struct sw_sheet_face {
+    double z;
+    double low, high; /* radii between which it shows */
+    bool is_end;
+    size_t section;
+    int station; /* that cut it */
+};
+
+/** Of the faces that show enough the one nearest to the next cut; false when there is none worth
+ * touching. */
+bool sw_sheet_z_face(struct sw_sheet_face *face, const struct sw_sheet *sheet, size_t side,
+                     size_t n_ops);
+
+/** The section whose outer end a face is, NULL when it is none's. */
+const char *sw_sheet_face_of(const struct sw_sheet *sheet, size_t side, double z);
 
 #endif

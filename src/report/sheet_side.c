@@ -31,21 +31,23 @@ static void rod_lines(struct sw_buf *out, const struct sw_plan_chucking *chuckin
                 sw_text_round(chucking->tail, 0), sw_text_round(shop->tail_free.value, 0));
 }
 
-static void turned_round_lines(struct sw_buf *out, const struct sw_plan_chucking *chucking)
+static void turned_round_lines(struct sw_buf *out, const struct sw_plan_chucking *chucking,
+                               const char *land)
 {
     sw_text_say(out, 2, "",
                 "Turn the piece round: the %s tip now points away from the headstock. Gripped by "
-                "the %s, diameter %.3f over %.2f; it stands %.2f out of the nose face.",
+                "the %s, diameter %.4f over %.2f; it stands %.2f out of the nose face.",
                 chucking->end == SW_SIDE_UPPER ? "upper" : "lower", chucking->grips,
-                sw_text_round(chucking->grip_diameter, 3), sw_text_round(chucking->grip_length, 2),
+                sw_text_round(chucking->grip_diameter, 4), sw_text_round(chucking->grip_length, 2),
                 sw_text_round(chucking->stick_out, 2));
     sw_text_say(out, 2, "",
-                "Clean holder and piece. Seat the shoulder hard on the nose face with a flat "
-                "stick against the hub, close gently, turn by hand and look for wobble. Never "
-                "push on a pivot.");
+                "Clean holder and piece. Push the shoulder of the %s hard on the nose face with a "
+                "flat stick against the %s, close gently, turn by hand and look for wobble. Never "
+                "push on a pivot.",
+                chucking->rests, land);
 }
 
-void sw_sheet_holding(struct sw_buf *out, const struct sw_sheet *sheet, size_t i)
+static void holding(struct sw_buf *out, const struct sw_sheet *sheet, size_t i)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[i];
     const struct sw_holder *holder = chucking->holder;
@@ -53,7 +55,8 @@ void sw_sheet_holding(struct sw_buf *out, const struct sw_sheet *sheet, size_t i
     if (chucking->is_from_rod)
         rod_lines(out, chucking, sheet->plan->shop);
     else
-        turned_round_lines(out, chucking);
+        turned_round_lines(out, chucking,
+                           sheet->plan->shape->staff->section[sheet->plan->land].name);
     struct sw_buf words = {0};
     sw_buf_printf(&words, "Holder: %s", holder->name.value);
     if (chucking->holder_size > 0) {
@@ -131,104 +134,30 @@ static void cutting_line(struct sw_buf *out, const struct sw_op *op, const char 
     sw_buf_done(&words);
 }
 
-/* The correction a measuring pause feeds: its own, or that of the next cut of its section. */
-static int correction_of(const struct sw_plan_chucking *chucking, size_t i)
-{
-    for (size_t k = i; k < chucking->n_ops; k++)
-        if (chucking->op[k].section == chucking->op[i].section && chucking->op[k].correction > 0)
-            return chucking->op[k].correction;
-    return 0;
-}
-
-static void correction_line(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t i,
-                            struct sw_ctx *ctx)
-{
-    enum { INDENT = 6 };
-    const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
-    const struct sw_op *op = &chucking->op[i];
-    const int correction = correction_of(chucking, i);
-    const char *name = correction ? sw_post_correction_name(sheet->post, correction, ctx) : NULL;
-    if (name) {
-        const bool is_named = (size_t)correction <= chucking->n_corrections;
-        sw_text_say(out, INDENT, "",
-                    "It goes into %s (%s): set %s in the control before going on from this pause, "
-                    "or write it into the head of the program and run that from the top, which "
-                    "cuts air up to here.   %s = ____________",
-                    name, is_named ? chucking->correction[correction - 1] : "on radius", name,
-                    name);
-        return;
-    }
-    const struct sw_setup_station *station =
-        sw_sheet_station(sw_sheet_setup_side(sheet, side), op->station);
-    if (!station)
-        return;
-    struct sw_buf place = {0};
-    sw_sheet_offset_place(&place, sheet, station);
-    sw_text_say(
-        out, INDENT, "",
-        "It is added to the X of %s (twice, where the control keeps that as a diameter) and "
-        "holds for all later cuts of this tool.   added ____________",
-        sw_buf_text(&place));
-    out->failed = out->failed || place.failed;
-    sw_buf_done(&place);
-}
-
-static void measure_lines(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t i,
-                          const char *lead, struct sw_ctx *ctx)
-{
-    const struct sw_op *op = &sheet->plan->chucking[side].op[i];
-    struct sw_buf words = {0};
-    sw_buf_printf(&words, "PAUSE: %s", op->what);
-    if (isfinite(op->measure_z)) {
-        sw_buf_add(&words, ", at Z ");
-        sw_text_number(&words, op->measure_z, 3);
-    }
-    if (op->expected_diameter > 0) {
-        sw_buf_add(&words, ": expect ");
-        sw_text_number(&words, op->expected_diameter, 4);
-    }
-    if (op->target_diameter > 0) {
-        sw_buf_add(&words, "; after the next cut ");
-        sw_text_number(&words, op->target_diameter, 4);
-    }
-    sw_text_say(out, 0, lead, "%s.   measured ____________", sw_buf_text(&words));
-    if (op->advice)
-        sw_text_say(out, 6, "", "Result: %s.", op->advice);
-    correction_line(out, sheet, side, i, ctx);
-    out->failed = out->failed || words.failed;
-    sw_buf_done(&words);
-}
-
-static void try_lines(struct sw_buf *out, const struct sw_op *op, const char *lead)
-{
-    sw_text_say(out, 0, lead, "PAUSE: %s.", op->what);
-    if (op->advice)
-        sw_text_say(out, 6, "", "Right when: %s.", op->advice);
-}
-
 static void order_of_work(struct sw_buf *out, const struct sw_sheet *sheet, size_t side,
-                          struct sw_ctx *ctx)
+                          const struct sw_sheet_file *file, struct sw_ctx *ctx)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
-    const struct sw_setup_side *record = sw_sheet_setup_side(sheet, side);
-    struct sw_buf files = {0};
-    const struct sw_text *file = record->programs.at;
-    for (size_t i = 0; i < record->programs.n; i++)
-        sw_buf_printf(&files, "%s%s", i ? ", then " : "", file[i].value);
-    sw_text_say(out, 0, "", "\nOrder of work: %s", sw_buf_text(&files));
-    out->failed = out->failed || files.failed;
-    sw_buf_done(&files);
-    for (size_t i = 0; i < chucking->n_ops; i++) {
+    sw_text_say(out, 0, "", "\nOrder of work: %s", file->program->file);
+    for (size_t i = file->first; i < file->end; i++) {
         const struct sw_op *op = &chucking->op[i];
         char lead[32];
         snprintf(lead, sizeof lead, "%4zu. ", i + 1);
         if (op->kind == SW_OP_MEASURE)
-            measure_lines(out, sheet, side, i, lead, ctx);
+            sw_sheet_measure(out, sheet, side, i, lead, ctx);
         else if (op->kind == SW_OP_TRY)
-            try_lines(out, op, lead);
+            sw_sheet_try(out, sheet, side, i, lead, ctx);
         else
             cutting_line(out, op, lead);
+        if (op->kind == SW_OP_PART && !chucking->has_neck)
+            sw_text_say(out, 6, "",
+                        "Have something soft below the spindle to catch the piece: a staff that "
+                        "falls lands on its pivot.");
     }
+}
+
+static void time_of_side(struct sw_buf *out, const struct sw_sheet *sheet, size_t side)
+{
     double seconds = 0;
     for (size_t i = 0; i < sheet->verdict->n_programs; i++)
         if (sheet->verdict->program[i].chucking == (int)side + 1)
@@ -240,28 +169,90 @@ static void order_of_work(struct sw_buf *out, const struct sw_sheet *sheet, size
     sw_buf_done(&time);
 }
 
+static void break_off(struct sw_buf *out, const struct sw_sheet *sheet,
+                      const struct sw_plan_chucking *chucking)
+{
+    const char *land = sheet->plan->shape->staff->section[sheet->plan->land].name;
+    if (chucking->has_neck)
+        sw_text_say(out, 2, "",
+                    "Hold the piece by the %s in fine tweezers or a soft holder and break it off "
+                    "at the neck of %.3f at Z %.3f; what stands of the neck is faced away on the "
+                    "next side.",
+                    land, sw_text_round(chucking->neck_diameter, 3),
+                    sw_text_round(chucking->neck_z, 3));
+    else
+        sw_text_say(out, 2, "", "The program has parted the piece through: take it up by the %s.",
+                    land);
+}
+
 static void afterwards(struct sw_buf *out, const struct sw_sheet *sheet, size_t side)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
-    const bool is_last = side + 1 == sheet->plan->n_chuckings;
+    const char *end = chucking->end == SW_SIDE_UPPER ? "upper" : "lower";
     sw_buf_add(out, "\nAfterwards\n");
-    if (chucking->has_neck)
+    sw_text_say(out, 2, "",
+                "Spindle stopped, tools parked. Gauge the %s end against the tables of sizes, "
+                "columns \"off the machine\", with a light hand.",
+                end);
+    for (size_t i = 0; i < chucking->n_bends; i++) {
+        const struct sw_plan_bend *bend = &chucking->bend[i];
+        const struct sw_shape_section *is = &sheet->plan->shape->section[bend->section];
+        const double middle = sw_plan_chucking_z(sheet->plan->shape, chucking->end, is->measure_z);
+        const double half = fmin(is->measure_z - is->z0, is->z1 - is->measure_z);
         sw_text_say(out, 2, "",
-                    "Spindle stopped, tools parked. Hold the piece by the hub in fine tweezers "
-                    "or a soft holder and break it off at the neck of %.3f at Z %.3f; what "
-                    "stands of the neck is faced away on the next side.",
-                    sw_text_round(chucking->neck_diameter, 3), sw_text_round(chucking->neck_z, 3));
-    else if (!is_last)
+                    "The last cut bends the %s: gauge it near its tip, Z %.3f, and near its root, "
+                    "Z %.3f. It may stand up to %.2f um off its size near its tip; burnish it "
+                    "parallel.   tip ________   root ________",
+                    sheet->plan->shape->staff->section[bend->section].name,
+                    sw_text_round(middle + half, 3), sw_text_round(middle - half, 3),
+                    sw_text_round(1000 * bend->most, 2));
+    }
+    if (side + 1 < sheet->plan->n_chuckings) {
+        break_off(out, sheet, chucking);
         sw_text_say(out, 2, "",
-                    "The program parts the piece through: have something soft below the spindle "
-                    "to catch it, a staff that falls lands on its pivot.");
-    if (is_last)
+                    "Stone and burnish nothing yet: that comes after side 2 (see \"Stone and "
+                    "burnish\").");
+    } else {
         sw_text_say(out, 2, "",
-                    "Leave the piece in the holder for stone and burnish where the finish asks "
-                    "for it, and gauge it before the holder is opened.");
-    else
-        sw_text_say(out, 2, "",
-                    "Gauge the finished side against the table of sizes before going on.");
+                    "Leave the piece in the holder and go on with \"Stone and burnish\".");
+    }
+}
+
+struct sw_sheet_file sw_sheet_file(const struct sw_sheet *sheet, size_t side, size_t index)
+{
+    const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
+    const struct sw_post_programs *programs = &sheet->programs[side];
+    struct sw_sheet_file file = {.program = &programs->at[index]};
+    /* Each operation that cuts is one section; a pause waits in the file of the cut before it. */
+    size_t n_before = 0;
+    for (size_t k = 0; k < index; k++)
+        n_before += programs->at[k].n_sections;
+    const size_t n_after = n_before + programs->at[index].n_sections;
+    size_t n = 0;
+    for (size_t i = 0; i < chucking->n_ops; i++) {
+        const bool is_cut = chucking->op[i].n_passes > 0;
+        if (is_cut && n == n_before && index > 0)
+            file.first = i;
+        n += is_cut;
+        if (n <= n_after)
+            file.end = i + 1;
+    }
+    return file;
+}
+
+size_t sw_sheet_line(const struct sw_sheet *sheet, size_t side, size_t op)
+{
+    const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
+    const struct sw_post_programs *programs = &sheet->programs[side];
+    size_t n = 0;
+    for (size_t i = 0; i < op; i++)
+        n += chucking->op[i].n_passes > 0;
+    for (size_t k = 0; k < programs->n; k++) {
+        if (n < programs->at[k].n_sections)
+            return programs->at[k].section_line[n];
+        n -= programs->at[k].n_sections;
+    }
+    return 0;
 }
 
 void sw_sheet_side(struct sw_buf *out, const struct sw_sheet *sheet, size_t i, struct sw_ctx *ctx)
@@ -276,8 +267,20 @@ void sw_sheet_side(struct sw_buf *out, const struct sw_sheet *sheet, size_t i, s
     sw_text_headline(out, sw_buf_text(&title));
     out->failed = out->failed || title.failed;
     sw_buf_done(&title);
-    sw_sheet_holding(out, sheet, i);
-    sw_sheet_zeroing(out, sheet, i);
-    order_of_work(out, sheet, i, ctx);
+    holding(out, sheet, i);
+    const struct sw_post_programs *programs = &sheet->programs[i];
+    if (programs->n > 1)
+        sw_text_say(out, 2, "",
+                    "%zu programs, each with one tool and in this order. All tools use the same "
+                    "work zero: put the tool in and find its zero before each program, as told "
+                    "there, and run none with the zero of another.",
+                    programs->n);
+    sw_sheet_pauses(out, sheet, i);
+    for (size_t k = 0; k < programs->n; k++) {
+        const struct sw_sheet_file file = sw_sheet_file(sheet, i, k);
+        sw_sheet_zeroing(out, sheet, i, k);
+        order_of_work(out, sheet, i, &file, ctx);
+    }
+    time_of_side(out, sheet, i);
     afterwards(out, sheet, i);
 }

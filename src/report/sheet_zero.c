@@ -1,8 +1,10 @@
 /* How each tool finds its zero, in the words of the control at hand.
  *
  * A tool's numbers mean one point of it (shop/tool.h). What a person can touch is the nose: its
- * axis side on a skimmed diameter, its headstock side on a face. The number to type in is
+ * axis side on a measured diameter, its headstock side on a face. The number to type in is
  * therefore the touched place plus the way from the touched side to the declared point.
+ * What is touched must stand when the tool comes in, and must not be spoilt by it: where each
+ * program has its own tool, that is told program by program (sheet_stands.c).
  */
 #include "report/sheet_int.h"
 
@@ -21,13 +23,28 @@ const struct sw_setup_station *sw_sheet_station(const struct sw_setup_side *side
     return NULL;
 }
 
-/* The record lists all tools on the slide; a person zeroes those that cut on this side. */
-static bool is_used(const struct sw_plan_chucking *chucking, int station)
+static bool cuts_in(const struct sw_plan_chucking *chucking, size_t first, size_t end, int station)
 {
-    for (size_t i = 0; i < chucking->n_ops; i++)
+    for (size_t i = first; i < end; i++)
         if (chucking->op[i].n_passes && chucking->op[i].station == station)
             return true;
     return false;
+}
+
+/* The record lists all tools on the slide; a person zeroes those that cut on this side. */
+static bool is_used(const struct sw_plan_chucking *chucking, int station)
+{
+    return cuts_in(chucking, 0, chucking->n_ops, station);
+}
+
+static bool is_by_hand(const struct sw_sheet *sheet)
+{
+    return sheet->plan->shop->machine->change.value == SW_CHANGE_BY_HAND;
+}
+
+double sw_sheet_shown_x(const struct sw_sheet *sheet, double radius)
+{
+    return sheet->plan->shop->machine->control.x.value == SW_X_DIAMETER ? 2 * radius : radius;
 }
 
 /* "G54" to "G59.3" */
@@ -48,7 +65,7 @@ void sw_sheet_offset_place(struct sw_buf *out, const struct sw_sheet *sheet,
         sw_buf_add(out, "coordinate system ");
         add_system(out, (int)station->system.value);
     } else if (control->tool_offsets.value == SW_OFFSET_WITH_TOOL) {
-        sw_buf_printf(out, "the offset of tool %d", (int)station->station.value);
+        sw_buf_printf(out, "the offset of T%d", (int)station->station.value);
     } else {
         sw_buf_add(out, "the work zero (coordinate system G54)");
     }
@@ -70,51 +87,130 @@ static void add_plus(struct sw_buf *out, double value)
     sw_text_number(out, fabs(value), 4);
 }
 
-/* A pointed tool skims the rod itself; a blade or a face point is only laid against it. */
-static void zero_x(struct sw_buf *out, const struct sw_sheet *sheet,
+static void add_z(struct sw_buf *out, double z)
+{
+    sw_buf_add(out, "Z ");
+    sw_text_number(out, z, 2);
+}
+
+static void add_stretch(struct sw_buf *out, const struct sw_sheet_place *place)
+{
+    sw_buf_add(out, "between ");
+    add_z(out, place->z_in);
+    sw_buf_add(out, " and ");
+    add_z(out, place->z_out);
+}
+
+/* Where the tool is taken to for X, and how; false: it is laid against, a feeler between. */
+static bool add_x_way(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t n_ops,
+                      const struct sw_tool *tool)
+{
+    if (n_ops == 0 && sheet->plan->chucking[side].is_from_rod) {
+        if (tool->kind.value == SW_TOOL_POINT) {
+            sw_buf_add(out, "skim the end of the rod by hand, 0.02 deep and 1 mm long. Draw away "
+                            "in Z alone, stop the spindle, measure the skimmed diameter D");
+            return true;
+        }
+        sw_buf_add(out, "with the spindle stopped bring its axis side against a skimmed and "
+                        "measured diameter D of the rod, a feeler between");
+        return false;
+    }
+    const struct sw_sheet_place place = sw_sheet_x_place(sheet, side, n_ops, tool);
+    if (place.may_skim) {
+        sw_buf_add(out, "skim by hand what stands ");
+        add_stretch(out, &place);
+        sw_buf_add(out, ", about ");
+        sw_text_number(out, 2 * place.radius, 2);
+        sw_buf_add(out, " across, at most 0.02 deep: it is cut away later. Draw away in Z alone, "
+                        "stop the spindle, measure the skimmed diameter D");
+        return true;
+    }
+    sw_buf_printf(out, "%swith the spindle stopped measure the diameter D of the %s ",
+                  place.name ? "skim nothing, this is finished; " : "",
+                  place.name ? place.name : "rod");
+    add_stretch(out, &place);
+    sw_buf_add(out, " (about ");
+    sw_text_number(out, 2 * place.radius, 3);
+    sw_buf_add(out, ") and bring the tool's axis side against it, a feeler between, without force");
+    return false;
+}
+
+static void zero_x(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t n_ops,
                    const struct sw_setup_station *station, const struct sw_tool *tool)
 {
     const bool is_diameter = sheet->plan->shop->machine->control.x.value == SW_X_DIAMETER;
-    const bool skims = tool->kind.value == SW_TOOL_POINT;
-    struct sw_buf place = {0}, typed = {0};
+    struct sw_buf way = {0}, place = {0}, typed = {0};
+    const bool skims = add_x_way(&way, sheet, side, n_ops, tool);
     sw_sheet_offset_place(&place, sheet, station);
     sw_buf_add(&typed, is_diameter ? "D" : "half of D");
-    const double on_radius = touched_to_declared(tool).r;
-    add_plus(&typed, is_diameter ? 2 * on_radius : on_radius);
+    add_plus(&typed, sw_sheet_shown_x(sheet, touched_to_declared(tool).r));
     if (!skims)
         sw_buf_add(&typed, is_diameter ? " plus twice the thickness of the feeler"
                                        : " plus the thickness of the feeler");
     sw_text_say(out, 6, "X: ",
                 "%s. With X where it is, set %s so that X reads %s.\n"
                 "D = ____________   X set to ____________",
-                skims ? "skim the rod by hand, some hundredths deep and 1 mm long. Draw away in Z "
-                        "alone, stop the spindle, measure the skimmed diameter D"
-                      : "with the spindle stopped bring its axis side against a skimmed and "
-                        "measured diameter D of the rod, a feeler between",
-                sw_buf_text(&place), sw_buf_text(&typed));
-    out->failed = out->failed || place.failed || typed.failed;
+                sw_buf_text(&way), sw_buf_text(&place), sw_buf_text(&typed));
+    out->failed = out->failed || way.failed || place.failed || typed.failed;
+    sw_buf_done(&way);
     sw_buf_done(&place);
     sw_buf_done(&typed);
 }
 
-static void zero_z(struct sw_buf *out, const struct sw_sheet *sheet, size_t i,
+/* Where the tool is taken to for Z; *FACE gets its Z. False: no feeler comes between. */
+static bool add_z_way(struct sw_buf *out, double *z, const struct sw_sheet *sheet, size_t side,
+                      size_t n_ops)
+{
+    const struct sw_setup_side *record = sw_sheet_setup_side(sheet, side);
+    struct sw_sheet_face face;
+    if (!sheet->plan->chucking[side].is_from_rod) {
+        *z = record->nose_z.value;
+        sw_buf_add(out, "with the holder closed on the piece and the spindle stopped, bring its "
+                        "headstock side against the nose face of the holder, beside the piece, a "
+                        "feeler between");
+        return true;
+    }
+    *z = record->rod_end_z.value;
+    if (n_ops == 0) {
+        sw_buf_add(out, "bring its headstock side against the end of the rod, faced clean");
+        return false;
+    }
+    sw_buf_add(out, "with the spindle stopped bring its headstock side against ");
+    if (!sw_sheet_z_face(&face, sheet, side, n_ops)) {
+        sw_buf_add(out, "the end as it stands, a feeler between, without force");
+        return true;
+    }
+    *z = face.z;
+    const char *name = sw_sheet_face_of(sheet, side, face.z);
+    if (face.is_end)
+        sw_buf_printf(out, "the end, which T%d has faced", face.station);
+    else if (name)
+        sw_buf_printf(out, "the outer face of the %s", name);
+    else
+        sw_buf_printf(out, "the face that T%d has left at Z ", face.station);
+    if (!face.is_end && !name)
+        sw_text_number(out, face.z, 3);
+    sw_buf_add(out, ", at about X ");
+    sw_text_number(out, sw_sheet_shown_x(sheet, (face.low + face.high) / 2), 2);
+    sw_buf_add(out, ", a feeler between, without force");
+    return true;
+}
+
+static void zero_z(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t n_ops,
                    const struct sw_setup_station *station, const struct sw_tool *tool)
 {
-    const struct sw_setup_side *side = sw_sheet_setup_side(sheet, i);
-    const bool is_rod = sheet->plan->chucking[i].is_from_rod;
-    const double face = is_rod ? side->rod_end_z.value : side->nose_z.value;
-    struct sw_buf place = {0}, typed = {0};
+    struct sw_buf way = {0}, place = {0}, typed = {0};
+    double face;
+    const bool has_feeler = add_z_way(&way, &face, sheet, side, n_ops);
     sw_sheet_offset_place(&place, sheet, station);
     sw_text_number(&typed, face + touched_to_declared(tool).z, 4);
-    sw_text_say(out, 6, "Z: ",
-                "%s. With Z where it is, set %s so that Z reads %s%s.\nZ set to ____________",
-                is_rod ? "bring its headstock side against the end of the rod, faced clean"
-                       : "with the holder closed on the piece and the spindle stopped, bring its "
-                         "headstock side against the nose face of the holder, beside the "
-                         "piece, a feeler between",
-                sw_buf_text(&place), sw_buf_text(&typed),
-                is_rod ? "" : " plus the thickness of the feeler");
-    out->failed = out->failed || place.failed || typed.failed;
+    if (has_feeler)
+        sw_buf_add(&typed, " plus the thickness of the feeler");
+    sw_text_say(out, 6,
+                "Z: ", "%s. With Z where it is, set %s so that Z reads %s.\nZ set to ____________",
+                sw_buf_text(&way), sw_buf_text(&place), sw_buf_text(&typed));
+    out->failed = out->failed || way.failed || place.failed || typed.failed;
+    sw_buf_done(&way);
     sw_buf_done(&place);
     sw_buf_done(&typed);
 }
@@ -154,35 +250,25 @@ static void tool_line(struct sw_buf *out, const struct sw_sheet *sheet,
     sw_buf_done(&what);
 }
 
-static void later_x(struct sw_buf *out, const struct sw_sheet *sheet,
-                    const struct sw_setup_station *station)
+/* X on the second side of a machine whose tools stay where they are. */
+static void kept_x(struct sw_buf *out, const struct sw_sheet *sheet,
+                   const struct sw_setup_station *station)
 {
-    const struct sw_machine *machine = sheet->plan->shop->machine;
-    if (machine->change.value == SW_CHANGE_BY_HAND) {
-        sw_text_say(out, 6, "X: ",
-                    "comes back within %.4f when it is set in its holder again; find it anew on "
-                    "a gauge pin in the spindle or on a diameter that is still to be cut, as on "
-                    "side 1.\nX set to ____________",
-                    sw_text_round(machine->change_repeat.value, 4));
+    if (!is_used(&sheet->plan->chucking[0], (int)station->station.value)) {
+        sw_text_say(out, 6, "X: ", "was found on the rod before side 1 (see there).");
         return;
     }
-    if (is_used(&sheet->plan->chucking[0], (int)station->station.value)) {
-        struct sw_buf place = {0};
-        sw_sheet_offset_place(&place, sheet, station);
-        sw_text_say(out, 6, "X: ", "keeps the zero found on side 1 in %s; do not set it again.",
-                    sw_buf_text(&place));
-        out->failed = out->failed || place.failed;
-        sw_buf_done(&place);
-        return;
-    }
-    sw_text_say(out, 6, "X: ", "was found on the rod before side 1 (see there).");
+    struct sw_buf place = {0};
+    sw_sheet_offset_place(&place, sheet, station);
+    sw_text_say(out, 6, "X: ", "keeps the zero found on side 1 in %s; do not set it again.",
+                sw_buf_text(&place));
+    out->failed = out->failed || place.failed;
+    sw_buf_done(&place);
 }
 
 /* Tools of later sides find X on the rod, while there is one. */
 static void early_x(struct sw_buf *out, const struct sw_sheet *sheet)
 {
-    if (sheet->plan->shop->machine->change.value == SW_CHANGE_BY_HAND)
-        return;
     for (size_t k = 1; k < sheet->plan->n_chuckings; k++) {
         const struct sw_setup_side *side = sw_sheet_setup_side(sheet, k);
         const struct sw_setup_station *station = side->stations.at;
@@ -195,33 +281,106 @@ static void early_x(struct sw_buf *out, const struct sw_sheet *sheet)
             sw_buf_printf(out, "  Used on %s only; its X is found now, while there is a rod:\n",
                           side->name.value);
             tool_line(out, sheet, &station[i], tool);
-            zero_x(out, sheet, &station[i], tool);
+            zero_x(out, sheet, 0, 0, &station[i], tool);
         }
     }
 }
 
-void sw_sheet_zeroing(struct sw_buf *out, const struct sw_sheet *sheet, size_t i)
+/* All tools of a gang plate move along with the one that cuts. */
+static void neighbours(struct sw_buf *out, const struct sw_sheet *sheet, size_t side)
 {
-    const struct sw_setup_side *side = sw_sheet_setup_side(sheet, i);
-    const struct sw_setup_station *station = side->stations.at;
-    sw_buf_add(out, "\nTools and their zero\n");
-    for (size_t k = 0; k < side->stations.n; k++) {
+    const struct sw_setup_side *record = sw_sheet_setup_side(sheet, side);
+    const struct sw_setup_station *station = record->stations.at;
+    struct sw_buf idle = {0}, apart = {0};
+    size_t n_idle = 0;
+    for (size_t i = 0; i < record->stations.n; i++) {
+        const int number = (int)station[i].station.value;
+        /* Where a tip stands when the other's stands at zero. */
+        if (i > 0)
+            sw_buf_printf(&apart, "%sT%d X %+.1f Z %+.1f", i > 1 ? ", " : "", number,
+                          station[0].zero_x.value - station[i].zero_x.value,
+                          station[0].zero_z.value - station[i].zero_z.value);
+        if (!is_used(&sheet->plan->chucking[side], number))
+            sw_buf_printf(&idle, "%sT%d (%s)", n_idle++ ? ", " : "", number,
+                          sw_shop_tool(sheet->plan->shop, number)->name.value);
+    }
+    if (n_idle)
+        sw_text_say(out, 2, "",
+                    "Not used on this side: %s. Leave %s on the plate as the shop file has it, or "
+                    "take it off; put nothing else there.",
+                    sw_buf_text(&idle), n_idle == 1 ? "it" : "each");
+    if (side == 0 && record->stations.n > 1)
+        sw_text_say(
+            out, 2, "",
+            "The dry run moved all tools of the plate along. Seen from the tip of T%d it has "
+            "theirs at %s (X outwards, Z away from the headstock). If they stand more than "
+            "a few tenths off that, put the true figures into the machine file and make "
+            "the programs again: a neighbour could touch.",
+            (int)station[0].station.value, sw_buf_text(&apart));
+    out->failed = out->failed || idle.failed || apart.failed;
+    sw_buf_done(&idle);
+    sw_buf_done(&apart);
+}
+
+/* The first move of a program goes to the place for hands, in rapid and straight. */
+static void start_place(struct sw_buf *out, const struct sw_sheet *sheet, size_t side,
+                        const struct sw_sheet_file *file)
+{
+    const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
+    const struct sw_setup_side *record = sw_sheet_setup_side(sheet, side);
+    const struct sw_setup_station *first = sw_sheet_station(record, chucking->op[0].station);
+    size_t op = file->first;
+    while (op < file->end && !chucking->op[op].n_passes)
+        op++;
+    if (!first || op == file->end)
+        return;
+    const struct sw_pt one = sw_tool_declared_point(chucking->op[0].tool);
+    const struct sw_pt other = sw_tool_declared_point(chucking->op[op].tool);
+    const double x = record->park_x.value - first->zero_x.value - one.r + other.r;
+    const double z = record->park_z.value - first->zero_z.value - one.z + other.z;
+    struct sw_buf words = {0};
+    sw_buf_add(&words, "X ");
+    sw_text_number(&words, sw_sheet_shown_x(sheet, x), 2);
+    sw_buf_add(&words, " Z ");
+    sw_text_number(&words, z, 2);
+    sw_text_say(out, 2, "",
+                "Before the start draw the slide out to about %s in the numbers of T%d: the first "
+                "move of the program goes there in rapid.",
+                sw_buf_text(&words), chucking->op[op].station);
+    out->failed = out->failed || words.failed;
+    sw_buf_done(&words);
+}
+
+void sw_sheet_zeroing(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t index)
+{
+    const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
+    const struct sw_setup_side *record = sw_sheet_setup_side(sheet, side);
+    const struct sw_setup_station *station = record->stations.at;
+    const struct sw_sheet_file file = sw_sheet_file(sheet, side, index);
+    const bool is_file_per_tool = sw_post_is_file_per_tool(sheet->post);
+    const enum sw_change_kind change =
+        (enum sw_change_kind)sheet->plan->shop->machine->change.value;
+    sw_text_say(out, 0, "", "\nTools and their zero: before %s", file.program->file);
+    for (size_t k = 0; k < record->stations.n; k++) {
         const int number = (int)station[k].station.value;
         const struct sw_tool *tool = sw_shop_tool(sheet->plan->shop, number);
-        if (!tool || !is_used(&sheet->plan->chucking[i], number))
+        if (!tool || !cuts_in(chucking, file.first, file.end, number))
             continue;
         tool_line(out, sheet, &station[k], tool);
-        if (sheet->plan->chucking[i].is_from_rod)
-            zero_x(out, sheet, &station[k], tool);
+        zero_z(out, sheet, side, file.first, &station[k], tool);
+        if (chucking->is_from_rod || is_by_hand(sheet) || is_file_per_tool)
+            zero_x(out, sheet, side, file.first, &station[k], tool);
         else
-            later_x(out, sheet, &station[k]);
-        zero_z(out, sheet, i, &station[k], tool);
+            kept_x(out, sheet, &station[k]);
     }
-    if (i == 0)
+    if (side == 0 && !is_by_hand(sheet) && !is_file_per_tool)
         early_x(out, sheet);
-    sw_text_say(out, 2, "",
-                "Before the start the slide stands at machine X %.3f (radius), Z %.3f in the "
-                "reckoning of the dry run, that is clear of rod, holder and nose; the zero of "
-                "each tool in machine positions stands in the setup record.",
-                sw_text_round(side->park_x.value, 3), sw_text_round(side->park_z.value, 3));
+    if (change == SW_CHANGE_BY_HAND && !is_file_per_tool)
+        sw_text_say(out, 2, "",
+                    "Each tool is put in to find its zero, and again where the program calls for "
+                    "it; it comes back within %.4f. What that does to a diameter the pauses find.",
+                    sw_text_round(sheet->plan->shop->machine->change_repeat.value, 4));
+    if (change == SW_CHANGE_GANG)
+        neighbours(out, sheet, side);
+    start_place(out, sheet, side, &file);
 }

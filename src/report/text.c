@@ -21,6 +21,11 @@ void sw_text_number(struct sw_buf *out, double value, int decimals)
         sw_buf_add(out, "-");
 }
 
+void sw_text_size(struct sw_buf *out, double value)
+{
+    sw_text_number(out, value, fabs(value - sw_text_round(value, 3)) < 2e-5 ? 3 : 4);
+}
+
 void sw_text_bounds(struct sw_buf *out, double least, double most, int decimals)
 {
     sw_text_number(out, least, decimals);

@@ -82,49 +82,6 @@ def check_sheet(folder):
     return faults
 
 
-def check_zeroes(folder, top):
-    """The numbers to type in when zeroing, worked out again from the tools' files alone.
-
-    A side of the nose is touched; the program means another point of the tool (profiles/tools). From
-    the touched headstock side to the nose centre it is one nose radius, to the tip touched on the free
-    side two, on a blade its width; X likewise from the axis side.
-    """
-    try:
-        import yaml
-    except ImportError:
-        print("  the zeroes were not tried: python3-yaml is missing")
-        return []
-    tools = {}
-    for path in glob.glob(os.path.join(top, "profiles", "tools", "*.yaml")):
-        with open(path, encoding="utf-8") as file:
-            tool = yaml.safe_load(file)
-        tools[tool["name"]] = tool
-    setup = yaml.safe_load(read(folder, "setup.yaml"))
-    sheet = " ".join(read(folder, "sheet.txt").decode("utf-8").split())
-    is_diameter = "reads: the diameter" in sheet
-    faults, n = [], 0
-    for side, text in enumerate(re.split(r"Tools and their zero", sheet)[1:]):
-        text = text.split("Order of work")[0]
-        record = setup["sides"][side]
-        face = record["rod_end_z"] if "rod_end_z" in record else record["nose_z"]
-        for name, block in re.findall(r"T\d+ ([^:]+): (.*?)(?= T\d+ [^:]+: (?:pointed|blade|face)|$)", text):
-            tool = tools[name]
-            nose, is_centre = tool["nose_radius"], tool["point"] == "nose-centre"
-            add_z = nose if is_centre else 0
-            if not is_centre and tool.get("touched") == "free-side":
-                add_z = tool["width"] if tool["kind"] == "blade" else 2 * nose
-            add_x = nose * (2 if is_diameter else 1) if is_centre else 0
-            for z in re.findall(r"Z reads (-?\d+\.\d+)", block):
-                n += 1
-                if abs(float(z) - face - add_z) > 6e-5:
-                    faults.append(f"side {side + 1}, {name}: Z reads {z}, wanted {face + add_z}")
-            for base, x in re.findall(r"X reads (half of D|D)(?: plus (\d+\.\d+))?", block):
-                n += 1
-                if base != ("D" if is_diameter else "half of D") or abs(float(x or 0) - add_x) > 6e-5:
-                    faults.append(f"side {side + 1}, {name}: X reads {base} {x}, wanted {add_x}")
-    return faults if n >= 8 else [f"only {n} zeroes found on the sheet"]
-
-
 def check_places(folder, top):
     # A way there from the folder ("../../top/...") is no place; one that begins at the root is.
     return [f"{name} names a place of this machine" for name in os.listdir(folder)
@@ -187,7 +144,7 @@ def main(program, top):
                 faults = [f"make ends with {done.returncode}", done.stdout[-2000:], done.stderr[-2000:]]
             else:
                 faults += check_record(folder) + check_verdict(folder, top) + check_sheet(folder)
-                faults += check_zeroes(folder, top) + check_places(folder, top)
+                faults += check_places(folder, top)
                 faults += check_again(program, job, folder)
                 faults += check_edited(program, job, folder) if i == 0 else []
             print(f"{'FAILED' if faults else 'ok'}: {os.path.relpath(job, top)}")
