@@ -289,7 +289,7 @@ enum sw_status sw_pic_setup(struct sw_pic *pic, size_t i)
         c->has_neck
             ? sw_pic_print(pic, "Afterwards it is broken off at a neck of \u2300%s, Z %s.",
                            sw_pic_mm(pic, c->neck_diameter, 2), sw_pic_mm(pic, c->neck_z, 3))
-            : "Push on a shoulder or the hub, never on a pivot, and on no rivet's lip.",
+            : "Push on a shoulder, never on a pivot, and on no rivet's lip.",
         "Below: each tool at its deepest pass; the circled cross is the point its numbers mean."};
     sw_pic_page(pic, sw_pic_print(pic, "side-%zu-setup", i + 1),
                 sw_pic_print(pic, "%s, set-up", c->name), scale, note, sizeof note / sizeof *note);

@@ -51,8 +51,9 @@ static void cautions(struct sw_buf *out, const struct sw_sheet *sheet)
         "The machine's own manual, the rules of the shop and local regulations come before this "
         "sheet; the operator decides whether and how the spindle starts.",
         "Wear eye protection (a loupe is none) and keep the guard closed while the spindle turns.",
-        "Run each program in the air first: no rod, the tools drawn back in Z; then the first "
-        "piece in single block at reduced feed, a hand at the stop.",
+        "Before the rod goes in, run each program in the air first, the tools drawn back in Z; "
+        "then "
+        "cut the first piece in single block at reduced feed, a hand at the stop.",
         "Keep the bar tail behind the spindle supported, or cut the rod short: a free tail whips.",
         "Never push the piece home by its other pivot: push on a shoulder.",
         "Before a stone or a burnisher comes near the work the program must have ended and all "

@@ -155,6 +155,12 @@ static void tip_line(struct sw_buf *out, const struct sw_sheet *sheet, enum sw_s
         sw_buf_printf(&words, "%s the %s to ", i ? "," : ", by which come", staff->height[i].name);
         sw_text_number(&words, staff->height[i].from_lower_tip, 3);
     }
+    const double left_long = stands - sheet->setup->tip.value;
+    if (sw_text_round(left_long, 4) > 0) {
+        sw_buf_add(&words, "; the last ");
+        sw_text_number(&words, left_long, 4);
+        sw_buf_add(&words, " by trial in the movement");
+    }
     sw_text_say(out, 0, "  [ ] ", "%s.   after: ________", sw_buf_text(&words));
     out->failed = out->failed || words.failed;
     sw_buf_done(&words);

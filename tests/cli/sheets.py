@@ -24,6 +24,7 @@ HAND_JOBS = [
     ("fenmoor-43", "shop: bench-one-tool\nsizing_length: 0.4"),
     ("fenmoor-43", "shop: bench-one-tool\npivot_order: last\nparting: through"),
     ("fenmoor-43", "sizing_length: 0.4\ntry_parts: yes"),
+    ("tollgate", "pivot_order: last\nleave_long: 0.02"),
     ("tollgate", "shop: bench-turning\nmeasure: no"),
 ]
 NEVER = ["run that from the top", "cuts air up to", "in the reckoning of", "the tool 1", "the tool 2",
