@@ -244,9 +244,17 @@ static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone,
         SW_TRY(measure(p, zone, finish, fine.depth, &correction));
     p->slice_correction = correction;
     SW_TRY(contour_zone(p, zone, finish, SW_OP_FINISH, 0, roughed_to, correction));
+    /* Tried before the recess is cut, so that the last cut can be run once more. */
     SW_TRY(sw_plan_try(p, zone, finish, correction));
-    if (zone->has_recess && !is_by_hand(p))
+    if (zone->has_recess && !is_by_hand(p) && p->waiting.what)
+        p->recess_waiting = (size_t)(zone - p->zones.at);
+    else if (zone->has_recess && !is_by_hand(p))
         SW_TRY(sw_plan_recess(p, zone, finish.tool));
+    if (p->recess_waiting != SIZE_MAX && !p->waiting.what) {
+        const struct sw_zone *waited = &p->zones.at[p->recess_waiting];
+        p->recess_waiting = SIZE_MAX;
+        SW_TRY(sw_plan_recess(p, waited, waited->finish.tool));
+    }
     return sw_plan_take_from_stock(p, zone);
 }
 
@@ -293,6 +301,7 @@ static enum sw_status rough_stout_tip(struct sw_planner *p, struct sw_fitted too
 
 enum sw_status sw_plan_side(struct sw_planner *p)
 {
+    p->recess_waiting = SIZE_MAX;
     SW_TRY(sw_plan_finish_tools(p));
     const struct sw_fitted finish = p->zones.at[0].finish;
     const struct sw_fitted rough = sw_plan_rough_tool(p, finish);
