@@ -433,18 +433,27 @@ static enum sw_status add_plunge(struct sw_op *op, const struct recess *of, stru
     return sw_plan_add_pass(op, pass, of->p->ctx);
 }
 
+/* Where the lip's wall lets a plunge at R end. */
+static double lowest_beside(const struct recess *of, const struct sw_contour *locus, double r)
+{
+    double z = 0;
+    return sw_contour_r_at(&z, locus, r + open_gap) ? z : of->z_face + of->nose;
+}
+
 /* What the turning tool left between seat and face, in steps from outside; the last plunge goes on
  * to the floor, so that levels end in the open: a nose that ran a level into a wall would meet the
  * corner that it left in the level before. */
-static enum sw_status plunge_beside_seat(struct sw_op *op, const struct recess *of)
+static enum sw_status plunge_beside_seat(struct sw_op *op, const struct recess *of,
+                                         const struct sw_contour *rough)
 {
     const double fillet = of->z_over - of->z_face;
     const double r_first = of->r_in + fillet + of->nose, r_last = of->r_wall + of->nose + of->leave;
     const int n = (int)fmax(1, ceil((r_first - r_last) / op->depth - SW_TOL_SLIVER));
     for (int k = 1; k <= n; k++) {
         const double r = k < n ? r_first + (r_last - r_first) * k / n : r_last;
-        const double z = k < n ? of->z_face : fmin(of->z_face, of->z_bottom + of->leave);
-        const struct sw_pt top = {of->z_over + of->nose, r}, foot = {z + of->nose, r};
+        const double z_face = of->z_face + of->nose;
+        const double z = k < n ? z_face : fmin(z_face, lowest_beside(of, rough, r));
+        const struct sw_pt top = {of->z_over + of->nose, r}, foot = {z, r};
         struct sw_contour run = {0};
         if (!sw_contour_add(of->p->ctx->arena, &run, sw_seg_line(top, foot, SW_TAG_NONE)))
             return SW_MEMORY;
@@ -453,27 +462,31 @@ static enum sw_status plunge_beside_seat(struct sw_op *op, const struct recess *
     return SW_OK;
 }
 
-/* Along the seat to the floor, OVER off its contour. */
-static enum sw_status plunge_along_seat(struct sw_op *op, const struct recess *of, double over)
+/* Along the seat OVER off its contour, as far down as ROUGH lets it. */
+static enum sw_status plunge_along_seat(struct sw_op *op, const struct recess *of,
+                                        const struct sw_contour *rough, double over)
 {
     struct sw_contour run = {0};
+    const double z_least =
+        rough ? lowest_beside(of, rough, of->seat.at[0].a.r + over) : of->z_bottom + of->nose;
     for (size_t i = of->seat.n; i-- > 0;) {
-        struct sw_seg seg = sw_seg_reverse(of->seat.at[i]);
+        if (of->seat.at[i].b.z < z_least + SW_TOL_SLIVER)
+            break;
+        struct sw_seg seg = sw_seg_reverse(between(of->seat.at[i], z_least, of->z_over + of->nose));
         seg.a.r += over;
         seg.b.r += over;
         seg.c.r += over;
         if (!sw_contour_add(of->p->ctx->arena, &run, seg))
             return SW_MEMORY;
     }
-    return add_plunge(op, of, run);
+    return run.n > 0 ? add_plunge(op, of, run) : SW_OK;
 }
 
-static enum sw_status cut_levels(struct sw_op *op, const struct recess *of)
+static enum sw_status cut_levels(struct sw_op *op, const struct recess *of,
+                                 const struct sw_contour *rough)
 {
-    struct sw_contour locus;
-    SW_TRY(recess_locus(&locus, of, of->leave));
     /* Swapped: "z" is the radius, "r" the place along the axis. Nothing is open from outside. */
-    const struct sw_reach reach = {.locus = &locus,
+    const struct sw_reach reach = {.locus = rough,
                                    .z_in = of->r_wall + of->nose + of->leave + open_gap,
                                    .z_out = of->r_lip,
                                    .z_plain = of->r_lip + 2 * SW_TOL_SLIVER};
@@ -528,7 +541,7 @@ enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone,
         return refuse(p, is, "the shop has no point that works along the axis",
                       "fit a face-point tool");
     struct recess of = {.p = p, .is = is, .tool = tool.tool};
-    struct sw_contour locus;
+    struct sw_contour locus, rough;
     of.nose = tool.tool->nose_radius.value;
     SW_TRY(find_recess(&of, zone, turned_by));
     SW_TRY(recess_locus(&locus, &of, 0));
@@ -546,13 +559,14 @@ enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone,
              most / 2);
     /* The last run takes a level's step and what was left together. */
     op.depth = fmin(op.depth, most - of.leave);
-    SW_TRY(plunge_beside_seat(&op, &of));
-    SW_TRY(cut_levels(&op, &of));
+    SW_TRY(recess_locus(&rough, &of, of.leave));
+    SW_TRY(plunge_beside_seat(&op, &of, &rough));
+    SW_TRY(cut_levels(&op, &of, &rough));
     const double beside = of.r_wall - of.r_in;
     const int n = (int)ceil(beside / op.depth - SW_TOL_SLIVER);
     for (int k = 1; k <= n; k++)
-        SW_TRY(plunge_along_seat(&op, &of, of.leave + beside * (n - k) / n));
-    SW_TRY(plunge_along_seat(&op, &of, 0));
+        SW_TRY(plunge_along_seat(&op, &of, &rough, of.leave + beside * (n - k) / n));
+    SW_TRY(plunge_along_seat(&op, &of, NULL, 0));
     SW_TRY(cut_wall_and_floor(&op, &of, &locus));
     SW_TRY(check_heel(&of, &op));
     draw_out(&op, &of);

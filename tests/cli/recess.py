@@ -21,7 +21,8 @@ import tempfile
 import yaml
 
 # Rivets above and below the hub. Seats and body of the samples as they are, [mm].
-SAMPLES = {"fenmoor-43": (0.82, 1.16), "tollgate": (1.2, 1.6), "millrace": (0.72, 1.0)}
+SAMPLES = {"fenmoor-43": (0.82, 1.16), "tollgate": (1.2, 1.6), "millrace": (0.72, 1.0),
+           "wren-8": (0.52, 0.72)}
 # The point's outer flank leans 23 degrees; its nose radius is 0.012.
 SURE = [
     ("fenmoor-43", {}, {}),
