@@ -24,10 +24,12 @@ double sw_stress_axial(double force, double diameter)
     return 4 * force / (SW_MECH_PI * diameter * diameter);
 }
 
-static struct sw_stress on(double z, double diameter, const struct sw_bar_forces *f)
+struct sw_stress sw_stress_on(double z, double diameter, const struct sw_bar_forces *f)
 {
     const double arm = f->at - z;
-    const double moment = hypot(f->thrust * arm - f->feed * f->radius, f->cutting * arm);
+    const double radial = f->thrust * arm - f->feed * f->radius, down = f->cutting * arm;
+    /* asked a million times for one job; nothing here is near the ends of the doubles */
+    const double moment = sqrt(radial * radial + down * down);
     struct sw_stress s = {
         .z = z,
         .diameter = diameter,
@@ -55,7 +57,7 @@ struct sw_stress sw_stress_at(const struct sw_bar *bar, double z,
     for (size_t i = 0; i < bar->n; i++)
         if (bar->at[i].z0 == z)
             thin = fmin(thin, bar->at[i].d0);
-    return on(z, thin, forces);
+    return sw_stress_on(z, thin, forces);
 }
 
 static struct sw_stress worse(struct sw_stress a, struct sw_stress b)
@@ -71,15 +73,15 @@ static struct sw_stress worst_in_cone(const struct sw_bar_piece *p, double z0, d
     double low = z0, high = z1;
     for (int i = 0; i < SECTIONS; i++) {
         const double left = high - golden * (high - low), right = low + golden * (high - low);
-        const double at_left = on(left, diameter_in(p, left), forces).equivalent;
-        const double at_right = on(right, diameter_in(p, right), forces).equivalent;
+        const double at_left = sw_stress_on(left, diameter_in(p, left), forces).equivalent;
+        const double at_right = sw_stress_on(right, diameter_in(p, right), forces).equivalent;
         if (at_left >= at_right)
             high = right;
         else
             low = left;
     }
     const double z = (low + high) / 2;
-    return on(z, diameter_in(p, z), forces);
+    return sw_stress_on(z, diameter_in(p, z), forces);
 }
 
 /* No place in a cone is stressed more than its thinnest section would be under the larger of the
@@ -92,21 +94,46 @@ static double bound_in_cone(const struct sw_stress *thick, const struct sw_stres
     return sqrt(normal * normal + 3 * thin->torsion * thin->torsion);
 }
 
-struct sw_stress sw_stress_worst(const struct sw_bar *bar, const struct sw_bar_forces *forces)
+struct sw_stress sw_stress_worst_to(const struct sw_bar *bar, double z,
+                                    const struct sw_bar_forces *forces)
 {
     struct sw_stress worst = {.z = 0, .diameter = bar->at[0].d0};
+    const double end = fmin(z, forces->at);
     for (size_t i = bar->n; i-- > 0;) {
         const struct sw_bar_piece *p = &bar->at[i];
-        if (p->z0 >= forces->at)
+        if (p->z0 >= end)
             continue;
-        const double z1 = fmin(p->z1, forces->at);
-        const struct sw_stress inner = on(p->z0, p->d0, forces);
-        const struct sw_stress outer = on(z1, diameter_in(p, z1), forces);
+        const double z1 = fmin(p->z1, end);
+        const struct sw_stress inner = sw_stress_on(p->z0, p->d0, forces);
+        const struct sw_stress outer = sw_stress_on(z1, diameter_in(p, z1), forces);
         worst = worse(worst, worse(inner, outer));
         if (outer.diameter < inner.diameter && bound_in_cone(&inner, &outer) > worst.equivalent)
             worst = worse(worst, worst_in_cone(p, p->z0, z1, forces));
     }
     return worst;
+}
+
+struct sw_stress sw_stress_worst(const struct sw_bar *bar, const struct sw_bar_forces *forces)
+{
+    return sw_stress_worst_to(bar, forces->at, forces);
+}
+
+double sw_stress_reach(const struct sw_bar *bar, double a)
+{
+    for (size_t i = bar->n; i-- > 0;) {
+        const struct sw_bar_piece *p = &bar->at[i];
+        const double z1 = fmin(p->z1, a);
+        if (p->z0 >= a)
+            continue;
+        if (a - z1 >= diameter_in(p, z1))
+            return z1;
+        if (a - p->z0 < p->d0)
+            continue;
+        /* a - z falls and the diameter is straight: they meet inside */
+        const double slope = (p->d1 - p->d0) / (p->z1 - p->z0);
+        return p->z0 + (a - p->z0 - p->d0) / (1 + slope);
+    }
+    return -1;
 }
 
 double sw_stress_twist(const struct sw_bar *bar, const struct sw_bar_forces *forces)

@@ -50,6 +50,31 @@ static void in_a_cone_the_worst_place_can_lie_inside(void **state)
     sw_test_ctx_free(&ctx);
 }
 
+/* One local diameter from the tool the theory ends: where a - z is d(z). */
+static void stress_is_known_up_to_a_diameter_from_the_tool(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    /* pieces: length, diameters. A cylinder of 1: 4; the cone d = 1 - 0.2 z: 3.75; a step from 1 to
+     * 0.2 at 2: in the thin part 2.3 for 2.5, in the thick 1.1 for 2.1. */
+    const struct sw_bar even = BAR(&ctx, STEEL, SW_BAR_ALL, {5, 1, 1});
+    assert_near(sw_stress_reach(&even, 5), 4, 1e-12);
+    assert_near(sw_stress_reach(&even, 3), 2, 1e-12);
+    assert_true(sw_stress_reach(&even, 0.9) < 0);
+    const struct sw_bar cone = BAR(&ctx, STEEL, SW_BAR_ALL, {4, 1, 0.2});
+    assert_near(sw_stress_reach(&cone, 4), 3.75, 1e-12);
+    const struct sw_bar stepped = BAR(&ctx, STEEL, SW_BAR_ALL, {2, 1, 1}, {1, 0.2, 0.2});
+    assert_near(sw_stress_reach(&stepped, 2.5), 2.3, 1e-12);
+    assert_near(sw_stress_reach(&stepped, 2.1), 1.1, 1e-12);
+    const struct sw_bar_forces forces = {.at = 2.5, .thrust = 1};
+    assert_near(sw_stress_worst_to(&stepped, 2.3, &forces).z, 2, 1e-12);
+    /* short of the step the root is the worst: 32 * 2.5/pi */
+    const struct sw_stress root = sw_stress_worst_to(&stepped, 1.9, &forces);
+    assert_near(root.z, 0, 1e-12);
+    assert_near_relative(root.equivalent, 32 * 2.5 / pi, 1e-12);
+    sw_test_ctx_free(&ctx);
+}
+
 /* Cones are searched only where a bound says they could be worse: none may be passed over. */
 static void nowhere_in_many_cones_is_worse_than_the_worst(void **state)
 {
@@ -200,6 +225,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_pivot_is_stressed_at_its_root),
         cmocka_unit_test(in_a_cone_the_worst_place_can_lie_inside),
+        cmocka_unit_test(stress_is_known_up_to_a_diameter_from_the_tool),
         cmocka_unit_test(nowhere_in_many_cones_is_worse_than_the_worst),
         cmocka_unit_test(stress_grows_with_the_forces),
         cmocka_unit_test(fillets_raise_stress_as_the_charts_say),
