@@ -15,6 +15,8 @@
 
 #include "geom/region.h"
 #include "sim/convex.h"
+#include "sim/cut_profile.h"
+#include "sim/silhouette.h"
 
 struct sw_work;
 struct sw_outline; /* a tool, body or holder block in the form the kernel wants */
@@ -65,6 +67,8 @@ struct sw_work_class {
                                  double front);
     enum sw_status (*remove)(struct sw_removed *out, struct sw_work *work,
                              const struct sw_outline *outline, const struct sw_sweep *sweep);
+    /** What the last `remove` took off `most`, place by place along it. */
+    const struct sw_cut_profile *(*profile)(const struct sw_work *work);
     /** Does the sweep reach into `most` deeper than SW_WORK_TOUCH, the far half past the axis
      *  counted too? PLACE (or NULL) gets a point. */
     enum sw_status (*touches)(bool *out, struct sw_pt *place, struct sw_work *work,
@@ -86,6 +90,10 @@ struct sw_work_class {
      *  true distance. */
     double (*distance)(const struct sw_work *work, const struct sw_outline *outline,
                        struct sw_pt at);
+    /** The outer radius of `least` or `most` over z, from Z on; OUT's memory is used again. Windows
+     *  that have not changed since are not looked at again. */
+    enum sw_status (*silhouette)(struct sw_silhouette *out, struct sw_work *work,
+                                 enum sw_work_which which, double z);
     /** Lowest and highest r of `most` at Z; false when nothing is there. */
     bool (*r_range)(double *low, double *high, const struct sw_work *work, double z);
 };

@@ -48,6 +48,8 @@ struct sw_window {
     /* all corners of the region's rings, one ring after the other; through sw_mem_resize */
     struct sw_pt *corner[2];
     size_t n_corners[2], corner_room[2];
+    struct sw_silhouette outer[2]; /* made when asked for */
+    bool knows_outer[2];
 };
 
 /* Room for the sweep of one convex outline and its clips. */
@@ -64,7 +66,8 @@ struct sw_work {
     struct sw_kernel *kernel;
     struct sw_window *window; /* by growing z, joined without gaps; in the context */
     size_t n;
-    struct sw_box box; /* of `most` */
+    struct sw_box box;             /* of `most` */
+    struct sw_cut_profile profile; /* of the last removal */
     SW_VEC(struct sw_loose_own) loose;
 };
 

@@ -39,6 +39,7 @@ static void empty(struct sw_work *work)
             sw_region_free(window->region[which]);
             sw_mem_resize(window->corner[which],
                           window->corner_room[which] * sizeof *window->corner[which], 0);
+            sw_silhouette_free(&window->outer[which]);
         }
     for (size_t i = 0; i < work->loose.n; i++) {
         sw_region_free(work->loose.at[i].least);
@@ -256,6 +257,34 @@ static bool r_range(double *low, double *high, const struct sw_work *work, doubl
     return false;
 }
 
+static const struct sw_cut_profile *profile(const struct sw_work *work)
+{
+    return &work->profile;
+}
+
+static enum sw_status silhouette(struct sw_silhouette *out, struct sw_work *work,
+                                 enum sw_work_which which, double z)
+{
+    out->n = 0;
+    for (size_t i = 0; i < work->n; i++) {
+        struct sw_window *window = &work->window[i];
+        if (window->z1 <= z)
+            continue;
+        struct sw_silhouette *own = &window->outer[which];
+        if (!window->knows_outer[which]) {
+            own->n = 0;
+            if (!sw_silhouette_add_rings(own, window->corner[which], window->n_corners[which],
+                                         window->z0, window->z1))
+                return SW_MEMORY;
+            window->knows_outer[which] = true;
+        }
+        for (size_t k = 0; k < own->n; k++)
+            if (own->at[k].z1 > z && !sw_silhouette_push(out, own->at[k]))
+                return SW_MEMORY;
+    }
+    return SW_OK;
+}
+
 enum sw_status sw_region_volume(double *out, const struct sw_region *region, struct sw_ctx *ctx)
 {
     static const double pi = 3.14159265358979323846;
@@ -291,5 +320,7 @@ const struct sw_work_class sw_work_regions = {
     .beyond = beyond,
     .box = box_of,
     .distance = distance,
+    .profile = profile,
+    .silhouette = silhouette,
     .r_range = r_range,
 };

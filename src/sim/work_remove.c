@@ -33,6 +33,7 @@ struct cutter {
     struct sw_removed *removed;
     struct spread spread; /* of what was removed */
     double thickest;      /* across a move along the axis, at its deepest place */
+    struct sw_cut_edges edges;
 };
 
 /* What was swept at once: a convex hull, and for an arc the polygon itself as a region. */
@@ -89,14 +90,20 @@ static void spread_over(struct spread *spread, const struct cutter *cutter, stru
     spread->front = fmax(spread->front, along);
 }
 
+static void spread_of_rings(struct spread *spread, const struct cutter *cutter,
+                            const struct sw_rings *rings)
+{
+    for (size_t i = 0; i < rings->n; i++)
+        for (size_t k = 0; k < rings->at[i].n; k++)
+            spread_over(spread, cutter, rings->at[i].at[k]);
+}
+
 static enum sw_status spread_of(struct spread *spread, struct cutter *cutter,
                                 const struct sw_region *region)
 {
     struct sw_rings rings = {0};
     SW_TRY(sw_region_rings(&rings, region, &cutter->ctx));
-    for (size_t i = 0; i < rings.n; i++)
-        for (size_t k = 0; k < rings.at[i].n; k++)
-            spread_over(spread, cutter, rings.at[i].at[k]);
+    spread_of_rings(spread, cutter, &rings);
     return SW_OK;
 }
 
@@ -176,7 +183,10 @@ static enum sw_status deepest(double *depth, struct cutter *cutter, const struct
 static enum sw_status widen(struct cutter *cutter, const struct sw_region *removed, double area)
 {
     struct spread spread = no_spread;
-    SW_TRY(spread_of(&spread, cutter, removed));
+    struct sw_rings rings = {0};
+    SW_TRY(sw_region_rings(&rings, removed, &cutter->ctx));
+    SW_TRY(sw_cut_edges_add(&cutter->edges, &rings, &cutter->ctx));
+    spread_of_rings(&spread, cutter, &rings);
     const double filled = area / ((spread.high - spread.low) * (spread.front - spread.back));
     if (spread.high - spread.low > SW_WORK_TOUCH && filled < FILLED) {
         spread = no_spread;
@@ -361,6 +371,7 @@ static enum sw_status remove_along(struct cutter *cutter, const struct sw_outlin
                                  ? cutter->thickest
                                  : fmax(0, cutter->spread.high - cutter->spread.low);
     cutter->removed->along = fmax(0, cutter->spread.front - cutter->spread.back);
+    cutter->work->profile = sw_cut_profile_of(&cutter->edges);
     if (cutter->removed->area_most > 0)
         sw_work_find_box(cutter->work);
     return SW_OK;
@@ -370,6 +381,7 @@ enum sw_status sw_work_remove(struct sw_removed *out, struct sw_work *work,
                               const struct sw_outline *outline, const struct sw_sweep *sweep)
 {
     *out = (struct sw_removed){0};
+    work->profile.n = 0;
     if (sw_work_is_far(work, sweep, &outline->outer))
         return SW_OK;
     struct cutter cutter = {.work = work,
@@ -378,7 +390,8 @@ enum sw_status sw_work_remove(struct sw_removed *out, struct sw_work *work,
                             .touch = &outline->touch,
                             .ctx = {sw_arena_new(), work->ctx->diag},
                             .removed = out,
-                            .spread = no_spread};
+                            .spread = no_spread,
+                            .edges = sw_cut_edges_begin(sweep)};
     if (cutter.ctx.arena == NULL)
         return SW_MEMORY;
     const enum sw_status status = remove_along(&cutter, outline, sweep);

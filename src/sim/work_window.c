@@ -40,6 +40,7 @@ enum sw_status sw_window_set(struct sw_window *window, enum sw_work_which which,
     sw_region_free(window->region[which]);
     window->region[which] = region;
     window->area[which] = sw_region_area(region);
+    window->knows_outer[which] = false;
     if (which == SW_WORK_MOST)
         window->n_pieces = sw_region_n_pieces(region);
     struct sw_ctx scratch = {sw_arena_new(), NULL};

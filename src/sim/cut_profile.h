@@ -1,0 +1,51 @@
+/* cut_profile: how thick what a move took off was, place by place along its way.
+ *
+ * The thickness is measured square to the way of the nose centre, averaged over each place: what a
+ * flank takes off a wall in passing, a tall sliver that is gone within a fraction of a turn, counts
+ * for the area it has and not for its height.
+ * Frame: of the move. `along` from its begin, arcs by the way of the nose centre [mm]; `left` to
+ * the left of the way when z points right and r up, 0 on the way itself. Ownership: edges in the
+ * arena of the context given. Statuses: SW_MEMORY.
+ */
+#ifndef SW_SIM_CUT_PROFILE_H
+#define SW_SIM_CUT_PROFILE_H
+
+#include "geom/region.h"
+
+enum { SW_CUT_PLACES = 32 };
+
+struct sw_cut_profile {
+    size_t n;     /* places, of equal width; 0: nothing was taken off */
+    double back;  /* begin of the first; may lie before the move's own begin */
+    double width; /* of each [mm] */
+    double thick[SW_CUT_PLACES];
+    double low, high; /* how far it reaches, as `left` */
+};
+
+struct sw_sweep;
+
+/** Edges of what was removed, in the frame of the move, which sw_cut_edges_begin sets. */
+struct sw_cut_edge {
+    double along0, left0, along1, left1;
+};
+struct sw_cut_edges {
+    const struct sw_sweep *move;
+    double length, radius; /* of the move */
+    double angle;          /* of its middle, seen from the centre of an arc */
+    struct sw_pt way;      /* of a line */
+    SW_VEC(struct sw_cut_edge) list;
+};
+
+struct sw_cut_edges sw_cut_edges_begin(const struct sw_sweep *move);
+
+/** Take the edges of rings of what was removed. */
+enum sw_status sw_cut_edges_add(struct sw_cut_edges *edges, const struct sw_rings *rings,
+                                struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Share the area between the edges out over the places. */
+struct sw_cut_profile sw_cut_profile_of(const struct sw_cut_edges *edges);
+
+/** The nose centre ALONG a move, kept between its ends, and the way it goes there. */
+struct sw_pt sw_cut_place(const struct sw_sweep *move, double along, struct sw_pt *way);
+
+#endif
