@@ -153,20 +153,25 @@ static enum sw_status check_feed(struct sw_judge *judge, const struct sw_motion_
     return SW_OK;
 }
 
+double sw_judge_feed(const struct sw_judge *judge, const struct sw_sim_move *move, double r)
+{
+    const struct sw_motion_state *state = &move->event->state;
+    const double asked = sw_judge_speed(judge, state, r);
+    const double most = judge->shop->machine->spindle.most_speed.value;
+    const double rpm = most > 0 ? fmin(asked, most) : asked;
+    if (state->feed_mode == SW_MOTION_PER_MINUTE)
+        return rpm > 0 ? state->feed / rpm : 0;
+    if (state->feed_mode == SW_MOTION_INVERSE_TIME)
+        return rpm > 0 ? state->feed * move->length / rpm : 0;
+    return state->feed;
+}
+
 /* Fed many times faster than the tool's file says, an edge breaks, and leaves a thread if not. */
 static enum sw_status check_overfeed(struct sw_judge *judge, const struct sw_sim_move *move)
 {
-    const struct sw_motion_state *state = &move->event->state;
     const struct sw_tool *tool = side_now(judge)->tool[move->tool].tool;
     const double usual = fmax(tool->rough_feed.value, tool->finish_feed.value);
-    const double slowest = sw_judge_speed(judge, state, move->removed.box.r1);
-    const double most = judge->shop->machine->spindle.most_speed.value;
-    const double rpm = most > 0 ? fmin(slowest, most) : slowest;
-    double per_turn = state->feed;
-    if (state->feed_mode == SW_MOTION_PER_MINUTE)
-        per_turn = rpm > 0 ? state->feed / rpm : 0;
-    else if (state->feed_mode == SW_MOTION_INVERSE_TIME)
-        per_turn = rpm > 0 ? state->feed * move->length / rpm : 0;
+    const double per_turn = sw_judge_feed(judge, move, move->removed.box.r1);
     if (!(usual > 0) || per_turn <= SW_VERIFY_FEED_SHARE * usual)
         return SW_OK;
     struct sw_finding finding = sw_judge_at(judge, SW_FINDING_OVERFEED, SW_ERROR, move->event);
@@ -307,6 +312,7 @@ enum sw_status sw_judge_drive(struct sw_judge *judge, const struct sw_motion_eve
     case SW_MOTION_SPINDLE:
         return event->state.is_surface_speed ? SW_OK : check_speed(judge, event, 1);
     case SW_MOTION_PAUSE:
+        sw_judge_load_pause(judge);
         return check_pause(judge, event);
     case SW_MOTION_END:
         return check_hands(judge, event, SW_WARNING, "when the program ends");

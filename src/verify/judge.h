@@ -2,6 +2,7 @@
 #ifndef SW_VERIFY_JUDGE_H
 #define SW_VERIFY_JUDGE_H
 
+#include "mech/bar_profile.h"
 #include "sim/sim.h"
 #include "verify/verify.h"
 
@@ -64,6 +65,41 @@ struct sw_judge_plunge {
     double widened; /* cut along the axis since the last of them [mm] */
 };
 
+/* A figure with the doubt of the forces: low end, nominal, high end of the band. */
+struct sw_load_range {
+    double least, nominal, most;
+};
+
+/* The cut that came last at a place near the size of its section, so far. */
+struct sw_judge_made {
+    const struct sw_motion_event *event; /* NULL: none yet */
+    size_t program;
+    int chucking;
+    double z;                  /* part frame */
+    double over;               /* left over the shape, square to it [mm] */
+    struct sw_load_range bend; /* of the surface, away from the tool [mm] */
+    bool was_gauged;
+};
+
+enum { SW_JUDGE_PLACES = 32 };
+
+/* A section while it is cut: by which cuts its surface was made, place by place; whether it stood
+ * near its size, and at a pause after that, so that its spring shows in the gauge and can be
+ * corrected. */
+struct sw_judge_making {
+    struct sw_judge_made at[SW_JUDGE_PLACES];
+    bool is_near, was_paused;
+};
+
+/* What the judge of loads keeps from block to block. */
+struct sw_judge_load {
+    struct sw_judge_making *making;     /* of all sections; in the context */
+    struct sw_silhouette before, after; /* `least` around the last cut, from the nose on */
+    struct sw_silhouette turned;        /* of the shape, part frame; empty: none */
+    struct sw_bar_pieces pieces;
+    struct sw_bar bar; /* built again only when pieces differ */
+};
+
 struct sw_judge {
     struct sw_ctx *ctx;
     struct sw_verdict *verdict;
@@ -82,6 +118,7 @@ struct sw_judge {
     double neck_r; /* of this side, after the last cut there; infinite before */
     struct sw_judge_hung hung;
     struct sw_judge_plunge plunge;
+    struct sw_judge_load load;
     SW_VEC(struct sw_judge_kept) kept;
 };
 
@@ -103,6 +140,16 @@ enum sw_status sw_judge_program_end(struct sw_judge *judge, const struct sw_moti
 /* Spindle speed in force at a radius [rev/min]; 0 when it stands. */
 double sw_judge_speed(const struct sw_judge *judge, const struct sw_motion_state *state, double r);
 
+/* Feed a turn of a move, the edge standing at radius R [mm]; 0 when it is not known. */
+double sw_judge_feed(const struct sw_judge *judge, const struct sw_sim_move *move, double r);
+
+/* Forces, bending and stress of the move made last. */
+enum sw_status sw_judge_load(struct sw_judge *judge, const struct sw_sim_move *move);
+enum sw_status sw_judge_load_begin(struct sw_judge *judge); /* once */
+enum sw_status sw_judge_load_side(struct sw_judge *judge);  /* at the begin of a side */
+void sw_judge_load_pause(struct sw_judge *judge);           /* at a pause */
+enum sw_status sw_judge_load_finish(struct sw_judge *judge); /* before sizes are judged */
+void sw_judge_load_end(struct sw_judge *judge);
 /* How the work is held, at the begin and the end of a side. */
 enum sw_status sw_judge_grip(struct sw_judge *judge);
 enum sw_status sw_judge_side_end(struct sw_judge *judge);
@@ -120,7 +167,7 @@ enum sw_status sw_judge_blend(struct sw_judge *judge, const struct sw_sim_move *
 
 /* What touched what; FIRST is the first contact not yet judged. */
 enum sw_status sw_judge_contacts(struct sw_judge *judge, size_t first);
-/* Depth, rubbing and heel of the move made last. */
+/* Depth and heel of the move made last. */
 enum sw_status sw_judge_cut(struct sw_judge *judge, const struct sw_sim_move *move);
 
 /* What is left against the shape. */

@@ -147,12 +147,33 @@ void sw_judge_sections(struct sw_judge *judge)
             .turned_mm = shape->turned_diameter,
             .measure_z_mm = shape->measure_z,
             .size_mm = unknown,
+            .predicted_mm = unknown,
+            .predicted_nominal_mm = (double)NAN,
+            .load = {.slenderness = (shape->z1 - shape->z0) / shape->turned_diameter,
+                     .um_per_n = (double)NAN,
+                     .mpa_per_n = (double)NAN,
+                     .load_n = (double)NAN,
+                     .load_high_n = (double)NAN,
+                     .stress_mpa = (double)NAN,
+                     .safety = (double)NAN,
+                     .bend_um = {(double)NAN, (double)NAN, (double)NAN}},
             .length_mm = unknown,
             .gouge_um = (double)NAN,
             .left_um = (double)NAN,
             .gouge_limit_um = 1000 * sw_judge_radial_limit(section, true),
             .left_limit_um = 1000 * sw_judge_radial_limit(section, false)};
     }
+}
+
+/* Bent away from the tool, the work comes out thicker by twice that. */
+static void predict(struct sw_section_verdict *verdict)
+{
+    const double *bend = verdict->load.bend_um;
+    const struct sw_bounds size = verdict->size_mm;
+    const double um_on_diameter = 2e-3;
+    verdict->predicted_mm = (struct sw_bounds){size.least + um_on_diameter * bend[0],
+                                               size.most + um_on_diameter * bend[2]};
+    verdict->predicted_nominal_mm = (size.least + size.most) / 2 + um_on_diameter * bend[1];
 }
 
 static enum sw_status one_section(struct sw_judge *judge, const struct faces *faces, size_t i)
@@ -165,6 +186,7 @@ static enum sw_status one_section(struct sw_judge *judge, const struct faces *fa
         SW_TRY(judge_size(judge, verdict->size_mm, shape->turned_diameter, &band,
                           2 * SW_VERIFY_FLOOR, "the diameter of", section->name, shape->measure_z,
                           1));
+    predict(verdict);
     struct sw_bounds begin, end;
     if (!face_at(&begin, judge, faces, shape->z0) || !face_at(&end, judge, faces, shape->z1))
         return SW_OK;

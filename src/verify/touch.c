@@ -1,4 +1,4 @@
-/* What touched what, and how the cut was: depth, thickness, heel. */
+/* What touched what, and how the cut was: depth, heel. */
 #include <math.h>
 
 #include "verify/judge.h"
@@ -217,51 +217,6 @@ static enum sw_status check_depth(struct sw_judge *judge, const struct sw_sim_mo
     return too_deep(judge, tool, move->tool, move->event, move->removed.depth, limit);
 }
 
-static enum sw_status check_rubbing(struct sw_judge *judge, const struct sw_sim_move *move,
-                                    const struct sw_tool *tool)
-{
-    const struct sw_material *material = sw_judge_material(judge);
-    if (material == NULL)
-        return SW_OK;
-    const double least = material->least_chip.value * tool->edge_radius.value;
-    const struct sw_motion_state *state = &move->event->state;
-    /* What re-traces a finished surface takes next to nothing, and what is shorter than the nose
-     * only turns a corner: neither is a cut of its own. */
-    if (!(least > 0) || move->removed.depth <= SW_VERIFY_FLOOR ||
-        move->removed.area_most <= SW_VERIFY_CUT * move->length ||
-        move->length < tool->nose_radius.value)
-        return SW_OK;
-    double chip = move->removed.depth;
-    const char *what = "deep";
-    /* at a surface speed: where the spindle turns slowest in this move, and never faster than it
-     * can */
-    const double rpm = fmin(sw_judge_speed(judge, state, move->removed.box.r1),
-                            fmax(1, judge->shop->machine->spindle.most_speed.value));
-    double per_turn = state->feed_mode == SW_MOTION_PER_TURN ? state->feed : HUGE_VAL;
-    if (state->feed_mode == SW_MOTION_PER_MINUTE && rpm > 1 && state->feed > 0)
-        per_turn = state->feed / rpm;
-    if (per_turn < chip) {
-        chip = per_turn;
-        what = "a turn";
-    }
-    if (chip >= least)
-        return SW_OK;
-    const double z =
-        sw_judge_part_z(judge, move->side, (move->removed.box.z0 + move->removed.box.z1) / 2);
-    const struct sw_section *section = sw_judge_section_at(judge, z);
-    const bool is_pivot = section != NULL && section->kind == SW_SECTION_PIVOT;
-    struct sw_finding finding =
-        sw_judge_at(judge, SW_FINDING_RUBBING, is_pivot ? SW_ERROR : SW_WARNING, move->event);
-    finding.value = chip * 1000;
-    finding.limit = least * 1000;
-    finding.unit = "um";
-    finding.section = section != NULL ? section->name : NULL;
-    finding.z = z;
-    return sw_judge_add(judge, finding, (int)move->tool,
-                        "%s takes %.2f um %s; below %.2f um its edge rubs instead of cutting",
-                        tool->name.value, finding.value, what, finding.limit);
-}
-
 static enum sw_status check_heel(struct sw_judge *judge, const struct sw_sim_move *move,
                                  const struct sw_tool *tool)
 {
@@ -289,6 +244,5 @@ enum sw_status sw_judge_cut(struct sw_judge *judge, const struct sw_sim_move *mo
 {
     const struct sw_tool *tool = tool_of(judge, move->side, move->tool)->tool;
     SW_TRY(check_depth(judge, move, tool));
-    SW_TRY(check_rubbing(judge, move, tool));
     return check_heel(judge, move, tool);
 }

@@ -66,8 +66,10 @@ static enum sw_status run_program(struct sw_judge *judge)
         SW_TRY(sw_sim_step(sim, event));
         SW_TRY(sw_judge_contacts(judge, n_contacts));
         SW_TRY(sw_judge_drive(judge, event));
-        if (is_move(event))
+        if (is_move(event)) {
+            SW_TRY(sw_judge_load(judge, &sim->moves.at[sim->moves.n - 1]));
             SW_TRY(blend_before(judge, program_first));
+        }
         const double seconds = sw_judge_seconds(judge, event);
         verdict->seconds += seconds;
         judge->turned += seconds;
@@ -84,6 +86,7 @@ static enum sw_status run_program(struct sw_judge *judge)
 static enum sw_status run_side(struct sw_judge *judge, const struct sw_setup_side *side)
 {
     SW_TRY(sw_sim_begin_side(judge->sim));
+    SW_TRY(sw_judge_load_side(judge));
     SW_TRY(sw_judge_grip(judge));
     for (size_t i = 0; i < side->programs.n; i++) {
         SW_TRY(run_program(judge));
@@ -109,8 +112,10 @@ static enum sw_status judge_all(struct sw_judge *judge)
 {
     const struct sw_setup_side *side = judge->setup->sides.at;
     sw_judge_sections(judge);
+    SW_TRY(sw_judge_load_begin(judge));
     for (size_t i = 0; i < judge->setup->sides.n; i++)
         SW_TRY(run_side(judge, &side[i]));
+    SW_TRY(sw_judge_load_finish(judge));
     if (sw_region_is_empty(sw_sim_left(judge->sim, SW_WORK_MOST))) {
         SW_TRY(sw_judge_add(judge, sw_judge_finding(SW_FINDING_GOUGE, SW_ERROR), 9,
                             "nothing of the work is left"));
@@ -165,6 +170,7 @@ enum sw_status sw_verify_run(struct sw_verdict **out, const struct sw_verify_pro
     enum sw_status status = judge_all(&judge);
     for (enum sw_work_which which = 0; which < 2 && status == SW_OK; which++)
         status = sw_region_rings(&verdict->left[which], sw_sim_left(judge.sim, which), ctx);
+    sw_judge_load_end(&judge);
     sw_sim_free(judge.sim);
     SW_TRY(status);
     *out = verdict;

@@ -38,6 +38,10 @@
     X(NO_FEED, "no-feed", "a cut without a feed")                                                  \
     X(DEPTH, "depth", "a cut deeper than the tool allows")                                         \
     X(RUBBING, "rubbing", "a cut thinner than the edge can take: it rubs")                         \
+    X(OVERLOAD, "overload", "a cut needs more torque or power than the spindle has")               \
+    X(DEFLECTION, "deflection", "a cut bends the work further than its size allows")               \
+    X(OVERSTRESS, "overstress", "a cut strains the work so that it may stay bent or break")        \
+    X(BUCKLING, "buckling", "a cut pushes along the work near to where it gives way sideways")     \
     X(LOST_SUPPORT, "lost-support", "the work is no longer held where it is cut")                  \
     X(GRIP, "grip", "the holder cannot hold what it is given")                                     \
     X(SIZE, "size", "a size comes out beyond its limits")                                          \
@@ -73,6 +77,33 @@ struct sw_bounds {
     double least, most;
 };
 
+/** Where something was worst. Forces are calculated; see mech/force.h for how little is known. */
+struct sw_verdict_worst {
+    double nominal;      /* NAN: nothing was */
+    double high;         /* at the high end of the forces; what is worst goes by it */
+    const char *program; /* NULL: none */
+    uint32_t line;
+    const char *section; /* NULL: none */
+    double z;            /* part frame, NAN: none */
+};
+
+/** What the work bears while it is cut in a section, as it stands at that moment. NAN: never cut.
+ */
+struct sw_section_load {
+    double slenderness;  /* length over turned diameter */
+    double um_per_n;     /* how far 1 N sideways at the tool bends it where that is most */
+    double mpa_per_n;    /* largest stress of that 1 N, no nearer to the tool than a diameter; NAN:
+                            nothing is further away */
+    double load_n;       /* largest force of a cut, nominal */
+    double load_high_n;  /* and at its high end */
+    const char *program; /* of that */
+    uint32_t line;
+    double stress_mpa; /* largest, anywhere in the work, at the high end */
+    double safety;     /* yield over it; NAN: no yield known or all of it small */
+    double bend_um[3]; /* of the radius at the measuring place, by the cut that made it: low,
+                          nominal, high; below 0 towards the tool */
+};
+
 struct sw_section_verdict {
     const char *name;
     double nominal_mm;          /* finished nominal diameter at the measuring place */
@@ -83,6 +114,10 @@ struct sw_section_verdict {
     struct sw_bounds length_mm; /* axial extent it leaves between its shoulders; NAN: no shoulder */
     double gouge_um, left_um;   /* deepest gouge and thickest left over in the section */
     double gouge_limit_um, left_limit_um;
+    struct sw_bounds predicted_mm; /* size_mm with the bending of the cut that made it, low to high
+                                      end of the forces; NAN: not known */
+    double predicted_nominal_mm;   /* at the nominal forces */
+    struct sw_section_load load;
 };
 
 struct sw_program_verdict {
@@ -102,7 +137,11 @@ struct sw_verdict {
     struct sw_program_verdict *program;
     size_t n_programs;
     double length_least_mm, length_most_mm; /* total length left */
-    double resolution_um;                   /* half width of what the kernels leave open */
+    /* Largest bending of the radius by a block that leaves a final surface (without a shape: by
+     * any), largest stress, least safety against yield. */
+    struct sw_verdict_worst deflection_um, stress_mpa, safety;
+    size_t slenderest;       /* section of the largest slenderness, counted from 0 */
+    double resolution_um;    /* half width of what the kernels leave open */
     struct sw_rings left[2]; /* outlines of what is surely left and of the most that may be
                                 left, part frame */
 };

@@ -74,6 +74,7 @@ static void init_machine(struct sw_lathe *lathe)
                                          .travel_z = {lathe->travel_z, 2, true, {0}},
                                          .rapid = {number(1000), number(2000)},
                                          .acceleration = {number(500), number(500)},
+                                         .compliance = number(0.5),
                                          .change = choice(SW_CHANGE_GANG),
                                          .change_time = number(2),
                                          .stations = {lathe->station, SW_LATHE_TOOLS, true, {0}}};
@@ -105,7 +106,12 @@ static void init_shop(struct sw_lathe *lathe)
     lathe->holder_name = text("collet 2.0");
     lathe->material = (struct sw_material){.file = "",
                                            .name = text("steel of the tests"),
+                                           .state = choice(SW_STATE_TEMPERED),
                                            .elastic_modulus = number(206000),
+                                           .poisson = number(0.3),
+                                           .yield = number(1500),
+                                           .specific_force = number(2500),
+                                           .force_exponent = number(0.24),
                                            .density = number(7.85),
                                            .least_chip = number(0.3)};
     lathe->stock = (struct sw_stock){.material = text("steel of the tests"),
@@ -118,6 +124,7 @@ static void init_shop(struct sw_lathe *lathe)
                                    .holder_names = {&lathe->holder_name, 1, true, {0}},
                                    .stock = {&lathe->stock, 1, true, {0}},
                                    .clearance = number(0.2),
+                                   .safety = number(2),
                                    .tail_free = number(30),
                                    .machine = &lathe->machine,
                                    .holders = lathe->holders,

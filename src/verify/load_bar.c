@@ -1,0 +1,250 @@
+/* The bar that a cut bends: the work as it stands between the nose of the holder and the tool; and
+ * what the forces do to it. */
+#include <math.h>
+
+#include "geom/tol.h"
+#include "mech/buckle.h"
+#include "mech/notch.h"
+#include "mech/stress.h"
+#include "verify/load.h"
+
+/* The shape in chords this near to its arcs [mm] is good for telling what is left over it. */
+#define SHAPE_CHORD (SW_VERIFY_FLOOR / 10)
+
+/* No shoulder raises stress by more than this: the fit's sharpest corner has 5 (mech/notch.h). */
+#define MOST_NOTCH 6.0
+
+double sw_load_nose_z(const struct sw_judge *judge)
+{
+    return judge->sim->side[judge->sim->n_sides - 1].setup->nose_z.value;
+}
+
+enum sw_status sw_judge_load_begin(struct sw_judge *judge)
+{
+    struct sw_verdict *verdict = judge->verdict;
+    const struct sw_verdict_worst none = {
+        .nominal = (double)NAN, .high = (double)NAN, .z = (double)NAN};
+    verdict->deflection_um = verdict->stress_mpa = verdict->safety = none;
+    if (judge->shape == NULL)
+        return SW_OK;
+    for (size_t i = 0; i < verdict->n_sections; i++)
+        if (verdict->section[i].load.slenderness >
+            verdict->section[verdict->slenderest].load.slenderness)
+            verdict->slenderest = i;
+    judge->load.making = SW_NEW(judge->ctx->arena, struct sw_judge_making, verdict->n_sections);
+    if (judge->load.making == NULL)
+        return SW_MEMORY;
+    struct sw_pt *points = NULL;
+    size_t n = 0;
+    const struct sw_contour *turned = &judge->shape->turned;
+    const struct sw_box box = sw_contour_box(turned);
+    SW_TRY(sw_contour_flatten(&points, &n, turned, SHAPE_CHORD, 0, judge->ctx));
+    if (!sw_silhouette_add_rings(&judge->load.turned, points, n, box.z0, box.z1))
+        return SW_MEMORY;
+    return SW_OK;
+}
+
+enum sw_status sw_judge_load_side(struct sw_judge *judge)
+{
+    const struct sw_sim *sim = judge->sim;
+    judge->load.bar.n = 0;
+    return sim->kernel->silhouette(&judge->load.before, sim->work, SW_WORK_LEAST,
+                                   sw_load_nose_z(judge));
+}
+
+void sw_judge_load_end(struct sw_judge *judge)
+{
+    sw_silhouette_free(&judge->load.before);
+    sw_silhouette_free(&judge->load.after);
+    sw_silhouette_free(&judge->load.turned);
+}
+
+/* What stands behind the tool at one moment: fed towards the holder, what was there before the
+ * block; fed away from it, what the block leaves; fed in, what it leaves down to where the edge is.
+ */
+struct stand {
+    const struct sw_silhouette *stock;
+    double floor; /* between z0 and z1 nothing is thinner yet; 0: as the stock says */
+    double z0, z1;
+};
+
+static struct stand stand_of(const struct sw_load_block *b, const struct sw_load_spot *spot)
+{
+    const struct sw_judge_load *load = &b->judge->load;
+    const struct sw_box *box = &b->move->removed.box;
+    if (fabs(spot->way.r) <= fabs(spot->way.z))
+        return (struct stand){.stock = spot->way.z < 0 ? &load->before : &load->after};
+    return (struct stand){&load->after, spot->way.r < 0 ? spot->left.r : 0, box->z0, box->z1};
+}
+
+static enum sw_status push_piece(struct sw_judge *judge, struct sw_stretch s, double floor)
+{
+    struct sw_bar_pieces *pieces = &judge->load.pieces;
+    const double from = pieces->n > 0 ? pieces->at[pieces->n - 1].z1 : 0;
+    const struct sw_bar_piece piece = {.z0 = from,
+                                       .z1 = s.z1 - sw_load_nose_z(judge),
+                                       .d0 = fmax(2 * fmax(s.r0, floor), SW_BAR_LEAST_DIAMETER),
+                                       .d1 = fmax(2 * fmax(s.r1, floor), SW_BAR_LEAST_DIAMETER)};
+    if (piece.z1 - piece.z0 > SW_TOL_POINT && !SW_VEC_PUSH(judge->ctx->arena, pieces, piece))
+        return SW_MEMORY;
+    return SW_OK;
+}
+
+static struct sw_stretch part_of(const struct sw_stretch *s, double z0, double z1)
+{
+    const double slope = (s->r1 - s->r0) / (s->z1 - s->z0);
+    const double from = fmax(s->z0, z0), to = fmin(s->z1, z1);
+    return (struct sw_stretch){from, to, s->r0 + slope * (from - s->z0),
+                               s->r0 + slope * (to - s->z0)};
+}
+
+/* Pieces of the stock from the nose to Z; none where there is a gap before Z. */
+static enum sw_status pieces_to(struct sw_judge *judge, const struct stand *stand, double z)
+{
+    struct sw_bar_pieces *pieces = &judge->load.pieces;
+    const struct sw_silhouette *stock = stand->stock;
+    const double border[] = {sw_load_nose_z(judge), stand->z0, stand->z1, HUGE_VAL};
+    pieces->n = 0;
+    for (size_t i = 0; i < stock->n && stock->at[i].z0 < z; i++)
+        for (int k = 0; k < 3; k++) {
+            const bool is_cut = k == 1 && stand->floor > 0;
+            const double from = k == 0 || stand->floor > 0 ? border[k] : HUGE_VAL;
+            const double to = stand->floor > 0 ? fmin(border[k + 1], z) : z;
+            if (fmin(to, stock->at[i].z1) - fmax(from, stock->at[i].z0) <= SW_TOL_POINT)
+                continue;
+            const struct sw_stretch part = part_of(&stock->at[i], from, to);
+            if (!is_cut && !(fmax(part.r0, part.r1) > SW_TOL_SLIVER)) {
+                pieces->n = 0;
+                return SW_OK;
+            }
+            SW_TRY(push_piece(judge, part, is_cut ? stand->floor : 0));
+        }
+    return SW_OK;
+}
+
+static bool is_same(const struct sw_bar *bar, const struct sw_bar_pieces *pieces)
+{
+    if (bar->n != pieces->n)
+        return false;
+    for (size_t i = 0; i < pieces->n; i++)
+        if (bar->at[i].z1 != pieces->at[i].z1 || bar->at[i].d0 != pieces->at[i].d0 ||
+            bar->at[i].d1 != pieces->at[i].d1)
+            return false;
+    return true;
+}
+
+enum sw_status sw_load_bar_to(bool *is_held, double *at, const struct sw_load_block *b,
+                              const struct sw_load_spot *spot)
+{
+    struct sw_judge *judge = b->judge;
+    struct sw_judge_load *load = &judge->load;
+    const struct stand stand = stand_of(b, spot);
+    *at = spot->left.z - sw_load_nose_z(judge);
+    /* one bar serves all places of a block along the axis: what is beyond the tool bears nothing */
+    SW_TRY(pieces_to(judge, &stand, stand.floor > 0 ? spot->left.z : b->far_z));
+    *is_held = load->pieces.n > 0 && *at > SW_TOL_SLIVER;
+    if (!*is_held || is_same(&load->bar, &load->pieces))
+        return SW_OK;
+    const struct sw_bar_material material = {b->material->elastic_modulus.value,
+                                             b->material->poisson.value};
+    /* spindle, holder seat and tool post together, um/N */
+    const struct sw_bar_root root = {.lateral = judge->shop->machine->compliance.value / 1000};
+    return sw_bar_build(&load->bar, load->pieces.at, load->pieces.n, &material, &root, SW_BAR_ALL,
+                        judge->ctx);
+}
+
+/* A shoulder is as round as the nose that cut it. */
+static double notch_of(const struct sw_load_block *b, double z, double diameter)
+{
+    const double nose = b->tool->nose_radius.value;
+    const double thick = sw_bar_diameter(&b->judge->load.bar, z - 2 * nose);
+    if (thick <= diameter)
+        return 1;
+    return sw_notch_factor(SW_NOTCH_BENDING, SW_NOTCH_PETERSON, thick, diameter, nose, NULL);
+}
+
+static double stress_of(struct sw_load_strain *s, const struct sw_load_block *b, double reach,
+                        const struct sw_bar_forces *forces)
+{
+    const struct sw_bar *bar = &b->judge->load.bar;
+    const struct sw_stress worst = sw_stress_worst_to(bar, reach, forces);
+    double stress = worst.equivalent;
+    s->stress_z = sw_load_nose_z(b->judge) + worst.z;
+    s->notch = 1;
+    /* Hard material breaks from the corner of a shoulder; tough gives way there and forgets it. */
+    if (b->material->state.value != SW_STATE_HARDENED)
+        return stress;
+    for (size_t i = 0; i < bar->n && bar->at[i].z0 <= reach; i++) {
+        const struct sw_bar_piece *p = &bar->at[i];
+        const double notch = notch_of(b, p->z0, p->d0);
+        const double here = notch * sw_stress_on(p->z0, p->d0, forces).equivalent;
+        if (here <= stress)
+            continue;
+        stress = here;
+        s->notch = notch;
+        s->stress_z = sw_load_nose_z(b->judge) + p->z0;
+    }
+    return stress;
+}
+
+/* No section up to REACH bears more than the thinnest would at the arm of the whole bar. */
+static double stress_bound(const struct sw_bar *bar, const struct sw_load_spot *spot,
+                           const struct sw_load_push *p, double at, double reach)
+{
+    double thin = HUGE_VAL;
+    for (size_t i = 0; i < bar->n && bar->at[i].z0 <= reach; i++)
+        thin = fmin(thin, fmin(bar->at[i].d0, sw_bar_diameter(bar, fmin(bar->at[i].z1, reach))));
+    const double thrust = fmax(fabs(p->away.most), fabs(p->away.least));
+    const double axial = fmax(fabs(p->inward.most), fabs(p->inward.least));
+    const double moment = hypot(thrust * at + axial * spot->r, p->cutting.most * at);
+    const double normal = sw_stress_bending(moment, thin) + sw_stress_axial(axial, thin);
+    return hypot(normal, sqrt(3.0) * sw_stress_torsion(p->cutting.most * spot->r, thin));
+}
+
+/* Of thrust and axial force neither is known well enough to count on one against the other: both
+ * pairs of ends are tried. */
+static void strain_stress(struct sw_load_strain *s, const struct sw_load_block *b,
+                          const struct sw_load_spot *spot, const struct sw_load_push *p, double at,
+                          double floor)
+{
+    const struct sw_bar *bar = &b->judge->load.bar;
+    const double reach = sw_stress_reach(bar, at);
+    const double most_notch = b->material->state.value == SW_STATE_HARDENED ? MOST_NOTCH : 1;
+    if (reach < 0 || most_notch * stress_bound(bar, spot, p, at, reach) <= floor)
+        return;
+    s->knows_stress = true;
+    const struct sw_bar_forces nominal = {at, spot->r, p->cutting.nominal, p->away.nominal,
+                                          p->inward.nominal};
+    const struct sw_bar_forces away = {at, spot->r, p->cutting.most, p->away.most, p->inward.least};
+    const struct sw_bar_forces towards = {at, spot->r, p->cutting.most, p->away.least,
+                                          p->inward.most};
+    s->stress.nominal = stress_of(s, b, reach, &nominal);
+    struct sw_load_strain other = *s;
+    s->stress.most = stress_of(s, b, reach, &away);
+    other.stress.most = stress_of(&other, b, reach, &towards);
+    if (other.stress.most > s->stress.most)
+        *s = other;
+}
+
+struct sw_load_strain sw_load_strain_of(const struct sw_load_block *b,
+                                        const struct sw_load_spot *spot,
+                                        const struct sw_load_push *p, double at,
+                                        double stress_floor)
+{
+    const struct sw_bar *bar = &b->judge->load.bar;
+    struct sw_load_strain s = {.critical = HUGE_VAL, .notch = 1};
+    s.give = sw_bar_compliance(bar, at, at);
+    /* what the axial force at its radius turns the end by, towards the tool */
+    const double turn = spot->r * sw_bar_rotation(bar, at, at);
+    const double square = fabs(spot->into.r);
+    s.bend = (struct sw_load_range){square * (p->away.least * s.give - p->inward.most * turn),
+                                    square * (p->away.nominal * s.give - p->inward.nominal * turn),
+                                    square * (p->away.most * s.give - p->inward.least * turn)};
+    /* The sum of the reciprocals of all critical loads is the rotation by a unit force: what is
+     * well below that bound needs no search. */
+    const double bound = 1 / sw_bar_sum_at(bar, at).lean;
+    if (p->inward.most > SW_LOAD_BUCKLE_SHARE * bound)
+        s.critical = sw_buckle_load_at(bar, at);
+    strain_stress(&s, b, spot, p, at, stress_floor);
+    return s;
+}
