@@ -103,6 +103,22 @@ static json_t *finding_json(const struct sw_finding *finding)
     return whole(object, good);
 }
 
+static json_t *load_json(const struct sw_section_load *load)
+{
+    json_t *object = json_object();
+    bool good = object;
+    set(object, &good, "slenderness", number_or_null(load->slenderness));
+    set(object, &good, "um_per_n", number_or_null(load->um_per_n));
+    set(object, &good, "mpa_per_n", number_or_null(load->mpa_per_n));
+    set(object, &good, "load_n", number_or_null(load->load_n));
+    set(object, &good, "load_high_n", number_or_null(load->load_high_n));
+    set(object, &good, "program", text_or_null(load->program));
+    set(object, &good, "line", count_or_null(load->line));
+    set(object, &good, "stress_mpa", number_or_null(load->stress_mpa));
+    set(object, &good, "safety", number_or_null(load->safety));
+    return whole(object, good);
+}
+
 static json_t *section_json(const struct sw_section_verdict *section)
 {
     json_t *object = json_object();
@@ -119,6 +135,9 @@ static json_t *section_json(const struct sw_section_verdict *section)
     set(object, &good, "gouge_limit_um", number_or_null(section->gouge_limit_um));
     set(object, &good, "left_um", number_or_null(section->left_um));
     set(object, &good, "left_limit_um", number_or_null(section->left_limit_um));
+    set(object, &good, "predicted_mm", pair(section->predicted_mm));
+    set(object, &good, "predicted_nominal_mm", number_or_null(section->predicted_nominal_mm));
+    set(object, &good, "load", load_json(&section->load));
     return whole(object, good);
 }
 
@@ -141,6 +160,39 @@ static json_t *worst_json(const struct sw_verdict *verdict, bool is_gouge)
     bool good = object;
     set(object, &good, "um", number_or_null(depth));
     set(object, &good, "section", json_string(worst->name));
+    return whole(object, good);
+}
+
+/* Where a load was worst, its figure by two names; null when there was none. */
+static json_t *worst_load_json(const struct sw_verdict_worst *worst, const char *nominal,
+                               const char *high)
+{
+    if (!isfinite(worst->high))
+        return json_null();
+    json_t *at = json_object();
+    bool good = at;
+    set(at, &good, "program", text_or_null(worst->program));
+    set(at, &good, "line", count_or_null(worst->line));
+    set(at, &good, "section", text_or_null(worst->section));
+    set(at, &good, "z", number_or_null(worst->z));
+    at = whole(at, good);
+    json_t *object = json_object();
+    good = object;
+    set(object, &good, nominal, number_or_null(worst->nominal));
+    set(object, &good, high, number_or_null(worst->high));
+    set(object, &good, "at", at);
+    return whole(object, good);
+}
+
+static json_t *slenderest_json(const struct sw_verdict *verdict)
+{
+    if (verdict->n_sections == 0)
+        return json_null();
+    const struct sw_section_verdict *section = &verdict->section[verdict->slenderest];
+    json_t *object = json_object();
+    bool good = object;
+    set(object, &good, "ratio", number_or_null(section->load.slenderness));
+    set(object, &good, "section", json_string(section->name));
     return whole(object, good);
 }
 
@@ -176,6 +228,10 @@ enum sw_status sw_report_dryrun_json(struct sw_buf *out, const struct sw_verdict
     good = worst && good;
     set(worst, &good, "gouge", worst_json(verdict, true));
     set(worst, &good, "left", worst_json(verdict, false));
+    set(worst, &good, "deflection", worst_load_json(&verdict->deflection_um, "um", "high_um"));
+    set(worst, &good, "stress", worst_load_json(&verdict->stress_mpa, "mpa", "high_mpa"));
+    set(worst, &good, "safety", worst_load_json(&verdict->safety, "nominal", "least"));
+    set(worst, &good, "slenderness", slenderest_json(verdict));
 
     json_t *root = json_object();
     good = root && good;

@@ -37,11 +37,12 @@ static void headline_job(struct sw_buf *out, const struct sw_sheet *sheet)
                 plan->shop->machine->control.x.value == SW_X_DIAMETER
                     ? "the diameter"
                     : "the radius, half the diameter");
-    sw_text_say(out, 0, "",
-                "The dry run of these very texts passed (staffwright %s). They were judged by "
-                "calculation and not run on a machine; cutting forces and bending were not part "
-                "of the judgement.",
-                sheet->version);
+    sw_text_say(
+        out, 0, "",
+        "The dry run of these very texts passed (staffwright %s). They were judged by "
+        "calculation and not run on a machine. Cutting forces, bending and stress were part "
+        "of the judgement; such forces are known to a factor of two or three, no better.",
+        sheet->version);
 }
 
 static void cautions(struct sw_buf *out, const struct sw_sheet *sheet)
@@ -150,6 +151,16 @@ static void figures(struct sw_buf *out, const struct sw_sheet *sheet)
     }
     sw_text_say(out, 2, "", "Sizes off the machine are known to %.3f um of what the texts say.",
                 sw_text_round(sheet->verdict->resolution_um, 3));
+    struct sw_buf bending = {0}, stress = {0};
+    sw_report_worst_bending(&bending, sheet->verdict);
+    sw_report_worst_stress(&stress, sheet->verdict);
+    if (bending.n)
+        sw_text_say(out, 2, "", "Calculated, %s.", sw_buf_text(&bending));
+    if (stress.n)
+        sw_text_say(out, 2, "", "Calculated, %s.", sw_buf_text(&stress));
+    out->failed = out->failed || bending.failed || stress.failed;
+    sw_buf_done(&bending);
+    sw_buf_done(&stress);
     for (size_t i = 0; i < sheet->verdict->findings.n; i++)
         if (sheet->verdict->findings.at[i].severity != SW_ERROR)
             sw_text_say(out, 2, "", "Noted by the dry run: %s: %s.",

@@ -21,6 +21,14 @@ void sw_report_plan(struct sw_buf *out, const struct sw_plan *plan);
 /** Findings, sizes that come out, programs with their times; the verdict last. */
 void sw_report_verdict(struct sw_buf *out, const struct sw_verdict *verdict);
 
+/** What the work bears: a row a section, and where bending and stress are worst. Part of
+ *  sw_report_verdict. */
+void sw_report_loads(struct sw_buf *out, const struct sw_verdict *verdict);
+
+/** The worst bending, stress and safety in words; "" without any. */
+void sw_report_worst_bending(struct sw_buf *out, const struct sw_verdict *verdict);
+void sw_report_worst_stress(struct sw_buf *out, const struct sw_verdict *verdict);
+
 /** Only the findings, one or two lines each. */
 void sw_report_findings(struct sw_buf *out, const struct sw_verdict *verdict);
 

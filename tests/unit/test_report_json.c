@@ -71,7 +71,23 @@ static const char wanted[] =
     "      \"gouge_um\": 3.0,\n"
     "      \"gouge_limit_um\": 0.5,\n"
     "      \"left_um\": 0.0,\n"
-    "      \"left_limit_um\": 5.0\n"
+    "      \"left_limit_um\": 5.0,\n"
+    "      \"predicted_mm\": [\n"
+    "        1.6601,\n"
+    "        1.6604\n"
+    "      ],\n"
+    "      \"predicted_nominal_mm\": 1.6602,\n"
+    "      \"load\": {\n"
+    "        \"slenderness\": 0.3,\n"
+    "        \"um_per_n\": 1.5,\n"
+    "        \"mpa_per_n\": null,\n"
+    "        \"load_n\": 2.0,\n"
+    "        \"load_high_n\": 5.0,\n"
+    "        \"program\": \"side-1.nc\",\n"
+    "        \"line\": 9,\n"
+    "        \"stress_mpa\": 150.0,\n"
+    "        \"safety\": 10.0\n"
+    "      }\n"
     "    }\n"
     "  ],\n"
     "  \"total_length_mm\": [\n"
@@ -86,6 +102,31 @@ static const char wanted[] =
     "    \"left\": {\n"
     "      \"um\": 0.0,\n"
     "      \"section\": \"hub\"\n"
+    "    },\n"
+    "    \"deflection\": {\n"
+    "      \"um\": 0.4,\n"
+    "      \"high_um\": 1.1,\n"
+    "      \"at\": {\n"
+    "        \"program\": \"side-1.nc\",\n"
+    "        \"line\": 8,\n"
+    "        \"section\": \"hub\",\n"
+    "        \"z\": 2.25\n"
+    "      }\n"
+    "    },\n"
+    "    \"stress\": {\n"
+    "      \"mpa\": 60.0,\n"
+    "      \"high_mpa\": 150.0,\n"
+    "      \"at\": {\n"
+    "        \"program\": \"side-1.nc\",\n"
+    "        \"line\": 9,\n"
+    "        \"section\": null,\n"
+    "        \"z\": 6.0\n"
+    "      }\n"
+    "    },\n"
+    "    \"safety\": null,\n"
+    "    \"slenderness\": {\n"
+    "      \"ratio\": 0.3,\n"
+    "      \"section\": \"hub\"\n"
     "    }\n"
     "  },\n"
     "  \"resolution_um\": 0.04\n"
@@ -99,12 +140,21 @@ static void the_verdict_has_fixed_keys_order_and_nulls(void **state)
          1.25},
         {SW_FINDING_BAR_WHIP, SW_WARNING, "a tail", NAN, NAN, "", NULL, 0, 0, 0, NULL, NAN},
     };
-    struct sw_section_verdict section = {"hub", 1.66, 1.65, 1.67, 1.66, 2.0, {1.659998, 1.660002},
-                                         {NAN, NAN}, 3, -0.0, 0.5, 5};
+    struct sw_section_verdict section = {
+        .name = "hub", .nominal_mm = 1.66, .lower_mm = 1.65, .upper_mm = 1.67, .turned_mm = 1.66,
+        .measure_z_mm = 2.0, .size_mm = {1.659998, 1.660002}, .length_mm = {NAN, NAN},
+        .gouge_um = 3, .left_um = -0.0, .gouge_limit_um = 0.5, .left_limit_um = 5,
+        .predicted_mm = {1.6601, 1.6604}, .predicted_nominal_mm = 1.6602,
+        .load = {.slenderness = 0.3, .um_per_n = 1.5, .mpa_per_n = NAN, .load_n = 2,
+                 .load_high_n = 5, .program = "side-1.nc", .line = 9, .stress_mpa = 150,
+                 .safety = 10}};
     struct sw_program_verdict program = {"side-1.nc", 1, 12, 9, 4.25, 1.5};
     struct sw_verdict verdict = {.passes = false, .section = &section, .n_sections = 1,
                                  .program = &program, .n_programs = 1, .length_least_mm = 4.574,
-                                 .length_most_mm = 4.5741, .resolution_um = 0.04};
+                                 .length_most_mm = 4.5741, .resolution_um = 0.04,
+                                 .deflection_um = {0.4, 1.1, "side-1.nc", 8, "hub", 2.25},
+                                 .stress_mpa = {60, 150, "side-1.nc", 9, NULL, 6},
+                                 .safety = {NAN, NAN, NULL, 0, NULL, NAN}};
     verdict.findings.at = finding;
     verdict.findings.n = 2;
     const struct sw_report_hash hash = {"side-1.nc", "ab"};
