@@ -11,6 +11,8 @@
 /* A block rubs when its chip is too thin over more than this share of what it cuts; the rest is
  * where allowances blend and passes run out. */
 #define MOSTLY 0.75
+/* What is shorter than so many noses turns a corner or breaks an edge: no cut of its own. */
+#define OWN_NOSES 4
 
 static bool are_alike(double a, double b)
 {
@@ -170,8 +172,8 @@ static void watch_rubbing(struct rubbing *rubbing, const struct sw_load_spot *sp
 
 static enum sw_status judge_rubbing(const struct sw_load_block *b, const struct rubbing *rubbing)
 {
-    /* what is shorter than the nose only turns a corner: no cut of its own */
-    if (!(rubbing->rubs > MOSTLY * rubbing->cuts) || b->move->length < b->tool->nose_radius.value)
+    if (!(rubbing->rubs > MOSTLY * rubbing->cuts) ||
+        rubbing->rubs * b->profile->width < OWN_NOSES * b->tool->nose_radius.value)
         return SW_OK;
     struct sw_load_spot spot = rubbing->last;
     spot.depth = rubbing->depth / rubbing->rubs;
