@@ -14,6 +14,8 @@ static const double foot_gap = 0.0002;
 static const double narrow = 0.12;
 /* One narrower than this is left to the contour run: its walls would be touched on the way in. */
 static const double least_width = 0.02;
+/* What stands less than this above a level is left to the next: it would only be rubbed [mm]. */
+static const double graze = 0.001;
 /* Rapid moves end this far above where a feed begins [mm]. */
 static const double set_down = 0.05;
 
@@ -101,7 +103,7 @@ static enum sw_status first_contact(double *z, const struct sw_levels *how, doub
     *z = how->z_free;
     if (!how->stock || how->stock->n == 0)
         return SW_OK;
-    SW_TRY(sw_contour_below(&below, how->stock, r - how->nose, ctx));
+    SW_TRY(sw_contour_below(&below, how->stock, r - how->nose + graze, ctx));
     const double end = sw_contour_box(how->stock).z1;
     for (size_t i = 0; i < below.n; i++)
         if (below.at[i].z1 >= fmin(end, how->z_free) - SW_TOL_SLIVER)

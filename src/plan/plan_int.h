@@ -185,9 +185,10 @@ double sw_plan_stock_radius(const struct sw_planner *p, double z0, double z1);
 enum sw_status sw_plan_take_from_stock(struct sw_planner *p,
                                        const struct sw_zone *zone) SW_MUST_CHECK;
 
-/** What stands now is bounded by BOUND, and nowhere cut below R_FLOOR. */
-enum sw_status sw_plan_stock_is(struct sw_planner *p, const struct sw_contour *bound,
-                                double r_floor) SW_MUST_CHECK;
+/** The levels of OP have been cut: from Z0 to Z1 each stretch stands as its lowest level left it, in
+ *  stairs. */
+enum sw_status sw_plan_stock_after(struct sw_planner *p, const struct sw_op *op, double z0,
+                                   double z1) SW_MUST_CHECK;
 /** From Z_IN to the free end there stands a cylinder of radius R now. */
 enum sw_status sw_plan_stock_is_cylinder(struct sw_planner *p, double z_in, double r) SW_MUST_CHECK;
 

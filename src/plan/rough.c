@@ -340,7 +340,6 @@ enum sw_status sw_plan_rough_whole(struct sw_planner *p, struct sw_fitted tool, 
     const struct sw_zone side = {
         .first = p->zones.at[0].first, .last = p->land, .z_out = p->z_tip, .z_in = p->z_border};
     struct sw_schedule schedule;
-    struct sw_contour left;
     if (!share)
         return SW_MEMORY;
     share->tool = tool;
@@ -366,8 +365,5 @@ enum sw_status sw_plan_rough_whole(struct sw_planner *p, struct sw_fitted tool, 
     if ((status != SW_OK && status != SW_CANNOT) || schedule.n == 0)
         return status == SW_CANNOT ? SW_OK : status;
     SW_TRY(cut_share(share, p, &schedule, false, false));
-    /* Steps of up to one depth stand on slopes; in front of the tip there is nothing. */
-    SW_TRY(sw_plan_leaves_at_most(&left, &share->locus, nose - share->op.depth, z_in,
-                                  share->reach.z_out, p->ctx));
-    return sw_plan_stock_is(p, &left, share->how.r_floor);
+    return sw_plan_stock_after(p, &share->op, z_in, share->reach.z_out);
 }

@@ -11,6 +11,8 @@
 
 /* Left on radius over the ridge where pivots come last [mm]; common practice, no source. */
 static const double stout_left = 0.05;
+/* And under the outer end of the seat next to it. */
+static const double stout_under = 0.005;
 
 /* A slice is drawn in no more than this further than the one before it, whose finished surface its
  * cut begins on: nothing that could be a chip is to be taken off there twice [mm]. */
@@ -264,6 +266,29 @@ static bool is_pivot_zone(const struct sw_planner *p, const struct sw_zone *zone
     return kind == SW_SECTION_PIVOT || kind == SW_SECTION_CONE || kind == SW_SECTION_BACK_SLOPE;
 }
 
+/* Stout, but not stouter than the outer end of the seat that is cut before it: a bevel there would
+ * run into it. */
+static enum sw_status choose_stout(struct sw_planner *p, double widest)
+{
+    const struct sw_zone *seat = &p->zones.at[p->n_tip];
+    const struct sw_section *is = &p->staff->section[seat->first];
+    const double least = widest + 2 * sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH,
+                                                 p->zones.at[0].finish, 1.0, seat->first)
+                                          .depth;
+    double r_end = HUGE_VAL;
+    if (!sw_contour_r_at(&r_end, &p->turned, seat->z_out - SW_TOL_SLIVER))
+        r_end = HUGE_VAL;
+    p->r_stout = fmin(widest + stout_left, fmax(least, r_end - stout_under));
+    if (p->r_stout <= r_end - stout_under + SW_TOL_SLIVER)
+        return SW_OK;
+    sw_diag_add(p->ctx->diag, SW_ERROR, "plan.stout-tip", is->at,
+                "`pivot_order: tip-first`, or a smaller `bevel`",
+                "the outer end of the %s, %.3f mm, lies below the end left stout for pivots that "
+                "come last, %.3f mm",
+                is->name, 2 * r_end, 2 * p->r_stout);
+    return SW_CANNOT;
+}
+
 /* Pivots last: the tip down to a stout cylinder. */
 static enum sw_status rough_stout_tip(struct sw_planner *p, struct sw_fitted tool, double r_stock)
 {
@@ -274,7 +299,8 @@ static enum sw_status rough_stout_tip(struct sw_planner *p, struct sw_fitted too
         if (box.z0 > z_in - SW_TOL_SLIVER)
             widest = fmax(widest, box.z1 - box.z0 > SW_TOL_SLIVER ? box.r1 : 0);
     }
-    p->r_stout = fmin(widest + stout_left, r_stock);
+    SW_TRY(choose_stout(p, widest));
+    p->r_stout = fmin(p->r_stout, r_stock);
     struct sw_contour profile = {0}, locus;
     const struct sw_pt corner[] = {
         {z_in, r_stock}, {z_in, p->r_stout}, {p->z_tip, p->r_stout}, {p->z_tip, 0}};

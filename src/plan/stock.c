@@ -1,6 +1,7 @@
 /* What stands at the lathe at a moment of the plan: an upper bound of its radius along z, kept up
  * to date zone by zone, so that each cut is reckoned with what really bears it. */
 #include <math.h>
+#include <stdlib.h>
 
 #include "geom/tol.h"
 #include "plan/plan_int.h"
@@ -70,14 +71,52 @@ enum sw_status sw_plan_stock_is_cylinder(struct sw_planner *p, double z_in, doub
     return SW_OK;
 }
 
-enum sw_status sw_plan_stock_is(struct sw_planner *p, const struct sw_contour *bound,
-                                double r_floor)
+static int by_z(const void *a, const void *b)
 {
-    const struct sw_box box = sw_contour_box(bound);
-    struct sw_contour floor = {0};
-    if (!sw_contour_add(p->ctx->arena, &floor,
-                        sw_seg_line((struct sw_pt){box.z0, r_floor},
-                                    (struct sw_pt){box.z1, r_floor}, SW_TAG_NONE)))
+    const double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+/* What the lowest level leaves that runs over a place. */
+static double left_by(const struct sw_op *op, double z)
+{
+    double least = HUGE_VAL;
+    for (size_t i = 0; i < op->n_passes; i++) {
+        const struct sw_box box = sw_contour_box(&op->pass[i].run);
+        if (z > box.z0 && z < box.z1)
+            least = fmin(least, box.r1 - op->tool->nose_radius.value);
+    }
+    return least;
+}
+
+enum sw_status sw_plan_stock_after(struct sw_planner *p, const struct sw_op *op, double z0,
+                                   double z1)
+{
+    double *at = SW_NEW(p->ctx->arena, double, 2 * op->n_passes + 2);
+    struct sw_contour stairs = {0};
+    size_t n = 0;
+    if (!at)
         return SW_MEMORY;
-    return sw_contour_upper(&p->stock, bound, &floor, p->ctx);
+    at[n++] = z0;
+    at[n++] = z1;
+    for (size_t i = 0; i < op->n_passes; i++) {
+        const struct sw_box box = sw_contour_box(&op->pass[i].run);
+        at[n++] = fmin(fmax(box.z0, z0), z1);
+        at[n++] = fmin(fmax(box.z1, z0), z1);
+    }
+    qsort(at, n, sizeof *at, by_z);
+    for (size_t i = 0; i + 1 < n; i++) {
+        if (at[i + 1] - at[i] < SW_TOL_SLIVER)
+            continue;
+        const double middle = (at[i] + at[i + 1]) / 2;
+        const double r = fmin(left_by(op, middle), sw_plan_stock_radius(p, at[i], at[i + 1]));
+        struct sw_contour step = {0};
+        if (!sw_contour_add(
+                p->ctx->arena, &step,
+                sw_seg_line((struct sw_pt){at[i], r}, (struct sw_pt){at[i + 1], r}, SW_TAG_NONE)))
+            return SW_MEMORY;
+        SW_TRY(join(p, &stairs, &step));
+    }
+    p->stock = stairs;
+    return SW_OK;
 }
