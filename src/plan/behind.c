@@ -20,6 +20,9 @@ static const double flank_gap = 0.0174533;
 /* Of what a tool may take, a nose fed straight in shall meet no more than this share. */
 static const double plunge_share = 0.85;
 
+/* A point that may be fed in no further than this does not rough behind a hub [mm]. */
+static const double least_plunge = 0.01;
+
 /* Each level is entered along the hub's slope. Fed in by D there, a nose of radius R meets, beside
  * its lowest point, a column about sqrt(2 R D) high. */
 static double deepest_plunge(const struct sw_tool *tool)
@@ -234,7 +237,8 @@ enum sw_status sw_plan_behind(struct sw_contour *left, struct sw_planner *p)
     if (!blade.tool)
         return no_blade(p);
     struct sw_fitted tool = sw_plan_tool_of(p->shop, SW_TOOL_POINT, SW_HAND_NEUTRAL);
-    if (!tool.tool || p->shop->machine->change.value == SW_CHANGE_BY_HAND)
+    if (!tool.tool || p->shop->machine->change.value == SW_CHANGE_BY_HAND ||
+        deepest_plunge(tool.tool) < least_plunge)
         tool = blade; /* by hand it saves a change; it roughs by plunges */
     const bool is_upper = p->now->end == SW_SIDE_UPPER;
     const double second_tip =

@@ -55,7 +55,8 @@ struct sw_reach sw_plan_reach(const struct sw_contour *locus, double z_in, doubl
         reach.r_foot = outer->b.r;
         reach.r_top = outer->a.r;
     }
-    reach.z_plain = reach.z_out;
+    /* Round the edge of a wall the locus falls off; what counts ends at the edge. */
+    reach.z_plain = outer && z_out > reach.z_in + SW_TOL_SLIVER ? z_out : reach.z_out;
     return reach;
 }
 
@@ -95,15 +96,16 @@ enum sw_status sw_plan_bottom(double *r, const struct sw_reach *reach, double no
     return SW_OK;
 }
 
-/* Where a level meets material first, coming from outside: everything further out lies below it. */
-static enum sw_status first_contact(double *z, const struct sw_levels *how, double r,
+/* Where a level meets material first that stands OVER it, coming from outside: everything further
+ * out lies lower. */
+static enum sw_status first_contact(double *z, const struct sw_levels *how, double r, double over,
                                     struct sw_ctx *ctx)
 {
     struct sw_intervals below = {0};
     *z = how->z_free;
     if (!how->stock || how->stock->n == 0)
         return SW_OK;
-    SW_TRY(sw_contour_below(&below, how->stock, r - how->nose + graze, ctx));
+    SW_TRY(sw_contour_below(&below, how->stock, r - how->nose + over, ctx));
     const double end = sw_contour_box(how->stock).z1;
     for (size_t i = 0; i < below.n; i++)
         if (below.at[i].z1 >= fmin(end, how->z_free) - SW_TOL_SLIVER)
@@ -134,10 +136,13 @@ static enum sw_status cut_level(struct sw_op *op, const struct sw_reach *reach,
         if (!is_open && z1 - z0 < least_width)
             continue;
         struct sw_pass pass = {.feed = feed, .speed = speed};
-        if (is_open)
-            SW_TRY(first_contact(&z1, how, r, ctx));
-        if (z1 <= z0)
-            continue; /* nothing but air */
+        double z_chip = z1;
+        if (is_open) {
+            SW_TRY(first_contact(&z_chip, how, r, graze, ctx));
+            SW_TRY(first_contact(&z1, how, r, 0, ctx));
+        }
+        if (z_chip <= z0)
+            continue; /* nothing but air, or dust */
         const struct sw_pt start = {z1, r}, end = {z0, r};
         double r_over = fmax(r_before, how->r_over);
         if (z1 - z0 < narrow)

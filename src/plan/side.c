@@ -313,8 +313,9 @@ static enum sw_status rough_stout_tip(struct sw_planner *p, struct sw_fitted too
     op.what = "rough the pivot end, left stout";
     const double nose = tool.tool->nose_radius.value;
     SW_TRY(sw_plan_locus(&locus, &profile, tool.tool, 0, p->ctx));
-    const struct sw_reach reach =
+    struct sw_reach reach =
         sw_plan_reach(&locus, z_in, p->z_tip, nose, true, (z_in + p->z_tip) / 2);
+    reach.z_plain = fmax(reach.z_plain, (reach.z_in + p->z_tip) / 2);
     const struct sw_levels how = {.r_stock = r_stock,
                                   .depth = op.depth,
                                   .z_free = p->z_tip + nose + p->shop->clearance.value,
@@ -353,9 +354,12 @@ enum sw_status sw_plan_side(struct sw_planner *p)
     const bool is_tip_first = p->n_tip == 0;
     if (is_tip_first)
         SW_TRY(sw_plan_slices(p));
-    if (p->n_tip > 0)
-        SW_TRY(rough_stout_tip(
-            p, rough, sw_plan_stock_radius(p, p->zones.at[p->n_tip - 1].z_in, p->stock_end)));
+    if (p->n_tip > 0) {
+        const double z_in = p->zones.at[p->n_tip - 1].z_in;
+        const bool has_room = rough.tool->nose_radius.value < p->z_tip - z_in;
+        SW_TRY(rough_stout_tip(p, has_room ? rough : finish,
+                               sw_plan_stock_radius(p, z_in, p->stock_end)));
+    }
     for (size_t i = p->n_tip; i < p->zones.n; i++) {
         const struct sw_zone *zone = &p->zones.at[i];
         SW_TRY(cut_zone(p, zone, sw_plan_stock_radius(p, zone->z_in, zone->z_out)));
