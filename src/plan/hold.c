@@ -165,7 +165,8 @@ static const struct sw_section *second_grip(const struct sw_planner *p, enum sw_
     return found;
 }
 
-/* A rivet's lip bears no clamping. Thin and conical sections can be held, but badly. */
+/* A rivet's lip bears no clamping. Nor does a holder hold a cone; a thin section it does, but
+ * badly. */
 static enum sw_status check_grip(struct sw_planner *p, const struct sw_section *grip,
                                  double diameter)
 {
@@ -178,11 +179,14 @@ static enum sw_status check_grip(struct sw_planner *p, const struct sw_section *
         return SW_CANNOT;
     }
     if (grip->kind == SW_SECTION_CONE || grip->kind == SW_SECTION_BACK_SLOPE ||
-        grip->kind == SW_SECTION_TAPER)
-        sw_diag_add(p->ctx->diag, SW_WARNING, "plan.grip-conical", p->job->second_grip.at, hint,
-                    "the %s is conical: a holder touches it on one line and may let it go",
+        grip->kind == SW_SECTION_TAPER) {
+        sw_diag_add(p->ctx->diag, SW_ERROR, "plan.grip-conical", p->job->second_grip.at, hint,
+                    "the %s cannot be gripped for the second side: it is conical, and a holder "
+                    "touches it on one line only",
                     grip->name);
-    else if (grip->kind == SW_SECTION_PIVOT)
+        return SW_CANNOT;
+    }
+    if (grip->kind == SW_SECTION_PIVOT)
         sw_diag_add(p->ctx->diag, SW_WARNING, "plan.grip-thin", p->job->second_grip.at, hint,
                     "the %s of %.3f mm is thin to grip: the cuts of the second side may bend it",
                     grip->name, diameter);

@@ -68,10 +68,11 @@ struct sw_planner {
     size_t n_tip;            /* zones that come last, counted from the tip; 0: tip first */
     double r_stout;          /* radius the tip is roughed to before the others */
     int slice_correction;    /* of the pivot whose slices are being cut */
-    struct sw_op waiting;  /* a trial that waits for the face the part rests on; .what NULL: none */
-    size_t recess_waiting; /* zone whose recess waits with it; SIZE_MAX: none */
-    double slice_drawn_in; /* how far the last finish cut was drawn in at its end */
-    int sizing;            /* correction found on the sizing length; 0: none was cut */
+    struct sw_op waiting;    /* a trial that waits for the face the part rests on; .what NULL: none */
+    size_t recess_waiting;   /* zone whose recess waits with it; SIZE_MAX: none */
+    double face_z, face_out; /* inner end of the last zone, and how far its face stands out */
+    double slice_drawn_in;   /* how far the last finish cut was drawn in at its end */
+    int sizing;              /* correction found on the sizing length; 0: none was cut */
     struct sw_zones zones;
     struct sw_ops ops;
     SW_VEC(const char *) corrections;
@@ -173,6 +174,9 @@ struct sw_op sw_plan_op(struct sw_planner *p, enum sw_op_kind kind, enum sw_cut_
 enum sw_status sw_plan_try(struct sw_planner *p, const struct sw_zone *zone, struct sw_fitted tool,
                            int correction) SW_MUST_CHECK;
 
+/** What stands on a zone after roughing [mm]. */
+double sw_plan_roughed_to(struct sw_planner *p, const struct sw_zone *zone);
+
 /* sizing.c */
 /** The sizing length ahead of the tip; CORRECTION gets its number. */
 enum sw_status sw_plan_sizing(struct sw_planner *p, struct sw_fitted rough, struct sw_fitted finish,
@@ -185,8 +189,8 @@ double sw_plan_stock_radius(const struct sw_planner *p, double z0, double z1);
 enum sw_status sw_plan_take_from_stock(struct sw_planner *p,
                                        const struct sw_zone *zone) SW_MUST_CHECK;
 
-/** The levels of OP have been cut: from Z0 to Z1 each stretch stands as its lowest level left it, in
- *  stairs. */
+/** The levels of OP have been cut: from Z0 to Z1 each stretch stands as its lowest level left it,
+ * in stairs. */
 enum sw_status sw_plan_stock_after(struct sw_planner *p, const struct sw_op *op, double z0,
                                    double z1) SW_MUST_CHECK;
 /** From Z_IN to the free end there stands a cylinder of radius R now. */

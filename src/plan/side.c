@@ -123,8 +123,8 @@ static double zone_plain_z(const struct sw_planner *p, const struct sw_zone *zon
     return (plain.z_in + plain.z_out) / 2;
 }
 
-/* What stands on a zone after roughing: pivots and what is measured get a semi-finish. */
-static double roughed_to_of(struct sw_planner *p, const struct sw_zone *zone)
+/* Pivots and what is measured get a semi-finish. */
+double sw_plan_roughed_to(struct sw_planner *p, const struct sw_zone *zone)
 {
     const struct sw_op fine =
         sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, zone->finish, 1.0, zone->first);
@@ -153,7 +153,7 @@ enum sw_status sw_plan_zone_reach(struct sw_reach *reach, struct sw_contour *loc
     const size_t index = (size_t)(zone - p->zones.at);
     if (index > 0)
         reach->blend =
-            fmax(reach->blend, fmin(roughed_to_of(p, zone - 1) - leave + SW_PLAN_KEEP_OFF,
+            fmax(reach->blend, fmin(sw_plan_roughed_to(p, zone - 1) - leave + SW_PLAN_KEEP_OFF,
                                     zone[-1].z_out - zone[-1].z_in));
     const double nose = tool->nose_radius.value;
     if (p->n_tip > 0 && index == p->n_tip)
@@ -238,7 +238,7 @@ static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone,
         zone->measured != SIZE_MAX || p->staff->section[zone->first].kind == SW_SECTION_PIVOT;
     const bool is_sized = zone->is_tip && p->sizing > 0; /* measured ahead of the tip already */
     int correction = is_sized ? p->sizing : zone->slice > 1 ? p->slice_correction : 0;
-    const double roughed_to = roughed_to_of(p, zone);
+    const double roughed_to = sw_plan_roughed_to(p, zone);
     SW_TRY(sw_plan_rough_zone(p, zone, roughed_to, r_stock));
     if (is_critical)
         SW_TRY(contour_zone(p, zone, finish, SW_OP_SEMI, fine.depth, roughed_to, 0));
@@ -248,16 +248,16 @@ static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone,
     SW_TRY(contour_zone(p, zone, finish, SW_OP_FINISH, 0, roughed_to, correction));
     /* Tried before the recess is cut, so that the last cut can be run once more. */
     SW_TRY(sw_plan_try(p, zone, finish, correction));
+    SW_TRY(sw_plan_take_from_stock(p, zone));
     if (zone->has_recess && !is_by_hand(p) && p->waiting.what)
         p->recess_waiting = (size_t)(zone - p->zones.at);
     else if (zone->has_recess && !is_by_hand(p))
         SW_TRY(sw_plan_recess(p, zone, finish.tool));
-    if (p->recess_waiting != SIZE_MAX && !p->waiting.what) {
-        const struct sw_zone *waited = &p->zones.at[p->recess_waiting];
-        p->recess_waiting = SIZE_MAX;
-        SW_TRY(sw_plan_recess(p, waited, waited->finish.tool));
-    }
-    return sw_plan_take_from_stock(p, zone);
+    if (p->recess_waiting == SIZE_MAX || p->waiting.what)
+        return SW_OK;
+    const struct sw_zone *waited = &p->zones.at[p->recess_waiting];
+    p->recess_waiting = SIZE_MAX;
+    return sw_plan_recess(p, waited, waited->finish.tool);
 }
 
 static bool is_pivot_zone(const struct sw_planner *p, const struct sw_zone *zone)

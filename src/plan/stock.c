@@ -32,6 +32,24 @@ static enum sw_status join(struct sw_planner *p, struct sw_contour *to,
     return SW_OK;
 }
 
+/* The face at a zone's inner end stands as roughed, and leans out by as much as the leading edge of
+ * its tool leans back. Moves down beside it keep this far off anyway [mm]. */
+static const double kept_off = 0.03;
+
+static double stands_out(struct sw_planner *p, const struct sw_zone *zone)
+{
+    const double half_pi = 1.57079632679489661923;
+    const struct sw_tool *rough = sw_plan_rough_tool(p, zone->finish).tool;
+    const double back = fmax(rough->cutting_angle.value, zone->finish.tool->cutting_angle.value);
+    const double high = sw_plan_stock_radius(p, zone->z_in, zone->z_in);
+    double low = high, face = 0;
+    if (!sw_contour_r_at(&low, &p->turned, zone->z_in + SW_TOL_SLIVER) ||
+        !sw_contour_r_at(&face, &p->turned, zone->z_in - SW_TOL_SLIVER) || face < low + kept_off)
+        return 0;
+    const double lean = (high - low) * tan(fmin(fmax(back - half_pi, 0), half_pi / 2));
+    return fmax(0, sw_plan_roughed_to(p, zone) + lean - kept_off);
+}
+
 /* What stands there after a zone is finished: what is cut next is borne by it. */
 enum sw_status sw_plan_take_from_stock(struct sw_planner *p, const struct sw_zone *zone)
 {
@@ -39,7 +57,12 @@ enum sw_status sw_plan_take_from_stock(struct sw_planner *p, const struct sw_zon
     struct sw_contour form, piece, left = {0};
     SW_TRY(sw_contour_envelope(&form, &p->turned, HUGE_VAL, HUGE_VAL, p->ctx));
     const double tip = sw_contour_box(&form).z1;
-    const double z_in = fmax(zone->z_in, box.z0), z_out = fmin(zone->z_out, tip);
+    const double z_in = fmin(fmax(zone->z_in + stands_out(p, zone), box.z0), zone->z_out);
+    /* With this zone its own face is finished, on which the last one left what stands out. */
+    const bool had_face = p->face_out > 0 && fabs(p->face_z - zone->z_out) < SW_TOL_SLIVER;
+    const double z_out = fmin(zone->z_out + (had_face ? p->face_out : 0), tip);
+    p->face_z = zone->z_in;
+    p->face_out = z_in - zone->z_in;
     if (z_in > box.z0 + SW_TOL_SLIVER) {
         SW_TRY(sw_contour_piece(&piece, &p->stock, box.z0, z_in, p->ctx));
         SW_TRY(join(p, &left, &piece));

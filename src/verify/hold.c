@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "geom/tol.h"
 #include "verify/judge.h"
 
 static const double pi = 3.14159265358979323846;
@@ -115,7 +116,7 @@ static enum sw_status check_record(struct sw_judge *judge, const struct sw_sim_s
     }
     finding.value = length;
     finding.limit = held;
-    if (held < length)
+    if (held < length - SW_TOL_POINT)
         SW_TRY(sw_judge_add(judge, finding, 10,
                             "the record grips a length of %.3f mm; the work ends %.3f mm behind "
                             "the nose",
