@@ -85,6 +85,7 @@ void part_check_fit(struct part_build *build)
     }
     if (build->raw->jewels.between_endstones.given)
         check_end_shake(build, &build->raw->jewels.between_endstones);
+    part_check_relief_fit(build);
 }
 
 enum size_kind { TOTAL, PIVOT, STRAIGHT, CONE, COLLET, BALANCE, HUB, ROLLER, HUB_LENGTH, N_SIZES };

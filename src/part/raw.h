@@ -16,6 +16,13 @@ struct raw_recess {
     struct sw_number wall;
 };
 
+struct raw_relief {
+    struct sw_number width;
+    struct sw_number depth;
+    struct sw_number flank;
+    struct sw_number corner;
+};
+
 struct raw_section {
     struct sw_text name;
     struct sw_number length;
@@ -25,6 +32,7 @@ struct raw_section {
     struct sw_choice finish;
     struct sw_number take;
     struct sw_number corner;
+    struct raw_relief relief; /* there when its `width` is given */
     struct sw_number edge;
     struct sw_choice tip; /* pivot: dome, flat */
     struct sw_number dome_height;
@@ -125,6 +133,10 @@ enum sw_status part_close_chains(struct part_build *build) SW_MUST_CHECK;
 /** Radii of all sections, and the sense of their sizes; needs order and places. */
 void part_set_radii(struct part_build *build);
 void part_check_sizes(struct part_build *build);
+
+/** The relief groove of section I, if it has one, and what goes over relief grooves. */
+void part_check_relief(struct part_build *build, size_t i);
+void part_check_relief_fit(struct part_build *build);
 
 /** Jewels, and sizes unusual in the trade. */
 void part_check_fit(struct part_build *build);

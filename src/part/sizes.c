@@ -239,5 +239,6 @@ void part_check_sizes(struct part_build *build)
             break;
         }
         check_tolerance(build, i);
+        part_check_relief(build, i);
     }
 }

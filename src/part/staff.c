@@ -131,6 +131,12 @@ static void set_section(struct sw_section *section, const struct raw_section *ra
     section->corner = raw->corner.given ? raw->corner.value
                       : sits            ? corner_under_part
                                         : corner_elsewhere;
+    section->has_relief = raw->relief.width.given;
+    section->relief_width = raw->relief.width.value;
+    section->relief_depth = raw->relief.depth.value;
+    section->relief_flank = section->has_relief ? raw->relief.flank.value : 0;
+    if (section->has_relief)
+        section->corner = raw->relief.corner.value;
     section->edge = raw->edge.value;
     section->edge_is_given = raw->edge.given;
     section->is_free = raw->length.word == 1;
@@ -309,6 +315,26 @@ double sw_staff_widest(const struct sw_staff *staff)
     for (size_t i = 0; i < staff->n; i++)
         widest = fmax(widest, fmax(staff->section[i].r0, staff->section[i].r1));
     return widest;
+}
+
+double sw_section_foot(const struct sw_section *section)
+{
+    return section->is_lower_half ? section->r0 : section->r1;
+}
+
+double sw_section_relief_floor(const struct sw_section *section)
+{
+    return sw_section_foot(section) - section->relief_depth;
+}
+
+double sw_section_relief_run(const struct sw_section *section)
+{
+    /* The surface where the groove begins, on a tapered section, lies elsewhere than at its foot.
+     */
+    const double rise = (section->r1 - section->r0) / (section->z1 - section->z0);
+    const double surface =
+        sw_section_foot(section) + (section->is_lower_half ? rise : -rise) * section->relief_width;
+    return (surface - sw_section_relief_floor(section)) * tan(section->relief_flank);
 }
 
 double sw_section_middle(const struct sw_section *section)

@@ -86,6 +86,12 @@ struct sw_section {
     bool hub_land_is_lower; /* the land is at the z1 end */
     double groove_depth;    /* groove: below the neighbours' radius */
     double groove_flank;    /* groove: flank angle from the radial direction [rad] */
+    /* A groove at the foot of the section: at its end towards the core, where it meets a thicker
+     * one. `corner` is then the largest fillet in it. */
+    bool has_relief;
+    double relief_width; /* along the axis, flank included [mm] */
+    double relief_depth; /* below the surface at the shoulder [mm] */
+    double relief_flank; /* from the radial direction [rad] */
 };
 
 struct sw_height {
@@ -139,6 +145,14 @@ const struct sw_section *sw_staff_section(const struct sw_staff *staff, const ch
 /** Middle of a section's diameter limits, as a deviation from its nominal diameter [mm]: what is
  *  aimed at. 0 for cones, back slopes and grooves, which follow what they join. */
 double sw_section_middle(const struct sw_section *section);
+
+/** Radius of a section at its end towards the core, and that of the bottom of its relief groove
+ *  there [mm]. */
+double sw_section_foot(const struct sw_section *section);
+double sw_section_relief_floor(const struct sw_section *section);
+
+/** How far the flank of its relief groove reaches along the axis [mm]. */
+double sw_section_relief_run(const struct sw_section *section);
 
 /** Widest radius of the staff [mm]. */
 double sw_staff_widest(const struct sw_staff *staff);

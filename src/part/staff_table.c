@@ -59,6 +59,11 @@ static const char *const takers[] = {"nothing", "collet",        "balance",
             SW_MEANS("Largest fillet allowed in its inner corners; 0.02 where the balance or a "   \
                      "roller sits down, 0.03 elsewhere when not given.")                           \
     }
+#define RELIEF_FIELD                                                                               \
+    {                                                                                              \
+        SW_F_MAP(struct raw_section, relief, &relief_table),                                       \
+            SW_MEANS("A groove at its foot in place of a fillet, instead of `corner`.")            \
+    }
 #define EDGE_FIELD                                                                                 \
     {                                                                                              \
         SW_F_NUMBER(struct raw_section, edge, LENGTH), BREAK_RANGE, SW_DEFAULT("0.01"),            \
@@ -70,6 +75,24 @@ static const char *const takers[] = {"nothing", "collet",        "balance",
         SW_F_NUMBER(struct raw_section, diameter, LENGTH), DIAMETER_RANGE, SW_REQUIRED,            \
             SW_MEANS(text)                                                                         \
     }
+
+static const struct sw_field relief_fields[] = {
+    {SW_F_NUMBER(struct raw_relief, width, LENGTH), SW_RANGE(0.005, 2), SW_REQUIRED,
+     SW_MEANS("Along the axis from the shoulder, its flank included.")},
+    {SW_F_NUMBER(struct raw_relief, depth, LENGTH), SW_RANGE(0.005, 2), SW_REQUIRED,
+     SW_MEANS("How far its bottom lies below the finished surface at the shoulder.")},
+    {SW_F_NUMBER(struct raw_relief, flank, ANGLE), SW_RANGE(0, 70), SW_DEFAULT("45"),
+     SW_MEANS("Angle of its flank from square to the axis, opening outwards; 0 wants a blade.")},
+    {SW_F_NUMBER(struct raw_relief, corner, LENGTH), BREAK_RANGE, SW_DEFAULT("0.02"),
+     SW_MEANS("Largest fillet allowed in it; the groove has to be deeper than this.")},
+};
+static const struct sw_table relief_table = {
+    .name = "relief",
+    .sentence = "A groove at the foot of a section, where it meets a thicker one towards the hub, "
+                "so that what goes on it sits flat against the shoulder.",
+    .size = sizeof(struct raw_relief),
+    SW_FIELDS(relief_fields),
+};
 
 static const struct sw_field pivot_fields[] = {
     NAME_FIELD,
@@ -112,6 +135,7 @@ static const struct sw_field back_slope_fields[] = {
     LENGTH_FIELD,
     LENGTH_TOLERANCE_FIELD,
     CORNER_FIELD,
+    RELIEF_FIELD,
 };
 
 static const struct sw_field seat_fields[] = {
@@ -128,6 +152,7 @@ static const struct sw_field seat_fields[] = {
     {SW_F_NUMBER(struct raw_section, bevel, LENGTH), BREAK_RANGE, SW_DEFAULT("0"),
      SW_MEANS("A 45 degree bevel this wide at its end towards the nearer tip.")},
     CORNER_FIELD,
+    RELIEF_FIELD,
     EDGE_FIELD,
     FINISH_FIELD,
     TAKE_FIELD,
@@ -190,6 +215,7 @@ static const struct sw_field cylinder_fields[] = {
     LENGTH_FIELD,
     LENGTH_TOLERANCE_FIELD,
     CORNER_FIELD,
+    RELIEF_FIELD,
     EDGE_FIELD,
     FINISH_FIELD,
     TAKE_FIELD,
@@ -205,6 +231,7 @@ static const struct sw_field taper_fields[] = {
     LENGTH_FIELD,
     LENGTH_TOLERANCE_FIELD,
     CORNER_FIELD,
+    RELIEF_FIELD,
     EDGE_FIELD,
     FINISH_FIELD,
     TAKE_FIELD,

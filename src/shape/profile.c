@@ -159,17 +159,61 @@ static enum sw_status draw_cone(struct pen *pen, size_t i)
     return SW_OK;
 }
 
+static void draw_relief_line(struct pen *pen, double z, double r, int tag)
+{
+    const size_t n = pen->pieces.n;
+    draw_line(pen, z, r, 0, tag);
+    struct shape_piece *piece = last_piece(pen);
+    if (piece && pen->pieces.n > n)
+        piece->is_relief = true;
+}
+
+static double surface_at(const struct sw_section *section, double z)
+{
+    const double share = (z - section->z0) / (section->z1 - section->z0);
+    return section->r0 + share * (section->r1 - section->r0);
+}
+
+/* Lower half: its relief groove, from the shoulder to where the surface begins. */
+static void draw_relief_first(struct pen *pen, size_t i)
+{
+    const struct sw_section *section = &pen->staff->section[i];
+    if (!section->has_relief || !section->is_lower_half)
+        return;
+    const double floor_r = sw_section_relief_floor(section);
+    const double z = section->z0 + section->relief_width;
+    draw_relief_line(pen, z - sw_section_relief_run(section), floor_r, (int)i);
+    draw_relief_line(pen, z, surface_at(section, z), (int)i);
+}
+
+/* The surface to its end: in the upper half to the relief groove, and that to the shoulder. */
+static void draw_to_end(struct pen *pen, size_t i)
+{
+    const struct sw_section *section = &pen->staff->section[i];
+    const double a = half_take(pen, i);
+    if (!section->has_relief || section->is_lower_half) {
+        draw_line(pen, section->z1, section->r1, a, (int)i);
+        return;
+    }
+    const double floor_r = sw_section_relief_floor(section);
+    const double z = section->z1 - section->relief_width;
+    draw_line(pen, z, surface_at(section, z), a, (int)i);
+    draw_relief_line(pen, z + sw_section_relief_run(section), floor_r, (int)i);
+    draw_relief_line(pen, section->z1, floor_r, (int)i);
+}
+
 static void draw_seat(struct pen *pen, size_t i)
 {
     const struct sw_section *seat = &pen->staff->section[i];
     const double a = half_take(pen, i), bevel = seat->bevel, fall = seat->taper / 2 * bevel;
     const bool is_below = seat->is_lower_half;
+    draw_relief_first(pen, i);
     if (bevel > 0 && !is_below)
         draw_line(pen, seat->z0 + bevel, seat->r0 + fall, a, (int)i);
     if (bevel > 0 && is_below)
         draw_line(pen, seat->z1 - bevel, seat->r1 - fall, a, (int)i);
     else
-        draw_line(pen, seat->z1, seat->r1, a, (int)i);
+        draw_to_end(pen, i);
     if (bevel > 0 && is_below)
         draw_line(pen, seat->z1, seat->r1 - fall - bevel, a, (int)i);
 }
@@ -233,6 +277,8 @@ static void draw_groove(struct pen *pen, size_t i)
 static double start_radius(const struct sw_section *section)
 {
     const struct sw_section *above = section - 1;
+    if (section->has_relief && section->is_lower_half)
+        return sw_section_relief_floor(section);
     switch (section->kind) {
     case SW_SECTION_GROOVE:
         return above->r1;
@@ -279,7 +325,8 @@ static enum sw_status draw_section(struct pen *pen, size_t i)
     case SW_SECTION_BACK_SLOPE:
     case SW_SECTION_CYLINDER:
     case SW_SECTION_TAPER:
-        draw_line(pen, section->z1, section->r1, half_take(pen, i), (int)i);
+        draw_relief_first(pen, i);
+        draw_to_end(pen, i);
         break;
     }
     return SW_OK;

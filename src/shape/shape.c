@@ -4,6 +4,9 @@
 
 #include "shape/shape_int.h"
 
+/* The break of a relief groove's outer edge takes no more than this share of its depth. */
+static const double relief_edge_share = 0.3;
+
 static double take_of(const struct sw_section *section, const struct sw_leave *leave)
 {
     if (section->kind == SW_SECTION_CONE || section->kind == SW_SECTION_BACK_SLOPE ||
@@ -32,7 +35,10 @@ static struct shape_corner edge_between(const struct shape_piece *before,
     corner.radius = owner->edge;
     corner.tag = (int)owner->index;
     corner.is_optional = before->is_recess_wall || after->is_recess_wall;
-    corner.must_fit = owner->edge_is_given && !corner.is_optional;
+    const bool is_lip = before->is_relief || after->is_relief;
+    if (is_lip) /* of the groove: part of it stays square to its bottom */
+        corner.radius = fmin(corner.radius, relief_edge_share * owner->relief_depth);
+    corner.must_fit = owner->edge_is_given && !corner.is_optional && !is_lip;
     return corner;
 }
 
@@ -93,6 +99,8 @@ static struct shape_corner fillet_between(const struct sw_seg *before, const str
                                                              : a;
     corner.radius = owner->corner;
     corner.tag = (int)owner->index;
+    /* A relief groove's bottom is short: the fillet at the shoulder first. */
+    corner.is_optional = owner->has_relief && before->tag == after->tag;
     return corner;
 }
 
@@ -140,6 +148,7 @@ static double measure_at(const struct sw_section *section)
     case SW_SECTION_TAPER:
         break;
     }
+    *(section->is_lower_half ? &upper : &lower) += section->relief_width;
     return (z0 + upper + z1 - lower) / 2;
 }
 

@@ -20,6 +20,7 @@ struct shape_piece {
     bool is_shoulder;    /* square line between two sections; may turn round when they move */
     bool is_step;        /* joins equal finished radii with unequal allowances */
     bool is_recess_wall; /* inner side of a rivet's lip */
+    bool is_relief;      /* flank or bottom of a relief groove */
 };
 
 /** The pieces of a profile, joined, with allowances put on. SW_CANNOT with a diagnostic. */
