@@ -106,11 +106,12 @@ static void check_depth(struct part_build *build, size_t i)
     double r = 0;
     const struct sw_section *thin = thinner_outside(&r, build->staff, i);
     if (thin && is_over(r, floor_r))
-        PART_FAULT(build, "part.relief", raw->depth.at,
-                   "a groove thinner than what follows it is where the staff breaks",
-                   "the relief groove of %s goes down to %s mm, but %s is %s mm; at most %s mm deep",
-                   section->name, PART_MM(fmax(0, 2 * floor_r)), thin->name, PART_MM(2 * r),
-                   mm_down(sw_section_foot(section) - r).text);
+        PART_FAULT(
+            build, "part.relief", raw->depth.at,
+            "a groove thinner than what follows it is where the staff breaks",
+            "the relief groove of %s goes down to %s mm, but %s is %s mm; at most %s mm deep",
+            section->name, PART_MM(fmax(0, 2 * floor_r)), thin->name, PART_MM(2 * r),
+            mm_down(sw_section_foot(section) - r).text);
     if (!is_over(section->relief_depth, section->corner))
         PART_FAULT(build, "part.relief", raw->depth.at,
                    "make it deeper, or give a smaller `corner` in it",
@@ -146,8 +147,7 @@ static void check_part(struct part_build *build, size_t i, enum sw_reading_kind 
         if (reading->kind != thickness || is_over(reading->value, seat->relief_width))
             continue;
         build->is_misfit = true;
-        sw_diag_add(build->ctx->diag, SW_ERROR, "part.relief-fit",
-                    build->from[i]->relief.width.at,
+        sw_diag_add(build->ctx->diag, SW_ERROR, "part.relief-fit", build->from[i]->relief.width.at,
                     "most of what a part bears on has to lie beside the groove",
                     "the relief groove of %s is %s mm wide, but the %s only %s mm thick: nothing "
                     "would hold it",

@@ -141,7 +141,7 @@ static enum sw_status trough(struct sw_contour *left, struct sw_planner *p, stru
     const double nose = tool.tool->nose_radius.value, r_rod = p->now->rod_diameter / 2;
     struct sw_contour whole, profile = {0}, over_staff, over_core, locus;
     const bool is_upper = p->now->end == SW_SIDE_UPPER;
-    SW_TRY(sw_contour_place(&whole, &p->shape->turned, is_upper ? -1 : 1,
+    SW_TRY(sw_contour_place(&whole, &p->plain->turned, is_upper ? -1 : 1,
                             is_upper ? 0 : -p->staff->total, p->ctx));
     const struct sw_tool wider = with_flank_gap(tool.tool);
     SW_TRY(core_profile(&profile, z_wall, p->z_tip, r_rod, core, p->ctx));
@@ -233,7 +233,7 @@ static enum sw_status part(struct sw_planner *p, struct sw_fitted blade, double 
 
 enum sw_status sw_plan_behind(struct sw_contour *left, struct sw_planner *p)
 {
-    const struct sw_fitted blade = sw_plan_tool_of(p->shop, SW_TOOL_BLADE, -1);
+    const struct sw_fitted blade = sw_plan_parting_blade(p->shop);
     if (!blade.tool)
         return no_blade(p);
     struct sw_fitted tool = sw_plan_tool_of(p->shop, SW_TOOL_POINT, SW_HAND_NEUTRAL);

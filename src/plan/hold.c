@@ -165,6 +165,17 @@ static const struct sw_section *second_grip(const struct sw_planner *p, enum sw_
     return found;
 }
 
+/* A relief groove at its foot is not held: the middle of the grip has to stand beside it. */
+static enum sw_status refuse_hollow(struct sw_planner *p, const struct sw_section *grip)
+{
+    sw_diag_add(p->ctx->diag, SW_ERROR, "plan.grip-hollow", grip->at,
+                "a narrower relief groove, or another section of that side as `second_grip`",
+                "the %s cannot be gripped for the second side: its relief groove takes %.3f of its "
+                "%.3f mm, and less than half of them may be hollow",
+                grip->name, grip->relief_width, grip->z1 - grip->z0);
+    return SW_CANNOT;
+}
+
 /* A rivet's lip bears no clamping. Nor does a holder hold a cone; a thin section it does, but
  * badly. */
 static enum sw_status check_grip(struct sw_planner *p, const struct sw_section *grip,
@@ -226,20 +237,22 @@ enum sw_status sw_plan_hold_piece(struct sw_planner *p, enum sw_side first)
         return SW_CANNOT;
     }
     const double diameter = p->shape->section[grip->index].turned_diameter;
-    const double length = grip->z1 - grip->z0;
+    const double length = grip->z1 - grip->z0, bearing = length - grip->relief_width;
     SW_TRY(check_grip(p, grip, diameter));
+    if (grip->has_relief && 2 * grip->relief_width >= length)
+        return refuse_hollow(p, grip);
     double inside = 0;
     for (size_t i = 0; i < staff->n; i++)
         if (is_upper ? i < grip->index : i > grip->index)
             inside = fmax(inside, fmax(staff->section[i].r0, staff->section[i].r1));
     const struct sw_holder *holder =
-        truest(p->shop, p->job->holder_second.value, diameter, length, inside, false);
+        truest(p->shop, p->job->holder_second.value, diameter, bearing, inside, false);
     if (!holder) {
         const char *hint =
             sw_arena_printf(p->ctx->arena,
                             "a holder for %.3f mm that holds on %.2f mm of length and lets %.2f mm "
                             "pass behind the grip; a soft one bored in place does it",
-                            diameter, length, 2 * inside);
+                            diameter, bearing, 2 * inside);
         if (!hint)
             return SW_MEMORY;
         sw_diag_add(p->ctx->diag, SW_ERROR, "plan.no-holder", grip->at, hint,
@@ -252,6 +265,8 @@ enum sw_status sw_plan_hold_piece(struct sw_planner *p, enum sw_side first)
     now->grips = grip->name;
     now->grip_diameter = diameter;
     now->grip_length = fmin(length, holder->most_grip.value);
+    if (grip->has_relief && 2 * grip->relief_width >= now->grip_length)
+        return refuse_hollow(p, grip);
     /* The shoulder beside the grip, towards the hub, sits hard on the nose face. */
     now->nose_z = sw_plan_chucking_z(p->shape, now->end, is_upper ? grip->z1 : grip->z0);
     now->rests = staff->section[is_upper ? grip->index + 1 : grip->index - 1].name;

@@ -106,8 +106,11 @@ static enum sw_status begin(struct sw_planner *p, struct sw_plan *plan, size_t i
     p->z_tip =
         sw_plan_chucking_z(p->shape, now->end, is_upper ? p->shape->z_upper : p->shape->z_lower);
     const double run_on = 1.0; /* more than any tool's nose and over-run */
-    SW_TRY(side_of(&p->turned, &p->shape->turned, p, run_on));
-    SW_TRY(side_of(&p->ceiling, &p->shape->ceiling, p, run_on));
+    SW_TRY(sw_shape_plain(&p->plain, p->shape, ctx));
+    SW_TRY(side_of(&p->turned, &p->plain->turned, p, run_on));
+    SW_TRY(side_of(&p->ceiling, &p->plain->ceiling, p, run_on));
+    SW_TRY(side_of(&p->grooved, &p->shape->turned, p, run_on));
+    SW_TRY(side_of(&p->grooved_ceiling, &p->shape->ceiling, p, run_on));
     return sw_plan_zones(p);
 }
 

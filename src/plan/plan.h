@@ -24,6 +24,7 @@ enum sw_op_kind {
     SW_OP_SEMI,    /* contour pass that leaves one finish depth */
     SW_OP_FINISH,  /* contour pass to size */
     SW_OP_RECESS,  /* axial plunges into a face */
+    SW_OP_GROOVE,  /* a groove or relief groove: levels of a point, or plunges of a blade */
     SW_OP_PART,    /* parting to a neck or through */
     SW_OP_MEASURE, /* pause: measure a diameter */
     SW_OP_TRY      /* pause: try a part on */

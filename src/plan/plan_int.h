@@ -55,8 +55,11 @@ struct sw_planner {
     const struct sw_post *post;
     struct sw_ctx *ctx;
     struct sw_plan_chucking *now;
-    struct sw_contour turned; /* what this side shall leave, from its border to its tip */
+    const struct sw_shape *plain; /* the shape before its grooves are cut */
+    struct sw_contour turned;     /* what this side shall leave before them, border to tip */
     struct sw_contour ceiling;
+    struct sw_contour grooved; /* what it shall leave in the end, and its ceiling */
+    struct sw_contour grooved_ceiling;
     double z_border;         /* inner end of this side's work: the far end of the hub's land */
     double r_border;         /* radius there */
     size_t land;             /* section with that land: the hub, or the widest without one */
@@ -103,6 +106,9 @@ struct sw_fitted sw_plan_strongest(const struct sw_planner *p, struct sw_fitted 
 struct sw_fitted sw_plan_rough_tool(const struct sw_planner *p, struct sw_fitted finish);
 /** First fitted tool of a kind (and hand, for points; -1: any); .tool NULL when there is none. */
 struct sw_fitted sw_plan_tool_of(const struct sw_shop *shop, enum sw_tool_kind kind, int hand);
+
+/** The blade that parts: the one that reaches furthest; the others are for grooves. */
+struct sw_fitted sw_plan_parting_blade(const struct sw_shop *shop);
 
 /* zones.c */
 enum sw_status sw_plan_zones(struct sw_planner *p) SW_MUST_CHECK;
@@ -237,6 +243,14 @@ enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone,
 /** Rough the other side behind the hub and part. LEFT: upper bound of what stands there for the
  *  second chucking, chucking frame of this one. */
 enum sw_status sw_plan_behind(struct sw_contour *left, struct sw_planner *p) SW_MUST_CHECK;
+
+/* groove.c */
+/** Cut the grooves and relief grooves of the side, when all else on it is finished: by a pointed
+ *  tool that reaches them, or by plunges of a blade. A refusal names the section, what stands in
+ *  the way, and what would help. */
+enum sw_status sw_plan_grooves(struct sw_planner *p) SW_MUST_CHECK;
+/** Whether a tool turns towards the headstock. */
+bool sw_plan_turns_inwards(const struct sw_tool *tool);
 
 /* hold.c */
 enum sw_status sw_plan_hold_rod(struct sw_planner *p) SW_MUST_CHECK;

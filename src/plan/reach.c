@@ -87,6 +87,19 @@ struct sw_fitted sw_plan_tool_of(const struct sw_shop *shop, enum sw_tool_kind k
     return (struct sw_fitted){0, NULL};
 }
 
+struct sw_fitted sw_plan_parting_blade(const struct sw_shop *shop)
+{
+    const struct sw_fitted_tool *fitted = shop->tools.at;
+    struct sw_fitted best = {0, NULL};
+    for (size_t i = 0; i < shop->tools.n; i++) {
+        const struct sw_tool *tool = fitted[i].is;
+        if (tool->kind.value == SW_TOOL_BLADE &&
+            (!best.tool || tool->reach.value > best.tool->reach.value))
+            best = (struct sw_fitted){(int)fitted[i].station.value, tool};
+    }
+    return best;
+}
+
 /* The worst left-over of a tool in a zone. In front of a recess the fillet of the nose is no
  * left-over: the point that cuts the recess takes it along. */
 static double zone_left_over(double *z_worst, const struct sw_planner *p,
@@ -102,7 +115,7 @@ static double zone_left_over(double *z_worst, const struct sw_planner *p,
     return sw_plan_left_over(z_worst, locus, &p->ceiling, nose, from, zone->z_out);
 }
 
-static bool turns_inwards(const struct sw_tool *tool)
+bool sw_plan_turns_inwards(const struct sw_tool *tool)
 {
     return tool->kind.value == SW_TOOL_POINT && tool->hand.value != SW_HAND_LEFT;
 }
@@ -159,7 +172,7 @@ enum sw_status sw_plan_finish_tools(struct sw_planner *p)
     size_t favourite = n_tools, most = 0;
     for (size_t t = 0; t < n_tools; t++) {
         const struct sw_tool *tool = fitted[t].is;
-        if (!turns_inwards(tool))
+        if (!sw_plan_turns_inwards(tool))
             continue;
         struct sw_contour locus;
         SW_TRY(sw_plan_locus(&locus, &p->turned, tool, 0, p->ctx));
@@ -181,7 +194,7 @@ enum sw_status sw_plan_finish_tools(struct sw_planner *p)
     for (size_t i = 0; i < n_zones; i++) {
         size_t best = favourite;
         for (size_t t = 0; t < n_tools; t++)
-            if (turns_inwards(fitted[t].is) && left[best * n_zones + i] > reach_tolerance &&
+            if (sw_plan_turns_inwards(fitted[t].is) && left[best * n_zones + i] > reach_tolerance &&
                 left[t * n_zones + i] < left[best * n_zones + i])
                 best = t;
         struct sw_zone *zone = &p->zones.at[i];

@@ -375,5 +375,5 @@ enum sw_status sw_plan_side(struct sw_planner *p)
     for (size_t i = 0; i < p->zones.n && is_by_hand(p); i++)
         if (p->zones.at[i].has_recess)
             SW_TRY(sw_plan_recess(p, &p->zones.at[i], p->zones.at[i].finish.tool));
-    return SW_OK;
+    return sw_plan_grooves(p);
 }

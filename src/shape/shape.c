@@ -240,6 +240,7 @@ enum sw_status sw_shape_build(struct sw_shape **out, const struct sw_staff *staf
     shape->staff = aimed;
     for (size_t i = 0; i < staff->n; i++)
         take[i] = take_of(&staff->section[i], leave);
+    shape->take = take;
     const double tip = leave ? leave->tip.value : 0;
     const struct shape_allowance allowance = {take, tip + (extra ? extra->upper_long : 0),
                                               tip + (extra ? extra->lower_long : 0)};
@@ -247,5 +248,74 @@ enum sw_status sw_shape_build(struct sw_shape **out, const struct sw_staff *staf
     SW_TRY(measure(shape, &allowance, ctx));
     shape->staff = staff;
     *out = shape;
+    return SW_OK;
+}
+
+/* Turned radius of a section at one of its ends. */
+static double turned_end(const struct sw_section *section, const double *take, bool is_lower_end)
+{
+    return (is_lower_end ? section->r1 : section->r0) + take[section->index] / 2;
+}
+
+/* In the place of a groove: a slope that joins its neighbours, but where the one towards the core
+ * rises higher than half the groove's length: that one is a shoulder. */
+static void fill_groove(struct sw_section *groove, double *take)
+{
+    const double above = turned_end(groove - 1, take, true);
+    const double below = turned_end(groove + 1, take, false);
+    const double outside = groove->is_lower_half ? below : above;
+    const double inside = groove->is_lower_half ? above : below;
+    groove->kind = SW_SECTION_TAPER;
+    const bool is_shoulder = inside - outside > (groove->z1 - groove->z0) / 2;
+    groove->r0 = is_shoulder ? outside : above;
+    groove->r1 = is_shoulder ? outside : below;
+    groove->edge = 0;
+    groove->edge_is_given = false;
+    groove->corner = groove->z1 - groove->z0;
+    take[groove->index] = 0;
+}
+
+static bool fill_all(struct sw_staff *staff, double *take)
+{
+    bool is_any = false;
+    for (size_t i = 0; i < staff->n; i++) {
+        struct sw_section *section = &staff->section[i];
+        if (section->kind == SW_SECTION_GROOVE)
+            fill_groove(section, take);
+        else if (section->has_relief)
+            section->corner = section->relief_width;
+        else
+            continue;
+        section->has_relief = false;
+        is_any = true;
+    }
+    return is_any;
+}
+
+enum sw_status sw_shape_plain(const struct sw_shape **out, const struct sw_shape *shape,
+                              struct sw_ctx *ctx)
+{
+    const size_t n = shape->staff->n;
+    struct sw_staff *staff = NULL;
+    SW_TRY(aim_at_middle(&staff, shape->staff, ctx));
+    struct sw_shape *plain = SW_NEW(ctx->arena, struct sw_shape, 1);
+    double *take = SW_NEW(ctx->arena, double, n);
+    if (!plain || !take)
+        return SW_MEMORY;
+    for (size_t i = 0; i < n; i++)
+        take[i] = shape->take[i];
+    if (!fill_all(staff, take)) {
+        *out = shape;
+        return SW_OK;
+    }
+    *plain = (struct sw_shape){.staff = staff};
+    const struct shape_allowance allowance = {take, -shape->z_upper, shape->z_lower - staff->total};
+    SW_TRY(build_contours(plain, &allowance, ctx));
+    plain->staff = shape->staff;
+    plain->section = shape->section;
+    plain->take = shape->take;
+    plain->z_upper = shape->z_upper;
+    plain->z_lower = shape->z_lower;
+    *out = plain;
     return SW_OK;
 }

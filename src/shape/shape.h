@@ -40,6 +40,7 @@ struct sw_shape {
     struct sw_contour turned;
     struct sw_contour ceiling;
     double z_upper, z_lower;          /* ends of the turned piece: -tip and total + tip */
+    const double *take;               /* what hand work takes off each section's diameter */
     struct sw_shape_section *section; /* one for each section of the staff */
 };
 
@@ -53,6 +54,13 @@ struct sw_shape_extra {
  * allowances, edges or corners do not fit a section. */
 enum sw_status sw_shape_build(struct sw_shape **out, const struct sw_staff *staff,
                               const struct sw_leave *leave, const struct sw_shape_extra *extra,
+                              struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** The same shape before its grooves and relief grooves are cut, as a turning tool leaves it: a
+ *  groove is filled by a slope from the one neighbour's turned surface to the other's, or up to a
+ *  shoulder; a fillet over it may be as wide as it, for it goes with the groove. Sections
+ *  are those of SHAPE; SHAPE itself when there is nothing to fill. */
+enum sw_status sw_shape_plain(const struct sw_shape **out, const struct sw_shape *shape,
                               struct sw_ctx *ctx) SW_MUST_CHECK;
 
 #endif
