@@ -67,10 +67,12 @@ static void check_width(struct part_build *build, size_t i)
     const double bend = acos(-1.0) / 2 - section->relief_flank;
     const double least = run + section->corner * (1 + tan(bend / 2));
     if (!is_over(length_of(section), section->relief_width + section->bevel))
-        PART_FAULT(build, "part.relief", raw->width.at, NULL,
-                   "the relief groove of %s is %s mm wide, but only %s mm of it are plain",
-                   section->name, PART_MM(section->relief_width),
-                   PART_MM(length_of(section) - section->bevel));
+        PART_FAULT(
+            build, "part.relief", raw->width.at, NULL,
+            "the relief groove of %s is %s mm wide; it has to leave some of the %s mm that are "
+            "plain",
+            section->name, PART_MM(section->relief_width),
+            PART_MM(length_of(section) - section->bevel));
     else if (is_over(least, section->relief_width))
         PART_FAULT(build, "part.relief", raw->width.at,
                    "make it wider, less deep, its flank steeper or its `corner` smaller",

@@ -86,7 +86,7 @@ def seats():
             is_hollow = seat == "balance" and sample != "tollgate"
             yield relief(sample, seat, SQUARE, fit=NARROW, wanted=4 if is_hollow else 0,
                          says=HOLLOW if is_hollow else "")
-    yield relief(*TOO_WIDE, SQUARE, wanted=3, says="but only 0.2 mm of it are plain")
+    yield relief(*TOO_WIDE, SQUARE, wanted=3, says="it has to leave some of the 0.2 mm that are plain")
     for seat in ("balance", "roller"):
         for choice in ("first_side: lower", "pivot_order: last", "parting: through", "measure: no",
                        "leave_long: 0.02"):
