@@ -179,6 +179,12 @@ static void add_corners(struct detail *d, struct sw_pic *pic)
             (b->kind == SW_SECTION_RIVET && b->has_recess))
             continue;
         const struct sw_section *thin = a->r1 < b->r0 ? a : b;
+        if (thin->has_relief) {
+            const double in = thin->is_lower_half ? 0.5 : -0.5;
+            add_label(d, a->z1 + in * thin->relief_width, sw_section_relief_floor(thin),
+                      sw_pic_print(pic, "relief %s", sw_pic_relief(pic, thin)), thin->name);
+            continue;
+        }
         add_label(d, a->z1, fmin(a->r1, b->r0),
                   sw_pic_print(pic, "R %s at most", sw_pic_mm(pic, thin->corner, 3)), thin->name);
     }

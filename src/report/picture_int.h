@@ -42,6 +42,8 @@ struct sw_pic {
 const char *sw_pic_kept(struct sw_pic *pic, const char *text);
 /** A length with as many places as it needs, 2 at least and DECIMALS at most. */
 const char *sw_pic_mm(struct sw_pic *pic, double value, int decimals);
+/** "0.06 x 0.03 deep": the size of a section's relief groove. */
+const char *sw_pic_relief(struct sw_pic *pic, const struct sw_section *section);
 /** "diameter sign" and size. */
 const char *sw_pic_diameter(struct sw_pic *pic, double diameter, int decimals);
 /** One number without trailing zeroes ("17.5"). */

@@ -163,6 +163,12 @@ static void mark_finishes(struct sw_pic *pic, const struct sw_view *view)
     }
 }
 
+const char *sw_pic_relief(struct sw_pic *pic, const struct sw_section *section)
+{
+    return sw_pic_print(pic, "%s \u00d7 %s deep", sw_pic_mm(pic, section->relief_width, 3),
+                        sw_pic_mm(pic, section->relief_depth, 3));
+}
+
 /* "R 0.02 (balance seat, roller seat), elsewhere R 0.03" */
 static const char *corner_note(struct sw_pic *pic)
 {
@@ -171,8 +177,9 @@ static const char *corner_note(struct sw_pic *pic)
     size_t most = 0;
     for (size_t i = 0; i < staff->n; i++) {
         size_t n = 0;
-        for (size_t k = 0; k < staff->n; k++)
-            n += staff->section[k].corner == staff->section[i].corner;
+        for (size_t k = 0; k < staff->n && !staff->section[i].has_relief; k++)
+            n += !staff->section[k].has_relief &&
+                 staff->section[k].corner == staff->section[i].corner;
         usual = n > most ? staff->section[i].corner : usual;
         most = n > most ? n : most;
     }
@@ -181,11 +188,17 @@ static const char *corner_note(struct sw_pic *pic)
     bool is_first = true;
     for (size_t i = 0; i < staff->n; i++) {
         const struct sw_section *section = &staff->section[i];
-        if (section->corner == usual)
+        if (section->corner == usual || section->has_relief)
             continue;
         text = sw_pic_print(pic, "%s%s R %s at %s", text, is_first ? ";" : ",",
                             sw_pic_mm(pic, section->corner, 3), section->name);
         is_first = false;
+    }
+    for (size_t i = 0; i < staff->n; i++) {
+        const struct sw_section *section = &staff->section[i];
+        if (section->has_relief)
+            text = sw_pic_print(pic, "%s; relief groove %s at %s", text,
+                                sw_pic_relief(pic, section), section->name);
     }
     return sw_pic_print(pic, "%s.", text);
 }

@@ -59,6 +59,18 @@ static void add_section(struct sw_buf *out, const struct sw_section *section,
     sw_buf_add(out, "\n");
 }
 
+static void add_relief(struct sw_buf *out, const struct sw_section *section)
+{
+    if (!section->has_relief)
+        return;
+    sw_buf_pad(out, AT_NAME);
+    sw_buf_printf(out, "relief groove at the foot of the %s, ", section->name);
+    sw_text_number(out, section->relief_width, 3);
+    sw_buf_add(out, " wide and ");
+    sw_text_number(out, section->relief_depth, 3);
+    sw_buf_add(out, " deep, turned; neither stone nor burnisher goes into it\n");
+}
+
 void sw_report_sections(struct sw_buf *out, const struct sw_staff *staff,
                         const struct sw_shape *shape)
 {
@@ -85,6 +97,8 @@ void sw_report_sections(struct sw_buf *out, const struct sw_staff *staff,
     sw_buf_add(out, "\n");
     for (size_t i = 0; i < staff->n; i++)
         add_section(out, &staff->section[i], shape);
+    for (size_t i = 0; i < staff->n; i++)
+        add_relief(out, &staff->section[i]);
     if (staff->n_heights)
         sw_buf_add(out, "\n");
     for (size_t i = 0; i < staff->n_heights; i++) {
