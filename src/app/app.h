@@ -52,8 +52,13 @@ struct sw_work {
 enum sw_status sw_app_load_job(struct sw_work *work, const char *path, const struct sw_app *app,
                                struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** Plan it. */
-enum sw_status sw_app_plan_job(struct sw_work *work, struct sw_ctx *ctx) SW_MUST_CHECK;
+/** Plan it; what advice may propose is taken from the profiles. ADVISE_WARNINGS: warnings get advice
+ *  too, which takes as long as some ten plans. */
+enum sw_status sw_app_plan_job(struct sw_work *work, bool advise_warnings,
+                               const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Read all tools and materials of the profiles; those that do not read are passed over. */
+enum sw_status sw_app_gather_aids(struct sw_plan_aids *aids, struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** Write programs and setup record (in memory). FOLDER: where the record will stand; the files it
  *  names are given as seen from there. */

@@ -43,20 +43,20 @@ enum sw_status sw_app_load_job(struct sw_work *work, const char *path, const str
     if (status != SW_OK)
         return status;
 
-    const bool is_upper_first = job->first_side.value == SW_SIDE_UPPER;
-    const double leave_long = job->leave_long.value;
-    const struct sw_shape_extra extra = {is_upper_first ? 0 : leave_long,
-                                         is_upper_first ? leave_long : 0};
+    const struct sw_shape_extra extra = sw_plan_extra(job);
     struct sw_shape *shape = NULL;
     SW_TRY(sw_shape_build(&shape, staff, &work->shop->leave, &extra, ctx));
     work->shape = shape;
     return SW_OK;
 }
 
-enum sw_status sw_app_plan_job(struct sw_work *work, struct sw_ctx *ctx)
+enum sw_status sw_app_plan_job(struct sw_work *work, bool advise_warnings, const struct sw_app *app,
+                               struct sw_ctx *ctx)
 {
+    struct sw_plan_aids aids = {
+        .gather = sw_app_gather_aids, .user = app, .advise_warnings = advise_warnings};
     struct sw_plan *plan = NULL;
-    SW_TRY(sw_plan_build(&plan, work->job, work->shop, work->shape, work->post, ctx));
+    SW_TRY(sw_plan_build(&plan, work->job, work->shop, work->shape, work->post, &aids, ctx));
     work->plan = plan;
     return SW_OK;
 }

@@ -9,9 +9,7 @@
 
 static const char suffix[] = ".yaml";
 
-typedef SW_VEC(const char *) names;
-
-static enum sw_status read_folder(names *to, const char *folder, struct sw_ctx *ctx)
+enum sw_status sw_app_read_folder(struct sw_app_names *to, const char *folder, struct sw_ctx *ctx)
 {
     DIR *dir = opendir(folder);
     if (!dir)
@@ -62,9 +60,9 @@ static enum sw_status list_file(struct sw_buf *out, const char *folder, const ch
 
 static enum sw_status list_folder(struct sw_buf *out, const char *folder, struct sw_ctx *ctx)
 {
-    names found = {0};
+    struct sw_app_names found = {0};
     enum sw_status first = SW_OK;
-    SW_TRY(read_folder(&found, folder, ctx));
+    SW_TRY(sw_app_read_folder(&found, folder, ctx));
     for (size_t i = 0; i < found.n; i++) {
         const enum sw_status status = list_file(out, folder, found.at[i], ctx);
         if (status != SW_OK && status != SW_INPUT && status != SW_UNREADABLE)

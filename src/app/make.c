@@ -204,7 +204,7 @@ enum sw_status sw_app_make(struct sw_work *work, const struct sw_app_make *make,
                            const struct sw_app *app, struct sw_ctx *ctx)
 {
     SW_TRY(sw_app_load_job(work, make->job, app, ctx));
-    SW_TRY(sw_app_plan_job(work, ctx));
+    SW_TRY(sw_app_plan_job(work, false, app, ctx));
     SW_TRY(sw_app_write_job(work, make->folder, app, ctx));
 
     texts files = {0}, inputs = {0};

@@ -24,6 +24,17 @@ enum sw_status sw_app_profile_part(const char **out, const char *path,
                                    const struct sw_search *search,
                                    struct sw_ctx *ctx) SW_MUST_CHECK;
 
+struct sw_app_names {
+    const char **at;
+    size_t n;
+    size_t cap;
+};
+
+/** The files of a folder that end in .yaml, without that, by the alphabet; a folder that is not
+ *  there holds none. */
+enum sw_status sw_app_read_folder(struct sw_app_names *to, const char *folder,
+                                  struct sw_ctx *ctx) SW_MUST_CHECK;
+
 bool sw_app_is_folder(const char *path);
 
 /** The last part of a path; borrowed from it. */

@@ -182,8 +182,11 @@ void sw_diag_write(const struct sw_diag *diag, struct sw_buf *out)
         sw_buf_printf(out, ": %s: %s\n", word[record->severity], record->message);
         if (source && record->at.line)
             write_line(source, record->at, out);
-        if (record->hint)
-            sw_buf_printf(out, "    hint: %s\n", record->hint);
+        for (const char *line = record->hint; line && *line;) {
+            const size_t n = strcspn(line, "\n");
+            sw_buf_printf(out, "    hint: %.*s\n", (int)n, line);
+            line += n + (line[n] == '\n');
+        }
     }
     for (size_t i = 0; i < diag->sources.n; i++)
         if (diag->sources.at[i].n_errors > SW_DIAG_MOST)

@@ -32,7 +32,7 @@ struct sw_diag_record {
     const char *code; /* stable, "module.what" */
     struct sw_span at;
     const char *message;
-    const char *hint; /* NULL when there is none */
+    const char *hint; /* NULL when there is none; one line an advice */
 };
 
 struct sw_diag;

@@ -130,6 +130,7 @@ enum sw_status sw_plan_hold_rod(struct sw_planner *p)
     now->holder = holder;
     now->holder_size = sw_holder_size_for(holder, best->diameter.value);
     now->rod_diameter = best->diameter.value;
+    p->found->rod = best->diameter.value;
     now->grips = "rod";
     now->grip_diameter = best->diameter.value;
     now->grip_length = holder->most_grip.value;
@@ -263,6 +264,7 @@ enum sw_status sw_plan_hold_piece(struct sw_planner *p, enum sw_side first)
     now->holder = holder;
     now->holder_size = sw_holder_size_for(holder, diameter);
     now->grips = grip->name;
+    p->found->grip = grip->name;
     now->grip_diameter = diameter;
     now->grip_length = fmin(length, holder->most_grip.value);
     if (grip->has_relief && 2 * grip->relief_width >= now->grip_length)
@@ -319,6 +321,7 @@ enum sw_status sw_plan_place_nose(struct sw_planner *p)
         }
     }
     if (now->is_from_rod) {
+        p->found->sets_nose = worst ? worst->tool : NULL;
         now->nose_z = lowest - SW_PLAN_NOSE_GAP;
         now->stick_out = now->rod_end_z - now->nose_z;
         now->rod_length = ceil(now->stick_out + now->grip_length);

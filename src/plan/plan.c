@@ -15,7 +15,13 @@
 #include <math.h>
 
 #include "geom/tol.h"
+#include "plan/advice.h"
+#include "plan/budget.h"
 #include "plan/plan_int.h"
+
+/* The rod stands out this much further than the staff is long before the nose face is known [mm].
+ */
+static const double usual_overhang = 3.5;
 
 double sw_plan_chucking_z(const struct sw_shape *shape, enum sw_side end, double part_z)
 {
@@ -84,17 +90,23 @@ static enum sw_status side_of(struct sw_contour *out, const struct sw_contour *w
 }
 
 static enum sw_status begin(struct sw_planner *p, struct sw_plan *plan, size_t i,
-                            const struct sw_post *post, struct sw_ctx *ctx)
+                            struct sw_plan_found *found, const struct sw_plan_task *task,
+                            struct sw_ctx *ctx)
 {
     const enum sw_side first = (enum sw_side)plan->job->first_side.value;
     struct sw_plan_chucking *now = &plan->chucking[i];
+    *now = (struct sw_plan_chucking){0};
     *p = (struct sw_planner){.job = plan->job,
                              .shop = plan->shop,
                              .shape = plan->shape,
                              .staff = plan->shape->staff,
-                             .post = post,
+                             .post = task->post,
                              .ctx = ctx,
-                             .now = now};
+                             .now = now,
+                             .found = found,
+                             .overhang = usual_overhang,
+                             .is_survey = task->is_survey,
+                             .index = i};
     now->name = i == 0 ? "side 1" : "side 2";
     now->end = i == 0 ? first : first == SW_SIDE_UPPER ? SW_SIDE_LOWER : SW_SIDE_UPPER;
     const bool is_upper = now->end == SW_SIDE_UPPER;
@@ -143,16 +155,81 @@ static enum sw_status end(struct sw_planner *p)
     return SW_OK;
 }
 
-static enum sw_status plan_first(struct sw_contour *left, struct sw_plan *plan,
-                                 const struct sw_post *post, struct sw_ctx *ctx)
+/* One go at the first side, the rod standing out by a guess or as is known from a go before. */
+static enum sw_status try_first(struct sw_contour *left, struct sw_plan *plan,
+                                struct sw_plan_found *found, const struct sw_plan_task *task,
+                                double overhang, bool bears_all, struct sw_ctx *ctx)
 {
     struct sw_planner p;
-    SW_TRY(begin(&p, plan, 0, post, ctx));
+    found->is_refused = found->has_watched = false;
+    found->levers.n = 0;
+    SW_TRY(begin(&p, plan, 0, found, task, ctx));
+    p.overhang = found->overhang = overhang;
+    p.bears_all = bears_all;
     SW_TRY(sw_plan_hold_rod(&p));
     p.r_clear = p.now->rod_diameter / 2 + largest_nose(p.shop) + p.shop->clearance.value;
     SW_TRY(sw_plan_side(&p));
     SW_TRY(sw_plan_behind(left, &p));
     return end(&p);
+}
+
+static double overhang_of(const struct sw_plan *plan)
+{
+    return -plan->chucking[0].nose_z - plan->shape->staff->total;
+}
+
+/* What was said aside and stands. */
+static enum sw_status hand_on(const struct sw_diag *aside, struct sw_ctx *ctx)
+{
+    if (sw_diag_failed(aside))
+        return SW_MEMORY;
+    for (size_t i = 0; i < sw_diag_n(aside); i++) {
+        const struct sw_diag_record *it = sw_diag_at(aside, i);
+        sw_diag_add(ctx->diag, it->severity, it->code, it->at, it->hint, "%s", it->message);
+    }
+    return SW_OK;
+}
+
+/* With the overhang that the passes ask for; where there are none yet, they are planned for that
+ * alone. */
+static enum sw_status plan_again(struct sw_contour *left, struct sw_plan *plan,
+                                 struct sw_plan_found *found, const struct sw_plan_task *task,
+                                 bool is_unknown, struct sw_ctx *ctx)
+{
+    struct sw_ctx aside = {ctx->arena, sw_diag_new()};
+    enum sw_status status = SW_OK;
+    if (!aside.diag)
+        return SW_MEMORY;
+    if (is_unknown)
+        status = try_first(left, plan, found, task, usual_overhang, true, &aside);
+    const enum sw_status said = status != SW_OK ? hand_on(aside.diag, ctx) : SW_OK;
+    sw_diag_free(aside.diag);
+    SW_TRY(said);
+    SW_TRY(status);
+    return try_first(left, plan, found, task, overhang_of(plan), false, ctx);
+}
+
+/* How far the rod stands out is known only when the passes are. What was planned for a shorter rod
+ * than that is planned again; what is refused by a guess gets the true measure before it is. */
+static enum sw_status plan_first(struct sw_contour *left, struct sw_plan *plan,
+                                 struct sw_plan_found *found, const struct sw_plan_task *task,
+                                 struct sw_ctx *ctx)
+{
+    if (task->overhang > 0)
+        return try_first(left, plan, found, task, task->overhang, false, ctx);
+    struct sw_ctx aside = {ctx->arena, sw_diag_new()};
+    if (!aside.diag)
+        return SW_MEMORY;
+    const enum sw_status status = try_first(left, plan, found, task, usual_overhang, false, &aside);
+    const bool is_weak = status == SW_CANNOT && found->is_refused;
+    const bool is_further = status == SW_OK && overhang_of(plan) > usual_overhang;
+    if (is_weak || is_further) {
+        sw_diag_free(aside.diag);
+        return plan_again(left, plan, found, task, is_weak, ctx);
+    }
+    const enum sw_status said = hand_on(aside.diag, ctx);
+    sw_diag_free(aside.diag);
+    return said != SW_OK ? said : status;
 }
 
 /* What the neck leaves standing in front of the end, half as long as the blade is wide. */
@@ -170,12 +247,13 @@ static enum sw_status add_stump(struct sw_planner *p, const struct sw_plan_chuck
     return SW_OK;
 }
 
-static enum sw_status plan_second(struct sw_plan *plan, const struct sw_contour *left,
-                                  const struct sw_post *post, struct sw_ctx *ctx)
+static enum sw_status plan_second(struct sw_plan *plan, struct sw_plan_found *found,
+                                  const struct sw_contour *left, const struct sw_plan_task *task,
+                                  struct sw_ctx *ctx)
 {
     const struct sw_plan_chucking *before = &plan->chucking[0];
     struct sw_planner p;
-    SW_TRY(begin(&p, plan, 1, post, ctx));
+    SW_TRY(begin(&p, plan, 1, found, task, ctx));
     p.now->stock = before->stock;
     p.now->rod_diameter = before->rod_diameter;
     SW_TRY(sw_plan_hold_piece(&p, before->end));
@@ -190,23 +268,47 @@ static enum sw_status plan_second(struct sw_plan *plan, const struct sw_contour 
     return end(&p);
 }
 
-enum sw_status sw_plan_build(struct sw_plan **out, const struct sw_job *job,
-                             const struct sw_shop *shop, const struct sw_shape *shape,
-                             const struct sw_post *post, struct sw_ctx *ctx)
+enum sw_status sw_plan_trial(struct sw_plan **out, struct sw_plan_found *found,
+                             const struct sw_plan_task *task, struct sw_ctx *ctx)
 {
     struct sw_plan *plan = SW_NEW(ctx->arena, struct sw_plan, 1);
     if (!plan)
         return SW_MEMORY;
-    plan->job = job;
-    plan->shop = shop;
-    plan->shape = shape;
+    plan->job = task->job;
+    plan->shop = task->shop;
+    plan->shape = task->shape;
     plan->n_chuckings = 2;
-    plan->has_corrections = sw_post_has_corrections(post);
+    plan->has_corrections = sw_post_has_corrections(task->post);
     struct sw_contour left = {0};
     double z0, z1, r;
-    SW_TRY(land(&z0, &z1, &r, &plan->land, shape, ctx));
-    SW_TRY(plan_first(&left, plan, post, ctx));
-    SW_TRY(plan_second(plan, &left, post, ctx));
+    SW_TRY(land(&z0, &z1, &r, &plan->land, task->shape, ctx));
+    SW_TRY(plan_first(&left, plan, found, task, ctx));
+    SW_TRY(plan_second(plan, found, &left, task, ctx));
+    *out = plan;
+    return SW_OK;
+}
+
+struct sw_shape_extra sw_plan_extra(const struct sw_job *job)
+{
+    const bool is_upper_first = job->first_side.value == SW_SIDE_UPPER;
+    const double more = job->leave_long.value;
+    return (struct sw_shape_extra){is_upper_first ? 0 : more, is_upper_first ? more : 0};
+}
+
+enum sw_status sw_plan_build(struct sw_plan **out, const struct sw_job *job,
+                             const struct sw_shop *shop, const struct sw_shape *shape,
+                             const struct sw_post *post, struct sw_plan_aids *aids,
+                             struct sw_ctx *ctx)
+{
+    const struct sw_plan_task task = {.job = job, .shop = shop, .shape = shape, .post = post};
+    struct sw_plan_found found = {0};
+    struct sw_plan *plan = NULL;
+    const enum sw_status status = sw_plan_trial(&plan, &found, &task, ctx);
+    if (status == SW_CANNOT && found.is_refused)
+        SW_TRY(sw_advice_on_refusal(&found, &task, aids, ctx));
+    SW_TRY(status);
+    sw_budget(plan, ctx);
+    SW_TRY(sw_advice_on_bending(&found, &task, aids, ctx));
     *out = plan;
     return SW_OK;
 }

@@ -85,7 +85,8 @@ struct sw_plan_chucking {
     double rod_end_z;    /* free end before the first cut */
     double stick_out;    /* nose face to rod_end_z, or to the free end of the piece */
     double rod_length;   /* to cut off the bar for this piece, shortest useful */
-    double tail;         /* rod behind the spindle nose beyond the spindle's length, >= 0 */
+    double tail;         /* rod behind the grip that is reckoned to hang free, >= 0 */
+    double tail_most;    /* and may, by the shop's word and without whipping */
     const struct sw_holder *holder;
     double holder_size;
     const char *grips; /* "rod" or section name */
@@ -114,10 +115,30 @@ struct sw_plan {
     bool has_corrections; /* the dialect has numbered corrections; else the tool's offset serves */
 };
 
-/** Plan a job. POST tells only whether surface speed and numbered corrections exist. */
+/** Tools and materials that the shop does not have but could get: what advice may propose. GATHER
+ *  fills in the lists when advice is wanted, once, into a context of its own. */
+struct sw_plan_aids {
+    enum sw_status (*gather)(struct sw_plan_aids *aids, struct sw_ctx *ctx);
+    bool advise_warnings; /* not only refusals: takes as long as some ten plans */
+    const void *user;
+    const struct sw_tool *const *tool;
+    size_t n_tools;
+    const struct sw_material *const *material;
+    size_t n_materials;
+};
+
+/** Plan a job. POST tells only whether surface speed and numbered corrections exist. AIDS may
+ *  be NULL: advice then proposes only what the shop has. */
 enum sw_status sw_plan_build(struct sw_plan **out, const struct sw_job *job,
                              const struct sw_shop *shop, const struct sw_shape *shape,
-                             const struct sw_post *post, struct sw_ctx *ctx) SW_MUST_CHECK;
+                             const struct sw_post *post, struct sw_plan_aids *aids,
+                             struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** How far the second side may run out against the first, by holder and spindle [mm]. */
+double sw_plan_runout(const struct sw_plan *plan);
+
+/** What a job adds at the tips of the shape. */
+struct sw_shape_extra sw_plan_extra(const struct sw_job *job);
 
 /** Chucking z of a part z, for the end that points away from the headstock. */
 double sw_plan_chucking_z(const struct sw_shape *shape, enum sw_side end, double part_z);

@@ -5,6 +5,7 @@
 #include "plan/cutdata.h"
 #include "plan/plan.h"
 #include "plan/schedule.h"
+#include "plan/trial.h"
 
 /* Distances of the trade's habit [mm]; common practice, no source. */
 #define SW_PLAN_FACE_STOCK 0.25  /* rod in front of the first end face, to be faced away */
@@ -80,6 +81,12 @@ struct sw_planner {
     struct sw_ops ops;
     SW_VEC(const char *) corrections;
     SW_VEC(struct sw_plan_bend) bends;
+    struct sw_plan_found *found;
+    double overhang; /* how much further than the staff is long the rod stands out, until the
+                        nose face is known */
+    bool is_survey;  /* as in struct sw_plan_task */
+    bool bears_all;  /* where the nose comes to stand is wanted, not what the work bears */
+    size_t index;    /* of this chucking */
 };
 
 /* reach.c */
@@ -91,8 +98,9 @@ enum sw_status sw_plan_locus(struct sw_contour *out, const struct sw_contour *pr
 bool sw_plan_left_at(double *left, const struct sw_contour *locus, double nose, double z);
 /** How far above CEILING a tool following LOCUS leaves material between Z0 and Z1: largest height
  *  [mm] and its place. */
-double sw_plan_left_over(double *z_worst, const struct sw_contour *locus,
-                         const struct sw_contour *ceiling, double nose, double z0, double z1);
+enum sw_status sw_plan_left_over(double *worst, double *z_worst, const struct sw_contour *locus,
+                                 const struct sw_contour *ceiling, double nose, double z0,
+                                 double z1, struct sw_ctx *ctx) SW_MUST_CHECK;
 /** Face of a zone's recess, chucking frame. */
 double sw_plan_recess_face(const struct sw_planner *p, const struct sw_zone *zone);
 /** Choose for each zone the pointed tool that finishes it: one for the whole side where one
@@ -112,6 +120,8 @@ struct sw_fitted sw_plan_parting_blade(const struct sw_shop *shop);
 
 /* zones.c */
 enum sw_status sw_plan_zones(struct sw_planner *p) SW_MUST_CHECK;
+/** Largest finished radius of a zone. */
+double sw_plan_widest(const struct sw_planner *p, const struct sw_zone *zone);
 
 /* passes.c */
 /** Where passes may run: the part of a locus between two walls. */

@@ -50,30 +50,50 @@ bool sw_plan_left_at(double *left, const struct sw_contour *locus, double nose, 
     return isfinite(*left);
 }
 
-double sw_plan_left_over(double *z_worst, const struct sw_contour *locus,
-                         const struct sw_contour *ceiling, double nose, double z0, double z1)
+/* Radii of a contour at places a step apart, the first at Z; NAN where it has none. */
+static enum sw_status sample(double **out, const struct sw_contour *contour, double z, double step,
+                             size_t n, struct sw_ctx *ctx)
 {
-    double worst = 0;
-    *z_worst = z0;
+    double *r = SW_NEW(ctx->arena, double, n);
+    if (!r)
+        return SW_MEMORY;
+    for (size_t i = 0; i < n; i++)
+        if (!sw_contour_r_at(&r[i], contour, z + (double)i * step))
+            r[i] = (double)NAN;
+    *out = r;
+    return SW_OK;
+}
+
+enum sw_status sw_plan_left_over(double *worst, double *z_worst, const struct sw_contour *locus,
+                                 const struct sw_contour *ceiling, double nose, double z0,
+                                 double z1, struct sw_ctx *ctx)
+{
     const double step = nose / NOSE_SAMPLES;
-    const size_t n = (size_t)((z1 - z0) / step);
+    const size_t n = (size_t)fmax(0, (z1 - z0) / step);
+    double *centre, *top, drop[2 * NOSE_SAMPLES + 1];
+    *worst = 0;
+    *z_worst = z0;
+    SW_TRY(sample(&centre, locus, z0 - nose, step, n + 2 * NOSE_SAMPLES + 1, ctx));
+    SW_TRY(sample(&top, ceiling, z0, step, n + 1, ctx));
+    for (int k = -NOSE_SAMPLES; k <= NOSE_SAMPLES; k++) {
+        const double away = (double)k * step;
+        drop[k + NOSE_SAMPLES] = sqrt(fmax(0, nose * nose - away * away));
+    }
     for (size_t i = 1; i < n; i++) {
-        const double z = z0 + (double)i * step;
-        double left, top;
-        if (!sw_plan_left_at(&left, locus, nose, z) || !sw_contour_r_at(&top, ceiling, z))
+        /* fmin and fmax pass over what is not a number. */
+        double left = (double)NAN;
+        for (size_t k = 0; k <= 2 * NOSE_SAMPLES; k++)
+            left = fmin(left, centre[i + k] - drop[k]);
+        if (isnan(left) || isnan(top[i]))
             continue;
         /* Beside a wall a sample may fall on its other side: the highest of near neighbours. */
-        for (int k = -1; k <= 1; k += 2) {
-            double near_top;
-            if (sw_contour_r_at(&near_top, ceiling, z + (double)k * step))
-                top = fmax(top, near_top);
-        }
-        if (left - top > worst) {
-            worst = left - top;
-            *z_worst = z;
+        const double highest = fmax(top[i], fmax(top[i - 1], top[i + 1]));
+        if (left - highest > *worst) {
+            *worst = left - highest;
+            *z_worst = z0 + (double)i * step;
         }
     }
-    return worst;
+    return SW_OK;
 }
 
 struct sw_fitted sw_plan_tool_of(const struct sw_shop *shop, enum sw_tool_kind kind, int hand)
@@ -102,9 +122,9 @@ struct sw_fitted sw_plan_parting_blade(const struct sw_shop *shop)
 
 /* The worst left-over of a tool in a zone. In front of a recess the fillet of the nose is no
  * left-over: the point that cuts the recess takes it along. */
-static double zone_left_over(double *z_worst, const struct sw_planner *p,
-                             const struct sw_zone *zone, const struct sw_contour *locus,
-                             double nose)
+static enum sw_status zone_left_over(double *worst, double *z_worst, const struct sw_planner *p,
+                                     const struct sw_zone *zone, const struct sw_contour *locus,
+                                     double nose)
 {
     double from = zone->z_in;
     for (size_t i = 0; i < p->zones.n; i++) {
@@ -112,7 +132,7 @@ static double zone_left_over(double *z_worst, const struct sw_planner *p,
         if (inner->has_recess && fabs(sw_plan_recess_face(p, inner) - from) < SW_TOL_SLIVER)
             from += nose;
     }
-    return sw_plan_left_over(z_worst, locus, &p->ceiling, nose, from, zone->z_out);
+    return sw_plan_left_over(worst, z_worst, locus, &p->ceiling, nose, from, zone->z_out, p->ctx);
 }
 
 bool sw_plan_turns_inwards(const struct sw_tool *tool)
@@ -179,8 +199,8 @@ enum sw_status sw_plan_finish_tools(struct sw_planner *p)
         size_t reached = 0;
         for (size_t i = 0; i < n_zones; i++) {
             const size_t k = t * n_zones + i;
-            left[k] =
-                zone_left_over(&place[k], p, &p->zones.at[i], &locus, tool->nose_radius.value);
+            SW_TRY(zone_left_over(&left[k], &place[k], p, &p->zones.at[i], &locus,
+                                  tool->nose_radius.value));
             reached += left[k] <= reach_tolerance;
         }
         const bool is_better =

@@ -51,42 +51,24 @@ static double back_seconds(const struct sw_machine *machine, double length)
     return 2 * sw_feed_time(2 * SW_PLAN_LIFT, &x) + sw_feed_time(length, &z);
 }
 
-/* What would let the thinnest pass at the radius where it failed through, by effect. */
-static const char *advice(struct rule *search, double r, struct sw_ctx *ctx)
+/* Written down for advice.h, which says it. */
+static enum sw_status refuse(struct rule *search, struct sw_planner *p, const struct sw_zone *zone,
+                             double r)
 {
+    struct sw_plan_found *found = p->found;
     struct sw_strength *s = &search->strength;
-    const struct sw_strain now = sw_strength_of(s, r, 1, 0);
-    const double half_edge = s->tool->edge_radius.value / 2;
-    const double z_out = s->z_out;
-    s->z_out = (s->z_in + z_out) / 2;
-    s->bar_radius = 0;
-    const struct sw_strain half = sw_strength_of(s, r, 1, 0);
-    s->z_out = z_out;
-    s->bar_radius = 0;
-    return sw_arena_printf(
-        ctx->arena,
-        "half the zone's length would bend %.2f um; an edge sharper than %.1f um, a smaller nose, "
-        "harder stock or more left for the stone also help (now %.2f um)",
-        1000 * half.bend, 1000 * half_edge, 1000 * now.bend);
+    SW_TRY(sw_strength_load(&found->refused, s, r, s->grain, s->feed[0]));
+    found->is_refused = true;
+    found->refused_section = zone->first < p->staff->n ? zone->first : p->land;
+    found->refused_chucking = p->index;
+    return SW_CANNOT;
 }
 
-static enum sw_status refuse(struct rule *search, struct sw_planner *p, const struct sw_zone *zone,
-                             double r, struct sw_ctx *ctx)
+static void keep_worst(struct sw_plan_found *found, const struct sw_plan_load *load)
 {
-    struct sw_strength *s = &search->strength;
-    const struct sw_section *is =
-        &p->staff->section[zone->first < p->staff->n ? zone->first : p->land];
-    const struct sw_strain strain = sw_strength_of(s, r, 1, 0);
-    const char *hint = advice(search, r, ctx);
-    if (!hint || s->status != SW_OK)
-        return s->status != SW_OK ? s->status : SW_MEMORY;
-    sw_diag_add(
-        ctx->diag, SW_ERROR, "plan.too-weak", is->at, hint,
-        "%s cannot be roughed with %s: at a diameter of %.3f mm even %.1f um deep at %.1f um "
-        "a turn bends it %.2f um (at most %.2f) and stresses it %.0f MPa (at most %.0f)",
-        is->name, s->tool->name.value, 2 * r, 1000 * s->grain, 1000 * s->feed[0],
-        1000 * strain.bend, 1000 * s->most_bend, strain.stress, s->most_stress);
-    return SW_CANNOT;
+    if (!found->has_watched || sw_plan_load_share(load) > sw_plan_load_share(&found->watched))
+        found->watched = *load;
+    found->has_watched = true;
 }
 
 /* A level takes no more than this share of what the tool may: the contour run after it can meet a
@@ -162,16 +144,16 @@ static struct sw_schedule passes_of(const struct sw_schedule *whole, size_t tool
     return (struct sw_schedule){.pass = whole->pass + first, .n = n};
 }
 
-/* On slopes and tapers each level ends short of the wall and leaves a step as high as it is deep.
- */
+/* On slopes and tapers each level ends short of the wall and leaves a step as high as it is deep;
+ * so does one that lies below the surface everywhere and cuts nothing. */
 static bool leaves_steps(const struct share *share)
 {
+    size_t n_to_wall = 0;
     for (size_t i = 0; i < share->op.n_passes; i++) {
         const struct sw_contour *run = &share->op.pass[i].run;
-        if (run->at[run->n - 1].b.z > share->reach.z_in + SW_TOL_SLIVER)
-            return true;
+        n_to_wall += run->at[run->n - 1].b.z <= share->reach.z_in + SW_TOL_SLIVER;
     }
-    return false;
+    return n_to_wall < share->how.schedule->n;
 }
 
 /* One tool takes the steps of its own levels off, down to where they end, before a finer one goes
@@ -268,17 +250,44 @@ static enum sw_status search(struct sw_schedule *schedule, struct share *share, 
     return status;
 }
 
+/* What the asker of this plan wants to know of a section: the worst pass planned, or what the
+ * lightest cut does where it was refused before. */
+static enum sw_status watch(struct share *share, size_t n, const struct sw_schedule *schedule,
+                            bool is_found, struct sw_planner *p, const struct sw_zone *zone)
+{
+    struct sw_plan_found *found = p->found;
+    struct sw_plan_load load;
+    if (!found->watches || found->watched_section != zone->first || p->bears_all)
+        return SW_OK;
+    for (size_t i = 0; is_found && i < schedule->n; i++) {
+        const struct sw_schedule_pass *pass = &schedule->pass[i];
+        SW_TRY(sw_strength_load(&load, &share[pass->tool].search.strength, pass->r_old, pass->depth,
+                                pass->feed));
+        keep_worst(found, &load);
+    }
+    if (is_found)
+        return SW_OK;
+    struct sw_strength *last = &share[n - 1].search.strength;
+    SW_TRY(sw_strength_load(&load, last, fmax(found->watched_r, share[n - 1].bottom + last->grain),
+                            last->grain, last->feed[0]));
+    keep_worst(found, &load);
+    return SW_OK;
+}
+
 static enum sw_status find(struct sw_schedule *schedule, struct share *share, size_t n,
                            struct sw_planner *p, const struct sw_zone *zone, double leave,
                            double r_stock)
 {
     const enum sw_status status = search(schedule, share, n, p, zone, leave, r_stock);
-    if (status != SW_CANNOT)
+    if (status != SW_OK && status != SW_CANNOT)
         return status;
+    SW_TRY(watch(share, n, schedule, status == SW_OK, p, zone));
+    if (status == SW_OK)
+        return SW_OK;
     double r = r_stock;
     for (size_t i = 0; i < schedule->n; i++)
         r = schedule->pass[i].r_old - schedule->pass[i].depth;
-    return refuse(&share[n - 1].search, p, zone, r, p->ctx);
+    return refuse(&share[n - 1].search, p, zone, r);
 }
 
 /* Between the shoulders at its ends, or its shoulder and its tip, the nose has no room. */

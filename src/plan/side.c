@@ -170,12 +170,8 @@ static enum sw_status contour_zone(struct sw_planner *p, const struct sw_zone *z
     struct sw_contour locus;
     struct sw_reach reach;
     SW_TRY(sw_plan_zone_reach(&reach, &locus, p, zone, tool.tool, leave, roughed_to));
-    double widest = 0;
-    const size_t low = zone->first < zone->last ? zone->first : zone->last;
-    const size_t high = zone->first < zone->last ? zone->last : zone->first;
-    for (size_t s = low; s <= high; s++)
-        widest = fmax(widest, fmax(p->staff->section[s].r0, p->staff->section[s].r1));
-    struct sw_op op = sw_plan_op(p, kind, SW_CUT_FINISH, tool, 2 * widest, zone->first);
+    struct sw_op op =
+        sw_plan_op(p, kind, SW_CUT_FINISH, tool, 2 * sw_plan_widest(p, zone), zone->first);
     op.what = sw_plan_says(p, kind == SW_OP_SEMI ? "semi-finish" : "finish", zone);
     op.correction = correction;
     if (!op.what)
@@ -232,6 +228,8 @@ static bool is_by_hand(const struct sw_planner *p)
 
 static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone, double r_stock)
 {
+    if (p->is_survey)
+        return sw_plan_take_from_stock(p, zone);
     const struct sw_fitted finish = zone->finish;
     const struct sw_op fine = sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, finish, 1.0, zone->first);
     const bool is_critical =

@@ -1,6 +1,7 @@
 /* A pivot finished over its whole length is its own weakest lever: the last cut at the tip bends
- * what stands behind it, already thin. Cut in slices, each finished before the next further in, the
- * bar close behind the tool is still thick. The fewest slices that bear it are taken. */
+ * what stands behind it, already thin. A cone is one too, with all its length behind its thin end.
+ * Cut in slices, each finished before the next further in, the bar close behind the tool is still
+ * thick. The fewest slices that bear it are taken. */
 #include <math.h>
 
 #include "geom/tol.h"
@@ -9,11 +10,12 @@
 enum { MOST_SLICES = 5 };
 
 /* How far the outer end of a zone may come out from its size on the diameter, either way, its path
- * drawn in for the nominal force [mm]. */
-static enum sw_status off_size(double *error, struct sw_planner *p, const struct sw_zone *zone)
+ * drawn in for the nominal force [mm]; and how far in a guide bush, 0 where none can stand. */
+static enum sw_status off_size(double *error, double *in_bush, struct sw_planner *p,
+                               const struct sw_zone *zone)
 {
     const struct sw_op fine = sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, zone->finish,
-                                         2 * p->staff->section[zone->first].r0, zone->first);
+                                         2 * sw_plan_widest(p, zone), zone->first);
     const struct sw_spring_cut cut = {.form = &p->turned,
                                       .z_in = zone->z_in,
                                       .z_out = zone->z_out,
@@ -27,6 +29,7 @@ static enum sw_status off_size(double *error, struct sw_planner *p, const struct
     SW_TRY(sw_spring_begin(&spring, p, &cut));
     const struct sw_spring_back back = sw_spring_at(&spring, zone->z_out);
     *error = sw_spring_off(&back);
+    *in_bush = *error * sw_strength_bush_share(p, &spring.bar, zone->z_in);
     return SW_OK;
 }
 
@@ -45,7 +48,7 @@ static struct sw_zone slice_of(const struct sw_zone *zone, int i, int n)
 
 /* The fewest slices, all of them within the share; MOST_SLICES when even they are not. WORST is
  * what bending leaves on the diameter then. */
-static enum sw_status count_slices(int *n, double *worst, struct sw_planner *p,
+static enum sw_status count_slices(int *n, double *worst, double *in_bush, struct sw_planner *p,
                                    const struct sw_zone *zone)
 {
     const struct sw_section *is = &p->staff->section[zone->first];
@@ -54,33 +57,27 @@ static enum sw_status count_slices(int *n, double *worst, struct sw_planner *p,
     const double nose = zone->finish.tool->nose_radius.value;
     for (*n = 1;; ++*n) {
         const double length = (zone->z_out - zone->z_in) / *n;
-        *worst = 0;
+        *worst = *in_bush = 0;
         for (int i = 1; i <= *n; i++) {
             const struct sw_zone slice = slice_of(zone, i, *n);
-            double error = 0;
-            SW_TRY(off_size(&error, p, &slice));
+            double error = 0, held = 0;
+            SW_TRY(off_size(&error, &held, p, &slice));
             *worst = fmax(*worst, error);
+            *in_bush = fmax(*in_bush, held);
         }
         /* The outermost must still show a plain stretch to gauge. */
         const double next = (zone->z_out - zone->z_in) / (*n + 1);
-        if (*n == MOST_SLICES || *worst <= SW_SPRING_SHARE * half_band || next < form + 3 * nose ||
-            length < 4 * nose)
+        if (p->bears_all || *n == MOST_SLICES || *worst <= SW_SPRING_SHARE * half_band ||
+            next < form + 3 * nose || length < 4 * nose)
             return SW_OK;
     }
 }
 
-/* Not an error: the band of the force is wide, and the pause to measure finds what came of it. */
-static void warn_of_bending(struct sw_planner *p, const struct sw_section *is, int n, double worst,
-                            double half_band)
+/* Zones whose outer end is a size of its own: pivots, and cones with the slope behind them. */
+static bool is_lever(const struct sw_planner *p, const struct sw_zone *zone)
 {
-    sw_diag_add(p->ctx->diag, SW_WARNING, "plan.bends", is->at,
-                "gauge it at the pause, near its tip and near its root; a sharper or more slender "
-                "point bends it less",
-                "the %s may come out up to %.2f um off its size near its tip, because nobody knows "
-                "how far the last cut bends it%s; of its tolerance of %.2f um to each side bending "
-                "should take %.2f",
-                is->name, 1000 * worst, n > 1 ? " even when cut in slices" : "", 1000 * half_band,
-                1000 * SW_SPRING_SHARE * half_band);
+    const enum sw_section_kind kind = p->staff->section[zone->first].kind;
+    return (kind == SW_SECTION_PIVOT && zone->first == zone->last) || kind == SW_SECTION_CONE;
 }
 
 enum sw_status sw_plan_slices(struct sw_planner *p)
@@ -90,16 +87,24 @@ enum sw_status sw_plan_slices(struct sw_planner *p)
         const struct sw_section *is = &p->staff->section[zone.first];
         const double half_band = (is->diameter_tolerance.upper - is->diameter_tolerance.lower) / 2;
         int n = 1;
-        double worst = 0;
-        if (zone.first != zone.last || is->kind != SW_SECTION_PIVOT)
+        double worst = 0, in_bush = 0;
+        if (!is_lever(p, &zone))
             continue;
-        SW_TRY(count_slices(&n, &worst, p, &zone));
-        if (worst > SW_SPRING_SHARE * half_band) {
-            const struct sw_plan_bend bend = {zone.first, worst, SW_SPRING_SHARE * half_band};
-            warn_of_bending(p, is, n, worst, half_band);
-            if (!SW_VEC_PUSH(p->ctx->arena, &p->bends, bend))
-                return SW_MEMORY;
-        }
+        SW_TRY(count_slices(&n, &worst, &in_bush, p, &zone));
+        const double share = SW_SPRING_SHARE * half_band;
+        const struct sw_plan_lever lever = {.section = zone.first,
+                                            .chucking = p->index,
+                                            .tool = zone.finish.tool,
+                                            .n_slices = n,
+                                            .off = worst,
+                                            .share = share,
+                                            .half_band = half_band,
+                                            .off_in_bush = in_bush};
+        const struct sw_plan_bend bend = {zone.first, worst, share};
+        if (!SW_VEC_PUSH(p->ctx->arena, &p->found->levers, lever) ||
+            (worst > share && is->kind == SW_SECTION_PIVOT &&
+             !SW_VEC_PUSH(p->ctx->arena, &p->bends, bend)))
+            return SW_MEMORY;
         if (n == 1)
             continue;
         for (int k = 1; k < n; k++)

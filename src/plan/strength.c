@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "geom/tol.h"
+#include "mech/bush.h"
 #include "mech/speed.h"
 
 /* A roughing cut may bend the work by this share of what is left for the finish: the cut that
@@ -10,13 +11,9 @@
 static const double rough_share = 0.5;
 /* Feeds are tried in steps of this factor from the least that cuts to the tool's. */
 static const double feed_factor = 1.35;
-/* The rod stands out this much further than the staff is long before the nose face is known [mm].
- */
-static const double usual_overhang = 3.5;
-
 double sw_strength_clamp(const struct sw_planner *p)
 {
-    return p->now->is_from_rod ? -p->staff->total - usual_overhang : p->now->nose_z;
+    return p->now->is_from_rod ? -p->staff->total - p->overhang : p->now->nose_z;
 }
 
 struct sw_force_case sw_strength_force(const struct sw_planner *p, const struct sw_tool *tool,
@@ -111,6 +108,8 @@ enum sw_status sw_strength_begin(struct sw_strength *s, const struct sw_planner 
                               .most_torque = spindle->torque.value,
                               .most_power = spindle->power.value,
                               .ctx = ctx};
+    if (p->bears_all)
+        s->most_bend = s->most_stress = s->most_torque = s->most_power = HUGE_VAL;
     s->n_depths = (size_t)fmax(1, floor(tool->most_depth.value / grain + SW_TOL_SLIVER));
     s->n_depths = s->n_depths < SW_STRENGTH_DEPTHS ? s->n_depths : SW_STRENGTH_DEPTHS;
     /* Forces grow as cutting slows down: the slowest surface of the zone counts. */
@@ -163,13 +162,65 @@ struct sw_strain sw_strength_of(struct sw_strength *s, double r_old, size_t i, s
     return strain;
 }
 
+double sw_strength_bush_share(const struct sw_planner *p, const struct sw_bar *bar, double z)
+{
+    /* What is known of the bush's own give is that it stands on the same machine. */
+    const struct sw_bush bush = {.at = z - sw_strength_clamp(p), .give = bar->root.lateral};
+    const double end = sw_bar_length(bar);
+    if (!p->now->is_from_rod || !(bush.at > 0))
+        return 0;
+    return sw_bush_deflection(bar, &bush, end, end, 1) / sw_bar_compliance(bar, end, end);
+}
+
+/* Depth by its grid line, feed by its place in the list. */
+static void find_cut(size_t *i, size_t *k, const struct sw_strength *s, double depth, double feed)
+{
+    *i = (size_t)llround(depth / s->grain);
+    *k = 0;
+    while (*k + 1 < s->n_feeds && s->feed[*k] < feed - SW_TOL_POINT)
+        ++*k;
+}
+
+enum sw_status sw_strength_load(struct sw_plan_load *load, struct sw_strength *s, double r_old,
+                                double depth, double feed)
+{
+    size_t i, k;
+    find_cut(&i, &k, s, depth, feed);
+    if (i < 1 || i > s->n_depths)
+        return SW_INTERNAL; /* no schedule has it */
+    const struct sw_strain strain = sw_strength_of(s, r_old, i, k);
+    if (s->status != SW_OK)
+        return s->status;
+    const double thrust = s->force[i - 1][k].thrust;
+    *load = (struct sw_plan_load){.tool = s->tool,
+                                  .r = r_old,
+                                  .depth = depth,
+                                  .feed = s->feed[k],
+                                  .force = thrust,
+                                  .bend = strain.bend,
+                                  .most_bend = s->most_bend,
+                                  .stress = strain.stress,
+                                  .most_stress = s->most_stress,
+                                  .torque = strain.torque,
+                                  .most_torque = s->most_torque,
+                                  .power = strain.power,
+                                  .most_power = s->most_power,
+                                  .bend_in_bush =
+                                      strain.bend * sw_strength_bush_share(s->p, &s->bar, s->z_in)};
+    return SW_OK;
+}
+
+double sw_plan_load_share(const struct sw_plan_load *load)
+{
+    return fmax(fmax(load->bend / load->most_bend, load->stress / load->most_stress),
+                fmax(load->torque / load->most_torque, load->power / load->most_power));
+}
+
 bool sw_strength_allows(void *user, double r_old, double depth, double feed)
 {
     struct sw_strength *s = user;
-    const size_t i = (size_t)llround(depth / s->grain);
-    size_t k = 0;
-    while (k + 1 < s->n_feeds && s->feed[k] < feed - SW_TOL_POINT)
-        k++;
+    size_t i, k;
+    find_cut(&i, &k, s, depth, feed);
     if (i < 1 || i > s->n_depths)
         return false;
     const struct sw_strain strain = sw_strength_of(s, r_old, i, k);

@@ -59,8 +59,16 @@ enum sw_status sw_strength_begin(struct sw_strength *s, const struct sw_planner 
 /** Strain of a cut from R_OLD by the I-th depth (1..) and K-th feed. */
 struct sw_strain sw_strength_of(struct sw_strength *s, double r_old, size_t i, size_t k);
 
+/** What a cut from R_OLD does, its depth and feed as a schedule gives them. */
+enum sw_status sw_strength_load(struct sw_plan_load *load, struct sw_strength *s, double r_old,
+                                double depth, double feed) SW_MUST_CHECK;
+
 /** The rule for sw_schedule_find: USER is a struct sw_strength. */
 bool sw_strength_allows(void *user, double r_old, double depth, double feed);
+
+/** Share of its bending that is left with a guide bush at Z, the inner end of a zone, its play taken
+ *  up; 0: none can stand there. */
+double sw_strength_bush_share(const struct sw_planner *p, const struct sw_bar *bar, double z);
 
 /** Nose face of the holder, or its estimate while the stick-out is not known (chucking frame). */
 double sw_strength_clamp(const struct sw_planner *p);

@@ -35,6 +35,16 @@ static void take_in(struct sw_planner *p, struct sw_zone *zone, size_t section)
     }
 }
 
+double sw_plan_widest(const struct sw_planner *p, const struct sw_zone *zone)
+{
+    const size_t low = zone->first < zone->last ? zone->first : zone->last;
+    const size_t high = zone->first < zone->last ? zone->last : zone->first;
+    double widest = 0;
+    for (size_t s = low; s <= high; s++)
+        widest = fmax(widest, fmax(p->staff->section[s].r0, p->staff->section[s].r1));
+    return widest;
+}
+
 enum sw_status sw_plan_zones(struct sw_planner *p)
 {
     const struct sw_staff *staff = p->staff;

@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "mech/geometry_error.h"
 #include "report/tables.h"
 #include "report/text.h"
 
@@ -15,8 +16,7 @@ static const double least_radius_mm = 1e-3;
 /* A path drawn in by less is not worth a word: half the finest step controls have. */
 static const double least_drawn_in_mm = 5e-5;
 
-static void rod_lines(struct sw_buf *out, const struct sw_plan_chucking *chucking,
-                      const struct sw_shop *shop)
+static void rod_lines(struct sw_buf *out, const struct sw_plan_chucking *chucking)
 {
     sw_text_say(out, 2, "",
                 "Rod: %s, diameter %.3f; for this piece at least %.1f long. It stands %.2f out of "
@@ -28,7 +28,7 @@ static void rod_lines(struct sw_buf *out, const struct sw_plan_chucking *chuckin
     sw_text_say(out, 2, "",
                 "The dry run reckons with %.0f of bar tail free behind the spindle; more than %.0f "
                 "is supported or cut off.",
-                sw_text_round(chucking->tail, 0), sw_text_round(shop->tail_free.value, 0));
+                sw_text_round(chucking->tail, 0), sw_text_round(chucking->tail_most, 0));
 }
 
 static void turned_round_lines(struct sw_buf *out, const struct sw_plan_chucking *chucking,
@@ -47,13 +47,35 @@ static void turned_round_lines(struct sw_buf *out, const struct sw_plan_chucking
                 chucking->rests, land);
 }
 
+/* What a point off centre height does to the thinnest place of this side, and how near it has to
+ * stand for a tenth of the tolerance. */
+static void height_line(struct sw_buf *out, const struct sw_sheet *sheet, size_t i)
+{
+    const double off = 0.01; /* mm: what a common height gauge reads */
+    const struct sw_plan *plan = sheet->plan;
+    const struct sw_staff *staff = plan->shape->staff;
+    const bool is_upper = plan->chucking[i].end == SW_SIDE_UPPER;
+    const size_t tip = is_upper ? 0 : staff->n - 1;
+    const struct sw_section *is = &staff->section[tip];
+    const double r = plan->shape->section[tip].turned_diameter / 2;
+    const double band = is->diameter_tolerance.upper - is->diameter_tolerance.lower;
+    if (is->kind != SW_SECTION_PIVOT)
+        return;
+    sw_text_say(out, 2, "",
+                "Height of the point: %.2f above or below the axis makes the %s %.1f um thicker "
+                "and leaves a nib of %.2f on the face; within %.4f it takes no more than a tenth "
+                "of the tolerance.",
+                off, is->name, sw_text_round(2000 * sw_error_of_height(r, off), 1),
+                sw_nib_of_height(off), sw_text_round(sw_height_for_error(r, band / 20), 4));
+}
+
 static void holding(struct sw_buf *out, const struct sw_sheet *sheet, size_t i)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[i];
     const struct sw_holder *holder = chucking->holder;
     sw_buf_add(out, "\nHolding\n");
     if (chucking->is_from_rod)
-        rod_lines(out, chucking, sheet->plan->shop);
+        rod_lines(out, chucking);
     else
         turned_round_lines(out, chucking,
                            sheet->plan->shape->staff->section[sheet->plan->land].name);
@@ -72,6 +94,12 @@ static void holding(struct sw_buf *out, const struct sw_sheet *sheet, size_t i)
     if (holder->is_draw_in.value == 1)
         sw_buf_add(&words, ". Closing it draws the work back: find Z only after closing");
     sw_text_say(out, 2, "", "%s.", sw_buf_text(&words));
+    if (!chucking->is_from_rod)
+        sw_text_say(out, 2, "",
+                    "This side may run out %.1f um against the first: what its holder%s says.",
+                    sw_text_round(1000 * sw_plan_runout(sheet->plan), 1),
+                    holder->kind.value == SW_HOLDER_BORED_IN_PLACE ? "" : " and the spindle");
+    height_line(out, sheet, i);
     out->failed = out->failed || words.failed;
     sw_buf_done(&words);
 }

@@ -23,11 +23,9 @@ void sw_bench_load(struct sw_bench *bench, const char *name)
 enum sw_status sw_bench_plan(struct sw_bench *bench)
 {
     struct sw_ctx *ctx = &bench->ctx;
-    const bool is_upper_first = bench->job->first_side.value == SW_SIDE_UPPER;
-    const double more = bench->job->leave_long.value;
-    const struct sw_shape_extra extra = {is_upper_first ? 0 : more, is_upper_first ? more : 0};
+    const struct sw_shape_extra extra = sw_plan_extra(bench->job);
     SW_TRY(sw_shape_build(&bench->shape, bench->staff, &bench->shop->leave, &extra, ctx));
-    return sw_plan_build(&bench->plan, bench->job, bench->shop, bench->shape, bench->post, ctx);
+    return sw_plan_build(&bench->plan, bench->job, bench->shop, bench->shape, bench->post, NULL, ctx);
 }
 
 void sw_bench_free(struct sw_bench *bench)

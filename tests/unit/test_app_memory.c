@@ -33,7 +33,7 @@ static void *resize(void *user, void *block, size_t old_size, size_t new_size)
     return more;
 }
 
-static enum sw_status make_once(long fail)
+static enum sw_status make_once(const char *job, long fail)
 {
     static const struct sw_mem_hook hook = {resize, NULL};
     memory.n = 0;
@@ -45,8 +45,7 @@ static enum sw_status make_once(long fail)
     if (ctx.arena && ctx.diag) {
         const char *const roots[] = {SW_SOURCE_DIR "/profiles", NULL};
         const struct sw_app app = {"0", {roots}};
-        const struct sw_app_make make = {SW_SOURCE_DIR "/samples/wren-8/job.yaml", ".", false,
-                                         false};
+        const struct sw_app_make make = {job, ".", false, false};
         struct sw_work *work = SW_NEW(ctx.arena, struct sw_work, 1);
         if (work)
             status = sw_app_make(work, &make, &app, &ctx);
@@ -60,20 +59,32 @@ static enum sw_status make_once(long fail)
     return status;
 }
 
-static void every_stage_survives_running_out_of_memory(void **state)
+static void run_out(const char *job, enum sw_status wanted)
 {
-    (void)state;
-    assert_int_equal(make_once(-1), SW_OK);
+    assert_int_equal(make_once(job, -1), wanted);
     const long n = memory.n;
     assert_true(n > SAMPLES);
     for (long i = 0; i < SAMPLES; i++)
-        assert_int_equal(make_once(i * n / SAMPLES), SW_MEMORY);
+        assert_int_equal(make_once(job, i * n / SAMPLES), SW_MEMORY);
+}
+
+static void every_stage_survives_running_out_of_memory(void **state)
+{
+    (void)state;
+    run_out(SW_SOURCE_DIR "/samples/wren-8/job.yaml", SW_OK);
+}
+
+static void advice_survives_running_out_of_memory(void **state)
+{
+    (void)state;
+    run_out(SW_SOURCE_DIR "/tests/cli/make-refused-too-weak-of-soft-stock/in/job.yaml", SW_CANNOT);
 }
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_stage_survives_running_out_of_memory),
+        cmocka_unit_test(advice_survives_running_out_of_memory),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -90,6 +90,52 @@ static void a_pivot_that_bends_beyond_its_share_is_warned_of_by_name(void **stat
     sw_bench_free(&bench);
 }
 
+/* A cone of 10 um to each side is finished whole, one of 1.5 um in slices, like a pivot. */
+static void a_cone_gets_the_same_rule_as_a_pivot(void **state)
+{
+    (void)state;
+    static const struct {
+        double half;
+        bool is_cut_up;
+    } row[] = {{0.010, false}, {0.0015, true}};
+    for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
+        struct sw_bench bench;
+        sw_bench_load(&bench, "fenmoor-43");
+        for (size_t k = 0; k < bench.staff->n; k++) {
+            struct sw_section *is = &bench.staff->section[k];
+            if (is->kind == SW_SECTION_CONE)
+                is->diameter_tolerance =
+                    (struct sw_band){.lower = -row[i].half, .upper = row[i].half};
+        }
+        assert_int_equal(sw_bench_plan(&bench), SW_OK);
+        size_t n_slices = 0;
+        for (size_t k = 0; k < bench.plan->chucking[0].n_ops; k++) {
+            const struct sw_op *op = &bench.plan->chucking[0].op[k];
+            n_slices += op->kind == SW_OP_FINISH && strstr(op->what, "cone") && is_slice(op);
+        }
+        assert_int_equal(n_slices > 1, row[i].is_cut_up);
+        sw_bench_free(&bench);
+    }
+}
+
+/* Half a micrometre cannot be kept by slices either. */
+static void a_cone_that_bends_beyond_its_share_is_warned_of(void **state)
+{
+    (void)state;
+    struct sw_bench bench;
+    sw_bench_load(&bench, "tollgate");
+    for (size_t k = 0; k < bench.staff->n; k++) {
+        struct sw_section *is = &bench.staff->section[k];
+        if (is->kind == SW_SECTION_CONE && !is->is_lower_half)
+            is->diameter_tolerance = (struct sw_band){.lower = -0.0002, .upper = 0.0002};
+    }
+    assert_int_equal(sw_bench_plan(&bench), SW_OK);
+    assert_int_equal(n_warnings(&bench, "plan.bends", "upper cone may come out"), 1);
+    assert_int_equal(n_warnings(&bench, "plan.bends", "near its thin end"), 1);
+    assert_int_equal(n_warnings(&bench, "plan.bends", ""), 1);
+    sw_bench_free(&bench);
+}
+
 /* Roughing the fine end with a blunt tool: forces grow with the edge radius. */
 static void a_blunt_edge_is_refused_with_numbers_and_advice(void **state)
 {
@@ -103,7 +149,8 @@ static void a_blunt_edge_is_refused_with_numbers_and_advice(void **state)
     const struct sw_diag_record *record = sw_diag_at(bench.ctx.diag, sw_diag_n(bench.ctx.diag) - 1);
     assert_string_equal(record->code, "plan.too-weak");
     assert_non_null(strstr(record->message, "MPa"));
-    assert_non_null(strstr(record->hint, "half the zone's length"));
+    assert_non_null(strstr(record->hint, "`edge_radius: "));
+    assert_non_null(strstr(record->hint, "it can be made"));
     sw_bench_free(&bench);
 }
 
@@ -113,6 +160,8 @@ int main(void)
         cmocka_unit_test(pivots_of_a_tenth_are_finished_in_slices),
         cmocka_unit_test(all_slices_of_a_pivot_get_the_correction_found_on_the_first),
         cmocka_unit_test(a_pivot_that_bends_beyond_its_share_is_warned_of_by_name),
+        cmocka_unit_test(a_cone_gets_the_same_rule_as_a_pivot),
+        cmocka_unit_test(a_cone_that_bends_beyond_its_share_is_warned_of),
         cmocka_unit_test(a_blunt_edge_is_refused_with_numbers_and_advice),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
