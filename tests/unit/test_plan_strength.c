@@ -90,14 +90,14 @@ static void a_pivot_that_bends_beyond_its_share_is_warned_of_by_name(void **stat
     sw_bench_free(&bench);
 }
 
-/* A cone of 10 um to each side is finished whole, one of 1.5 um in slices, like a pivot. */
+/* A cone of 10 um to each side is finished whole, one of 0.6 um in slices, like a pivot. */
 static void a_cone_gets_the_same_rule_as_a_pivot(void **state)
 {
     (void)state;
     static const struct {
         double half;
         bool is_cut_up;
-    } row[] = {{0.010, false}, {0.0015, true}};
+    } row[] = {{0.010, false}, {0.0006, true}};
     for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
         struct sw_bench bench;
         sw_bench_load(&bench, "fenmoor-43");
