@@ -76,9 +76,8 @@ static enum sw_status left_over(double *left, struct sw_planner *p, const struct
     struct sw_contour locus;
     double place;
     SW_TRY(sw_plan_locus(&locus, &p->grooved, tool, 0, p->ctx));
-    *left = sw_plan_left_over(&place, &locus, &p->grooved_ceiling, tool->nose_radius.value,
-                              groove->z_in, groove->z_out);
-    return SW_OK;
+    return sw_plan_left_over(left, &place, &locus, &p->grooved_ceiling, tool->nose_radius.value,
+                             groove->z_in, groove->z_out, p->ctx);
 }
 
 static bool is_used(const struct sw_planner *p, const struct sw_tool *tool)
