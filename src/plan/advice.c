@@ -340,15 +340,16 @@ static void say_refusal(const struct asker *a, const char *hint)
     const struct sw_plan_load *load = &a->found->refused;
     const struct sw_section *is = &a->task->shape->staff->section[a->found->refused_section];
     const bool is_torque = load->torque > load->most_torque,
-               is_power = load->power > load->most_power;
+               is_power = load->power > load->most_power, slips = load->grip > load->most_grip;
     sw_diag_add(a->ctx->diag, SW_ERROR, "plan.too-weak", is->at, hint,
                 "%s cannot be roughed with %s: at a diameter of %.3f mm even %.1f um deep at %.1f "
                 "um a turn, %.2f N, bends it %.2f um (at most %.2f) and stresses it %.0f MPa (at "
-                "most %.0f)%s%s",
+                "most %.0f)%s%s%s",
                 is->name, load->tool->name.value, 2 * load->r, 1000 * load->depth,
                 1000 * load->feed, load->force, 1000 * load->bend, 1000 * load->most_bend,
                 load->stress, load->most_stress, is_torque ? "; the spindle lacks the torque" : "",
-                is_power ? "; the spindle lacks the power" : "");
+                is_power ? "; the spindle lacks the power" : "",
+                slips ? "; the holder does not keep it from slipping" : "");
 }
 
 /* The aids are read once, into a context that lives as long as they are used. */

@@ -72,8 +72,8 @@ struct sw_planner {
     size_t n_tip;            /* zones that come last, counted from the tip; 0: tip first */
     double r_stout;          /* radius the tip is roughed to before the others */
     int slice_correction;    /* of the pivot whose slices are being cut */
-    struct sw_op waiting;    /* a trial that waits for the face the part rests on; .what NULL: none */
-    size_t recess_waiting;   /* zone whose recess waits with it; SIZE_MAX: none */
+    struct sw_op waiting;  /* a trial that waits for the face the part rests on; .what NULL: none */
+    size_t recess_waiting; /* zone whose recess waits with it; SIZE_MAX: none */
     double face_z, face_out; /* inner end of the last zone, and how far its face stands out */
     double slice_drawn_in;   /* how far the last finish cut was drawn in at its end */
     int sizing;              /* correction found on the sizing length; 0: none was cut */

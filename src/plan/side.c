@@ -39,6 +39,8 @@ struct sw_op sw_plan_op(struct sw_planner *p, enum sw_op_kind kind, enum sw_cut_
                                        p->shop->machine->control.surface_speed.value == 1};
     struct sw_cut cut;
     sw_cut_choose(&cut, &of);
+    if (use == SW_CUT_ROUGH || use == SW_CUT_FACE)
+        sw_strength_ease(&cut, p, tool.tool, largest_diameter);
     return (struct sw_op){.kind = kind,
                           .section = section,
                           .station = tool.station,

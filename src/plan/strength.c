@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "geom/tol.h"
+#include "mech/grip.h"
 #include "mech/bush.h"
 #include "mech/speed.h"
 
@@ -11,6 +12,8 @@
 static const double rough_share = 0.5;
 /* Feeds are tried in steps of this factor from the least that cuts to the tool's. */
 static const double feed_factor = 1.35;
+/* A cut that is too much for the holder is made less by this factor at a time. */
+static const double ease = 0.9;
 double sw_strength_clamp(const struct sw_planner *p)
 {
     return p->now->is_from_rod ? -p->staff->total - p->overhang : p->now->nose_z;
@@ -89,6 +92,44 @@ enum sw_status sw_strength_bar(struct sw_bar *bar, const struct sw_planner *p,
     return sw_bar_build(bar, pieces->at, pieces->n, &material, &root, SW_BAR_ALL, ctx);
 }
 
+double sw_strength_grip(const struct sw_planner *p)
+{
+    const int kind = p->now->holder->kind.value;
+    return sw_grip_keeps(kind == SW_HOLDER_CEMENT           ? SW_GRIP_CEMENT
+                         : kind == SW_HOLDER_BORED_IN_PLACE ? SW_GRIP_BRASS
+                                                            : SW_GRIP_STEEL,
+                         p->now->grip_diameter / 2, p->now->grip_length);
+}
+
+double sw_strength_grip_needs(const struct sw_planner *p, const struct sw_force *force, double r)
+{
+    const double grip_r = p->now->grip_diameter / 2;
+    return sw_grip_needs(force->cutting, force->feed, r, grip_r, !p->now->is_from_rod);
+}
+
+void sw_strength_ease(struct sw_cut *cut, const struct sw_planner *p, const struct sw_tool *tool,
+                      double diameter)
+{
+    const double keeps = sw_strength_grip(p);
+    const double surface =
+        cut->is_surface_speed ? cut->speed : sw_speed_surface(cut->speed, diameter);
+    const struct sw_force_case of = sw_strength_force(p, tool, surface);
+    const double least_depth = fmin(cut->depth, tool->finish_depth.value);
+    const double least = sw_chip_least(of.least_chip, of.edge_radius);
+    for (;;) {
+        const struct sw_force high = sw_force_turn(&of, cut->depth, cut->feed).high;
+        if (sw_strength_grip_needs(p, &high, diameter / 2) <= keeps)
+            return;
+        const double least_feed = sw_chip_least_feed(&of.edge, cut->depth, least);
+        if (ease * cut->depth >= least_depth)
+            cut->depth *= ease;
+        else if (ease * cut->feed >= least_feed)
+            cut->feed *= ease;
+        else
+            return;
+    }
+}
+
 enum sw_status sw_strength_begin(struct sw_strength *s, const struct sw_planner *p,
                                  const struct sw_zone *zone, const struct sw_tool *tool,
                                  double speed, double grain, double r_to, double leave,
@@ -107,9 +148,10 @@ enum sw_status sw_strength_begin(struct sw_strength *s, const struct sw_planner 
                               .most_stress = material->yield.value / p->shop->safety.value,
                               .most_torque = spindle->torque.value,
                               .most_power = spindle->power.value,
+                              .most_grip = sw_strength_grip(p),
                               .ctx = ctx};
     if (p->bears_all)
-        s->most_bend = s->most_stress = s->most_torque = s->most_power = HUGE_VAL;
+        s->most_bend = s->most_stress = s->most_torque = s->most_power = s->most_grip = HUGE_VAL;
     s->n_depths = (size_t)fmax(1, floor(tool->most_depth.value / grain + SW_TOL_SLIVER));
     s->n_depths = s->n_depths < SW_STRENGTH_DEPTHS ? s->n_depths : SW_STRENGTH_DEPTHS;
     /* Forces grow as cutting slows down: the slowest surface of the zone counts. */
@@ -139,7 +181,7 @@ static void build_bar(struct sw_strength *s, double r)
 
 struct sw_strain sw_strength_of(struct sw_strength *s, double r_old, size_t i, size_t k)
 {
-    struct sw_strain strain = {HUGE_VAL, HUGE_VAL, HUGE_VAL, HUGE_VAL};
+    struct sw_strain strain = {HUGE_VAL, HUGE_VAL, HUGE_VAL, HUGE_VAL, HUGE_VAL};
     if (s->bar_radius != r_old)
         build_bar(s, r_old);
     if (s->status != SW_OK)
@@ -159,6 +201,7 @@ struct sw_strain sw_strength_of(struct sw_strength *s, double r_old, size_t i, s
     strain.stress = sw_stress_worst(&s->bar, &forces).equivalent;
     strain.torque = sw_force_torque(force->cutting, r_old);
     strain.power = strain.torque * s->speed * 2 * 3.14159265358979323846 / 60;
+    strain.grip = sw_strength_grip_needs(s->p, force, r_old);
     return strain;
 }
 
@@ -205,6 +248,8 @@ enum sw_status sw_strength_load(struct sw_plan_load *load, struct sw_strength *s
                                   .most_torque = s->most_torque,
                                   .power = strain.power,
                                   .most_power = s->most_power,
+                                  .grip = strain.grip,
+                                  .most_grip = s->most_grip,
                                   .bend_in_bush =
                                       strain.bend * sw_strength_bush_share(s->p, &s->bar, s->z_in)};
     return SW_OK;
@@ -212,8 +257,10 @@ enum sw_status sw_strength_load(struct sw_plan_load *load, struct sw_strength *s
 
 double sw_plan_load_share(const struct sw_plan_load *load)
 {
-    return fmax(fmax(load->bend / load->most_bend, load->stress / load->most_stress),
-                fmax(load->torque / load->most_torque, load->power / load->most_power));
+    const double machine =
+        fmax(fmax(load->torque / load->most_torque, load->power / load->most_power),
+             load->grip / load->most_grip);
+    return fmax(fmax(load->bend / load->most_bend, load->stress / load->most_stress), machine);
 }
 
 bool sw_strength_allows(void *user, double r_old, double depth, double feed)
@@ -225,5 +272,6 @@ bool sw_strength_allows(void *user, double r_old, double depth, double feed)
         return false;
     const struct sw_strain strain = sw_strength_of(s, r_old, i, k);
     return strain.bend <= s->most_bend && strain.stress <= s->most_stress &&
-           strain.torque <= s->most_torque && strain.power <= s->most_power;
+           strain.torque <= s->most_torque && strain.power <= s->most_power &&
+           strain.grip <= s->most_grip;
 }

@@ -4,8 +4,8 @@
  * at that moment, then the zone itself at the radius before the cut. The tool is taken at the outer
  * end of the zone, where it bends the work most. Forces are the high end of mech's band: below
  * 50 um of chip nobody knows them better, and a pivot breaks once.
- * Frame: chucking; radii of material [mm]. Not in it: the holder's own turning about its grip and
- * how hard it grips, for which shops have no figures yet.
+ * Frame: chucking; radii of material [mm]. Not in it: the holder's own turning about its grip, for
+ * which shops have no figures yet.
  */
 #ifndef SW_PLAN_STRENGTH_H
 #define SW_PLAN_STRENGTH_H
@@ -38,6 +38,7 @@ struct sw_strength {
     double most_stress;                                           /* MPa */
     double most_torque;                                           /* N m */
     double most_power;                                            /* W */
+    double most_grip;                                             /* at the holder [N] */
     struct sw_ctx *ctx;
 };
 
@@ -47,6 +48,7 @@ struct sw_strain {
     double stress; /* MPa */
     double torque; /* N m */
     double power;  /* W */
+    double grip;   /* along the surface of the grip [N] */
 };
 
 /** Prepare for roughing a zone with a tool down to R_TO, leaving LEAVE; GRAIN is the step of depth
@@ -66,8 +68,8 @@ enum sw_status sw_strength_load(struct sw_plan_load *load, struct sw_strength *s
 /** The rule for sw_schedule_find: USER is a struct sw_strength. */
 bool sw_strength_allows(void *user, double r_old, double depth, double feed);
 
-/** Share of its bending that is left with a guide bush at Z, the inner end of a zone, its play taken
- *  up; 0: none can stand there. */
+/** Share of its bending that is left with a guide bush at Z, the inner end of a zone, its play
+ * taken up; 0: none can stand there. */
 double sw_strength_bush_share(const struct sw_planner *p, const struct sw_bar *bar, double z);
 
 /** Nose face of the holder, or its estimate while the stick-out is not known (chucking frame). */
@@ -81,6 +83,16 @@ enum sw_status sw_strength_behind(struct sw_bar_pieces *out, const struct sw_pla
 enum sw_status sw_strength_bar(struct sw_bar *bar, const struct sw_planner *p,
                                const struct sw_bar_pieces *pieces,
                                struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** What the holder of this chucking keeps from slipping, and what forces at a radius ask of it [N].
+ */
+double sw_strength_grip(const struct sw_planner *p);
+double sw_strength_grip_needs(const struct sw_planner *p, const struct sw_force *force, double r);
+
+/** Make a cut that no schedule will choose shallower, and then slower, until the holder keeps the
+ * work from slipping at DIAMETER, as far as there is a chip. */
+void sw_strength_ease(struct sw_cut *cut, const struct sw_planner *p, const struct sw_tool *tool,
+                      double diameter);
 
 /** What is cut with what, at a surface speed [m/min]. */
 struct sw_force_case sw_strength_force(const struct sw_planner *p, const struct sw_tool *tool,

@@ -19,6 +19,7 @@ struct sw_plan_load {
     double force; /* thrust, high end [N] */
     double bend, most_bend;
     double stress, most_stress;
+    double grip, most_grip; /* at the holder [N] */
     double torque, most_torque;
     double power, most_power;
     double bend_in_bush; /* with a guide bush close behind the zone; 0: none can stand there */

@@ -4,22 +4,11 @@
 
 #include "geom/tol.h"
 #include "mech/force.h"
+#include "mech/grip.h"
 #include "verify/load.h"
 
 static const double pi = 3.14159265358979323846;
 
-/* How holders hold, of which shops have no figures (estimates, no source): a collet drawn in by
- * hand presses with about 1 kN in all: 1 N m on a drawbar thread of 7 mm and a cone of 20 degrees.
- * Small work takes less before it is marked: steel jaws 200 MPa, brass 100, a third of its yield.
- * Cement holds by sticking. */
-#define HOLD_PRESS 1000.0 /* N */
-#define HOLD_FRICTION 0.15
-#define HOLD_MARKS_STEEL 200.0 /* MPa */
-#define HOLD_MARKS_BRASS 100.0
-#define HOLD_STICKS 2.0
-/* Brass yields at three times that pressure, steel jaws leave their bore, cement tears: then no
- * hand can make it hold. */
-#define HOLD_SURELY 3.0
 /* A shoulder rests on the nose face when it is higher than the grip by this [mm]. */
 #define RESTS 0.02
 
@@ -106,29 +95,20 @@ enum sw_status sw_load_judge_machine(const struct sw_load_block *b, const struct
     return SW_OK;
 }
 
-/* Force along the surface that the holder keeps from slipping [N], and what was assumed. */
+/* What the holder keeps from slipping [N], and what was assumed. */
 static double hold_of(const struct sw_load_block *b, const char **assumed)
 {
     const struct sw_sim_side *side = &b->judge->sim->side[b->move->side];
-    const double area = 2 * pi * side->gripped_r * side->setup->grip_length.value;
-    switch (side->holder->kind.value) {
-    case SW_HOLDER_CEMENT:
+    enum sw_grip_kind kind = SW_GRIP_STEEL;
+    *assumed = "drawn in by 1 kN, at most 200 MPa, friction 0.15 are assumed";
+    if (side->holder->kind.value == SW_HOLDER_CEMENT) {
+        kind = SW_GRIP_CEMENT;
         *assumed = "cement that bears 2 MPa is assumed";
-        return HOLD_STICKS * area;
-    case SW_HOLDER_BORED_IN_PLACE:
+    } else if (side->holder->kind.value == SW_HOLDER_BORED_IN_PLACE) {
+        kind = SW_GRIP_BRASS;
         *assumed = "drawn in by 1 kN, at most 100 MPa in brass, friction 0.15 are assumed";
-        return HOLD_FRICTION * fmin(HOLD_PRESS, HOLD_MARKS_BRASS * area);
-    default:
-        *assumed = "drawn in by 1 kN, at most 200 MPa, friction 0.15 are assumed";
-        return HOLD_FRICTION * fmin(HOLD_PRESS, HOLD_MARKS_STEEL * area);
     }
-}
-
-static double needed(double cutting, double inward, const struct sw_load_spot *spot, double grip_r,
-                     bool rests)
-{
-    const double along = rests ? fmin(0, inward) : inward;
-    return hypot(cutting * spot->r / grip_r, along);
+    return sw_grip_keeps(kind, side->gripped_r, side->setup->grip_length.value);
 }
 
 enum sw_status sw_load_judge_hold(const struct sw_load_block *b, const struct sw_load_spot *spot,
@@ -142,12 +122,14 @@ enum sw_status sw_load_judge_hold(const struct sw_load_block *b, const struct sw
     const double nose = sw_load_nose_z(b->judge);
     const bool rests = sw_silhouette_r(&b->judge->load.after, nose + RESTS, NULL) > grip_r + RESTS;
     const struct sw_load_range need = {
-        .nominal = needed(push->cutting.nominal, push->inward.nominal, spot, grip_r, rests),
-        .most = fmax(needed(push->cutting.most, push->inward.most, spot, grip_r, rests),
-                     needed(push->cutting.most, push->inward.least, spot, grip_r, rests))};
+        .nominal =
+            sw_grip_needs(push->cutting.nominal, push->inward.nominal, spot->r, grip_r, rests),
+        .most =
+            fmax(sw_grip_needs(push->cutting.most, push->inward.most, spot->r, grip_r, rests),
+                 sw_grip_needs(push->cutting.most, push->inward.least, spot->r, grip_r, rests))};
     const double limit = hold_of(b, &assumed);
     struct sw_finding finding = sw_judge_at(b->judge, SW_FINDING_GRIP, SW_WARNING, b->move->event);
-    if (!sw_load_is_over(&finding.severity, &finding.value, need, HOLD_SURELY * limit, limit))
+    if (!sw_load_is_over(&finding.severity, &finding.value, need, SW_GRIP_SURELY * limit, limit))
         return SW_OK;
     finding.limit = limit;
     finding.unit = "N";
