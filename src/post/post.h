@@ -11,6 +11,8 @@
 #ifndef SW_POST_POST_H
 #define SW_POST_POST_H
 
+#include <stdint.h>
+
 #include "path/path.h"
 #include "shop/shop.h"
 

@@ -46,6 +46,8 @@ struct writer {
     bool is_turning;
     double speed; /* rev/min as written */
     SW_VEC(size_t) section_lines;
+    bool is_run_up; /* since the section began, to TOP rev/min */
+    double top;
     int on[MOST_CORRECTIONS_ON];
     int n_on;
 };
@@ -193,7 +195,12 @@ static enum sw_status write_spindle(struct writer *w, const struct sw_path_event
     w->values.speed = w->values.surface = speed;
     w->values.clamp = top;
     const struct sw_machine_spindle *spindle = &w->machine->spindle;
-    const double share = spindle->most_speed.value > top ? top / spindle->most_speed.value : 1;
+    /* A section may be where work is taken up again, from standstill; within one the spindle turns
+     * already, and only the difference is waited for. */
+    const double gain = w->is_run_up ? fabs(top - w->top) : top;
+    const double share = spindle->most_speed.value > gain ? gain / spindle->most_speed.value : 1;
+    w->is_run_up = true;
+    w->top = top;
     w->values.wait_s =
         wait_up(spindle->start_time.value * share, (int)post->decimals.seconds.value);
     w->is_turning = true;
@@ -411,6 +418,7 @@ static enum sw_status write_event(struct writer *w, const struct sw_path_event *
     case SW_PATH_COMMENT:
         return sw_post_put_comment(&w->text, e->text ? e->text : "", false, w->ctx);
     case SW_PATH_SECTION:
+        w->is_run_up = false;
         return write_section(w, e);
     case SW_PATH_TOOL:
         if (w->is_turning)
@@ -421,7 +429,7 @@ static enum sw_status write_event(struct writer *w, const struct sw_path_event *
     case SW_PATH_SPINDLE:
         return write_spindle(w, e);
     case SW_PATH_STOP:
-        w->is_turning = false;
+        w->is_turning = w->is_run_up = false;
         return put_lines(w, &lines->stop);
     case SW_PATH_RAPID:
     case SW_PATH_LINE:
@@ -498,6 +506,7 @@ static enum sw_status write_file(struct writer *w, struct sw_post_programs *out,
     w->text.buf.n = 0;
     w->text.number = w->post->line_numbers.from.value;
     w->section = NULL;
+    w->is_run_up = false;
     w->section_lines.at = NULL;
     w->section_lines.n = w->section_lines.cap = 0;
     forget(w, false);
