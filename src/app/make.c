@@ -126,8 +126,12 @@ static enum sw_status judge(struct sw_work *work, const texts *programs, const c
 static enum sw_status add_sheet(texts *files, const struct sw_work *work, const struct sw_app *app,
                                 struct sw_ctx *ctx)
 {
-    const struct sw_sheet sheet = {app->version, work->plan,    work->post,
-                                   work->setup,  work->verdict, work->programs};
+    const struct sw_sheet sheet = {.version = app->version,
+                                   .plan = work->plan,
+                                   .post = work->post,
+                                   .programs = work->programs,
+                                   .setup = work->setup,
+                                   .verdict = work->verdict};
     struct sw_buf buf = {0};
     const enum sw_status status = sw_report_sheet(&buf, &sheet, ctx);
     if (status != SW_OK) {

@@ -6,13 +6,10 @@
 #include <string.h>
 
 #include "mech/geometry_error.h"
+#include "report/op_time.h"
 #include "report/tables.h"
 #include "report/text.h"
 
-static const double pi = 3.14159265358979323846;
-
-/* Surface speed at the axis would be endless: a thousandth is closer than any edge comes. */
-static const double least_radius_mm = 1e-3;
 /* A path drawn in by less is not worth a word: half the finest step controls have. */
 static const double least_drawn_in_mm = 5e-5;
 
@@ -104,32 +101,12 @@ static void holding(struct sw_buf *out, const struct sw_sheet *sheet, size_t i)
     sw_buf_done(&words);
 }
 
-/* Time of cutting and lifting in one operation; surface speed at the mean radius of each pass. */
-static double op_seconds(const struct sw_op *op)
+static void cutting_line(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t i,
+                         const char *lead)
 {
-    double seconds = 0;
-    for (size_t i = 0; i < op->n_passes; i++) {
-        const struct sw_pass *pass = &op->pass[i];
-        if (!pass->run.n || !(op->feed > 0))
-            continue;
-        const double length =
-            sw_contour_length(&pass->run) + sw_pt_distance(pass->from, pass->run.at[0].a);
-        double speed = op->speed;
-        if (op->is_surface_speed) {
-            const struct sw_box box = sw_contour_box(&pass->run);
-            const double circumference = 2 * pi * fmax((box.r0 + box.r1) / 2, least_radius_mm);
-            speed = op->speed * 1000 / circumference;
-            if (op->speed_clamp > 0)
-                speed = fmin(speed, op->speed_clamp);
-        }
-        if (speed > 0)
-            seconds += length / (op->feed * speed) * 60;
-    }
-    return seconds;
-}
-
-static void cutting_line(struct sw_buf *out, const struct sw_op *op, const char *lead)
-{
+    const struct sw_op *op = &sheet->plan->chucking[side].op[i];
+    const struct sw_times times =
+        sw_report_op_times(sheet->plan, sheet->programs, sheet->verdict, side, i);
     struct sw_buf words = {0};
     sw_buf_printf(&words, "%s with T%d: %zu pass%s", op->what, op->station, op->n_passes,
                   op->n_passes == 1 ? "" : "es");
@@ -155,8 +132,11 @@ static void cutting_line(struct sw_buf *out, const struct sw_op *op, const char 
         }
         sw_buf_add(&words, " um, as the usual force bends the work away");
     }
-    sw_buf_add(&words, ", cutting about ");
-    sw_text_seconds(&words, op_seconds(op));
+    sw_buf_add(&words, "; ");
+    sw_text_seconds(&words, times.cutting + times.moving + times.waiting);
+    sw_buf_add(&words, ", of it ");
+    sw_text_seconds(&words, times.cutting);
+    sw_buf_add(&words, " cutting");
     sw_text_say(out, 0, lead, "%s.", sw_buf_text(&words));
     out->failed = out->failed || words.failed;
     sw_buf_done(&words);
@@ -176,7 +156,7 @@ static void order_of_work(struct sw_buf *out, const struct sw_sheet *sheet, size
         else if (op->kind == SW_OP_TRY)
             sw_sheet_try(out, sheet, side, i, lead, ctx);
         else
-            cutting_line(out, op, lead);
+            cutting_line(out, sheet, side, i, lead);
         if (op->kind == SW_OP_PART && !chucking->has_neck)
             sw_text_say(out, 6, "",
                         "Have something soft below the spindle to catch the piece: a staff that "
@@ -186,13 +166,12 @@ static void order_of_work(struct sw_buf *out, const struct sw_sheet *sheet, size
 
 static void time_of_side(struct sw_buf *out, const struct sw_sheet *sheet, size_t side)
 {
-    double seconds = 0;
-    for (size_t i = 0; i < sheet->verdict->n_programs; i++)
-        if (sheet->verdict->program[i].chucking == (int)side + 1)
-            seconds += sheet->verdict->program[i].seconds;
+    const struct sw_times times = sw_report_side_times(sheet->verdict, side);
     struct sw_buf time = {0};
-    sw_text_seconds(&time, seconds);
-    sw_text_say(out, 2, "", "In all %s by the dry run, without pauses.", sw_buf_text(&time));
+    sw_text_seconds(&time, sw_times_sum(&times));
+    sw_buf_add(&time, " by the dry run, without pauses: ");
+    sw_report_times(&time, &times);
+    sw_text_say(out, 2, "", "In all %s.", sw_buf_text(&time));
     out->failed = out->failed || time.failed;
     sw_buf_done(&time);
 }

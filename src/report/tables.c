@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "report/op_time.h"
 #include "report/text.h"
 
 const char *sw_report_finish(enum sw_finish finish)
@@ -225,7 +226,9 @@ void sw_report_verdict(struct sw_buf *out, const struct sw_verdict *verdict)
         sw_text_seconds(out, program->seconds);
         sw_buf_add(out, " without pauses, ");
         sw_text_number(out, program->removed_mm3, 3);
-        sw_buf_add(out, " mm3 removed\n");
+        sw_buf_add(out, " mm3 removed\n  ");
+        sw_report_times(out, &program->time);
+        sw_buf_add(out, "\n");
     }
     if (isfinite(verdict->length_least_mm)) {
         sw_buf_add(out, "length left: ");

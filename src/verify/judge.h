@@ -3,6 +3,7 @@
 #define SW_VERIFY_JUDGE_H
 
 #include "mech/bar_profile.h"
+#include "mech/feedtime.h"
 #include "sim/sim.h"
 #include "verify/verify.h"
 
@@ -100,6 +101,14 @@ struct sw_judge_load {
     struct sw_bar bar; /* built again only when pieces differ */
 };
 
+/* Feed moves gathered since the axes last stood still. */
+struct sw_clock {
+    SW_VEC(struct sw_leg) legs;
+    struct sw_pt way;  /* direction at the end of the last one */
+    double nominal;    /* time of all of them without acceleration [s] */
+    size_t last_mark;  /* in the program's marks */
+};
+
 struct sw_judge {
     struct sw_ctx *ctx;
     struct sw_verdict *verdict;
@@ -115,6 +124,7 @@ struct sw_judge {
      * to the speed it was started with [s]. */
     bool is_turning;
     double turned, run_up;
+    struct sw_clock clock;
     double neck_r; /* of this side, after the last cut there; infinite before */
     struct sw_judge_hung hung;
     struct sw_judge_plunge plunge;
@@ -181,8 +191,12 @@ double sw_judge_radial_limit(const struct sw_section *section, bool is_gouge);
 void sw_judge_sections(struct sw_judge *judge);
 enum sw_status sw_judge_sizes(struct sw_judge *judge);
 
-/** Time of one event [s]. */
-double sw_judge_seconds(const struct sw_judge *judge, const struct sw_motion_event *event);
+/** Time of one event [s], counted in the program's verdict; SECONDS gets it as if the axes had no
+ *  mass. What corners and ends of a path cost is added when the path ends (time.c). */
+enum sw_status sw_judge_time(double *seconds, struct sw_judge *judge,
+                             const struct sw_motion_event *event);
+/** After the last event of a program. */
+enum sw_status sw_judge_time_end(struct sw_judge *judge);
 
 /** Material of the rod of the staff, or NULL. */
 const struct sw_material *sw_judge_material(const struct sw_judge *judge);

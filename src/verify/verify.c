@@ -60,6 +60,7 @@ static enum sw_status run_program(struct sw_judge *judge)
     SW_TRY(sw_sim_volume(before, sim));
     sw_sim_begin_program(sim);
     judge->is_turning = false;
+    judge->clock = (struct sw_clock){0};
     for (size_t i = 0; i < program->motion->n; i++) {
         const struct sw_motion_event *event = &program->motion->at[i];
         const size_t n_contacts = sim->contacts.n;
@@ -70,11 +71,12 @@ static enum sw_status run_program(struct sw_judge *judge)
             SW_TRY(sw_judge_load(judge, &sim->moves.at[sim->moves.n - 1]));
             SW_TRY(blend_before(judge, program_first));
         }
-        const double seconds = sw_judge_seconds(judge, event);
-        verdict->seconds += seconds;
+        double seconds = 0;
+        SW_TRY(sw_judge_time(&seconds, judge, event));
         judge->turned += seconds;
         verdict->n_moves += is_move(event);
     }
+    SW_TRY(sw_judge_time_end(judge));
     sw_sim_end_program(sim);
     SW_TRY(sw_sim_volume(after, sim));
     verdict->removed_mm3 = (before[0] + before[1] - after[0] - after[1]) / 2;

@@ -120,13 +120,29 @@ struct sw_section_verdict {
     struct sw_section_load load;
 };
 
+/** Where time goes [s]. */
+struct sw_times {
+    double cutting;  /* moves that take something off */
+    double moving;   /* all others, and what corners and ends of feed moves cost */
+    double changing; /* tools */
+    double waiting;  /* dwells */
+};
+
+/** Time from the begin of a program to the end of a line of it. */
+struct sw_time_mark {
+    uint32_t line;
+    struct sw_times time;
+};
+
 struct sw_program_verdict {
     const char *file;
     int chucking;
     size_t n_blocks;
     size_t n_moves;
-    double seconds; /* from feeds, rapids, dwells and tool changes */
+    double seconds; /* all of it, pauses for hands left out */
     double removed_mm3;
+    struct sw_times time;
+    SW_VEC(struct sw_time_mark) mark; /* one an event, in the order they run */
 };
 
 struct sw_verdict {
@@ -145,6 +161,13 @@ struct sw_verdict {
     struct sw_rings left[2]; /* outlines of what is surely left and of the most that may be
                                 left, part frame */
 };
+
+double sw_times_sum(const struct sw_times *time);
+
+/** Time of the lines of a program from FIRST up to, and not with, END (0: to its end). Of a program
+ *  whose lines run in the order they are written. */
+struct sw_times sw_program_times(const struct sw_program_verdict *program, uint32_t first,
+                                 uint32_t end);
 
 /** One program text of the setup, already read. */
 struct sw_verify_program {

@@ -148,7 +148,8 @@ static void the_verdict_has_fixed_keys_order_and_nulls(void **state)
         .load = {.slenderness = 0.3, .um_per_n = 1.5, .mpa_per_n = NAN, .load_n = 2,
                  .load_high_n = 5, .program = "side-1.nc", .line = 9, .stress_mpa = 150,
                  .safety = 10}};
-    struct sw_program_verdict program = {"side-1.nc", 1, 12, 9, 4.25, 1.5};
+    struct sw_program_verdict program = {.file = "side-1.nc", .chucking = 1, .n_blocks = 12,
+                                         .n_moves = 9, .seconds = 4.25, .removed_mm3 = 1.5};
     struct sw_verdict verdict = {.passes = false, .section = &section, .n_sections = 1,
                                  .program = &program, .n_programs = 1, .length_least_mm = 4.574,
                                  .length_most_mm = 4.5741, .resolution_um = 0.04,
