@@ -42,6 +42,8 @@ MARK = "groove: {name: mark, depth: 0.03, flank: 45, length: 0.10}"
 
 # A blade of 0.2 instead of the point that works behind the hub; the rod is parted by the other.
 NARROW = ("tool: behind-point", "tool: grooving-02")
+# The other blade roughs behind the hub then; what is too slender for that is roughed by the point.
+INSTEAD = ("tool: rough-point-55", "tool: grooving-02")
 
 
 def relief(sample, seat, text, choice="", shop="bench-gang", fit=(), wanted=0, says=""):
@@ -75,7 +77,8 @@ HOLLOW = "cannot be gripped for the second side: its relief groove takes"
 def seats():
     for sample, seat in SEATS:
         is_deep = (sample, seat) == TOO_DEEP
-        yield relief(sample, seat, SMALL)
+        if (sample, seat) != TOO_WIDE:  # what is left of it is held by cement alone
+            yield relief(sample, seat, SMALL)
         is_hollow = seat == "balance" and sample != "tollgate"
         yield relief(sample, seat, LARGE, wanted=3 if is_deep else 4 if is_hollow else 0,
                      says="but mark is 0.48 mm; at most 0.035 mm deep" if is_deep
@@ -84,9 +87,10 @@ def seats():
             yield relief(sample, seat, SQUARE, wanted=4,
                          says="wide and the narrowest blade, parting blade 0.5, 0.500 mm")
             is_hollow = seat == "balance" and sample != "tollgate"
-            yield relief(sample, seat, SQUARE, fit=NARROW, wanted=4 if is_hollow else 0,
-                         says=HOLLOW if is_hollow else "")
-    yield relief(*TOO_WIDE, SQUARE, wanted=3, says="it has to leave some of the 0.2 mm that are plain")
+            yield relief(sample, seat, SQUARE, fit=INSTEAD if sample == "wren-8" else NARROW,
+                         wanted=4 if is_hollow else 0, says=HOLLOW if is_hollow else "")
+    yield relief(*TOO_WIDE, SQUARE, wanted=3,
+                 says="it has to leave some of the 0.2 mm that are plain")
     for seat in ("balance", "roller"):
         for choice in ("first_side: lower", "pivot_order: last", "parting: through", "measure: no",
                        "leave_long: 0.02"):
@@ -125,7 +129,7 @@ def uppers():
         yield upper("tollgate", size)
         yield upper("tollgate", size, "first_side: lower")
         yield upper("tollgate", size, shop="bench-by-hand")
-        yield upper("harrow-2p", size.replace("0.80", "0.70"), fit=NARROW)
+    yield upper("harrow-2p", "depth: 0.05, length: 0.60", fit=NARROW)
     yield upper("fenmoor-43", "depth: 0.05, length: 0.52")
 
 
