@@ -21,8 +21,9 @@ struct sw_times sw_report_op_times(const struct sw_plan *plan,
             continue;
         }
         const bool is_last = n_before + 1 == text->n_sections;
-        return sw_program_times(&verdict->program[program + i], text->section_line[n_before],
-                                is_last ? 0 : text->section_line[n_before + 1]);
+        return sw_program_times(&verdict->program[program + i],
+                                (uint32_t)text->section_line[n_before],
+                                is_last ? 0 : (uint32_t)text->section_line[n_before + 1]);
     }
     return (struct sw_times){0};
 }

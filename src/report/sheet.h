@@ -19,7 +19,6 @@ struct sw_sheet {
     const char *version;
     const struct sw_plan *plan;
     const struct sw_post *post;
-    const struct sw_post_programs *programs; /* one list a chucking */
     const struct sw_setup *setup;
     const struct sw_verdict *verdict;
     const struct sw_post_programs *programs; /* one a chucking: the texts that were judged */
