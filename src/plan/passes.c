@@ -126,20 +126,27 @@ static enum sw_status cut_level(struct sw_op *op, const struct sw_reach *reach,
                                 double speed, struct sw_ctx *ctx)
 {
     struct sw_intervals below = {0};
+    const double box_end = sw_contour_box(reach->locus).z1 - SW_TOL_SLIVER;
     SW_TRY(sw_contour_below(&below, reach->locus, r + SW_TOL_SLIVER, ctx));
     for (size_t i = below.n; i-- > 0;) {
         const double z0 = fmax(below.at[i].z0, reach->z_in);
         double z1 = fmin(below.at[i].z1, reach->z_out);
         if (z1 - z0 < SW_TOL_SLIVER)
             continue;
-        const bool is_open = z1 >= reach->z_plain - SW_TOL_SLIVER;
+        bool is_open = z1 >= reach->z_plain - SW_TOL_SLIVER;
         if (!is_open && z1 - z0 < least_width)
             continue;
         struct sw_pass pass = {.feed = feed, .speed = speed};
         double z_chip = z1;
         if (is_open) {
             SW_TRY(first_contact(&z_chip, how, r, graze, ctx));
+            const double z_end = z1;
             SW_TRY(first_contact(&z1, how, r, 0, ctx));
+            /* A ridge further out, finished by now, stands in the way: in from above. */
+            if (z1 > below.at[i].z1 + SW_TOL_SLIVER && below.at[i].z1 < box_end) {
+                is_open = false;
+                z1 = z_end;
+            }
         }
         if (z_chip <= z0)
             continue; /* nothing but air, or dust */
