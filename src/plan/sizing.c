@@ -100,11 +100,15 @@ static enum sw_status warn_of_bending(struct sw_planner *p, struct sw_fitted too
 
 static enum sw_status straight_run(struct sw_planner *p, const struct sizing *is,
                                    struct sw_fitted tool, enum sw_op_kind kind, const char *what,
-                                   double leave)
+                                   double leave, double rough_nose)
 {
     struct sw_op op = sw_plan_op(p, kind, SW_CUT_FINISH, tool, 2 * (is->r + leave), SIZE_MAX);
     const double r = is->r + leave + tool.tool->nose_radius.value;
-    const double z_in = is->z_in + tool.tool->nose_radius.value + 2 * op.depth;
+    const double own = tool.tool->nose_radius.value, half = tool.tool->most_depth.value / 2;
+    /* Not further into the fillet of the roughing nose than half of what the tool may take. */
+    const double into =
+        half < rough_nose ? sqrt(rough_nose * rough_nose - pow(rough_nose - half, 2)) : rough_nose;
+    const double z_in = is->z_in + 2 * op.depth + fmax(own, rough_nose - into);
     struct sw_pass pass = {.from = {is->z_free, r},
                            .lift = {z_in + SW_PLAN_LIFT, r + SW_PLAN_LIFT},
                            .back_r = p->r_clear};
@@ -162,8 +166,9 @@ enum sw_status sw_plan_sizing(struct sw_planner *p, struct sw_fitted rough, stru
     SW_TRY(sw_plan_levels(&op, &reach, &how, p->ctx));
     SW_TRY(sw_plan_add(p, op));
     sizing.z_free = how.z_free;
-    SW_TRY(straight_run(p, &sizing, finish, SW_OP_SEMI, "semi-finish the sizing length", depth));
-    SW_TRY(straight_run(p, &sizing, finish, SW_OP_FINISH, "finish the sizing length", 0));
+    SW_TRY(
+        straight_run(p, &sizing, finish, SW_OP_SEMI, "semi-finish the sizing length", depth, nose));
+    SW_TRY(straight_run(p, &sizing, finish, SW_OP_FINISH, "finish the sizing length", 0, nose));
     const struct sw_section *is = &p->staff->section[tip->first];
     const char *name = sw_arena_printf(p->ctx->arena, "%s, on radius", is->name);
     if (!name || !SW_VEC_PUSH(p->ctx->arena, &p->corrections, name))
