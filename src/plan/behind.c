@@ -237,9 +237,8 @@ enum sw_status sw_plan_behind(struct sw_contour *left, struct sw_planner *p)
     if (!blade.tool)
         return no_blade(p);
     struct sw_fitted tool = sw_plan_tool_of(p->shop, SW_TOOL_POINT, SW_HAND_NEUTRAL);
-    if (!tool.tool || p->shop->machine->change.value == SW_CHANGE_BY_HAND ||
-        deepest_plunge(tool.tool) < least_plunge)
-        tool = blade; /* by hand it saves a change; it roughs by plunges */
+    if (!tool.tool || sw_plan_comes_anew(p) || deepest_plunge(tool.tool) < least_plunge)
+        tool = blade; /* it saves a change; it roughs by plunges */
     const bool is_upper = p->now->end == SW_SIDE_UPPER;
     const double second_tip =
         sw_plan_chucking_z(p->shape, p->now->end, is_upper ? p->shape->z_lower : p->shape->z_upper);

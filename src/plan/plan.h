@@ -71,9 +71,9 @@ struct sw_op {
 /** A pivot whose last cut may leave it off its size by more than bending's share of the tolerance;
  *  warned of as plan.bends as well. On the diameter [mm]. */
 struct sw_plan_bend {
-    size_t section;
-    double most;  /* off its size near its tip */
-    double share; /* what bending should take of the tolerance at most */
+    size_t section; /* SIZE_MAX: the sizing length */
+    double most;    /* off its size near its tip */
+    double share;   /* what bending should take of the tolerance at most */
 };
 
 struct sw_plan_chucking {

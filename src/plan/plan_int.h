@@ -110,7 +110,10 @@ enum sw_status sw_plan_finish_tools(struct sw_planner *p) SW_MUST_CHECK;
 size_t sw_plan_section_at(const struct sw_planner *p, const struct sw_zone *zone, double z);
 /** The strongest tool for roughing towards the headstock; FINISH when there is none stronger. */
 struct sw_fitted sw_plan_strongest(const struct sw_planner *p, struct sw_fitted finish);
-/** The tool that roughs a zone: the strongest, but where tools are changed by hand FINISH. */
+/** A tool that comes back finds its zero anew: tools are changed by hand, or each has its own
+ *  program. */
+bool sw_plan_comes_anew(const struct sw_planner *p);
+/** The tool that roughs a zone: the strongest, but where tools come anew FINISH. */
 struct sw_fitted sw_plan_rough_tool(const struct sw_planner *p, struct sw_fitted finish);
 /** First fitted tool of a kind (and hand, for points; -1: any); .tool NULL when there is none. */
 struct sw_fitted sw_plan_tool_of(const struct sw_shop *shop, enum sw_tool_kind kind, int hand);

@@ -240,12 +240,16 @@ struct sw_fitted sw_plan_strongest(const struct sw_planner *p, struct sw_fitted 
     return best;
 }
 
+bool sw_plan_comes_anew(const struct sw_planner *p)
+{
+    return p->shop->machine->change.value == SW_CHANGE_BY_HAND || sw_post_is_file_per_tool(p->post);
+}
+
 struct sw_fitted sw_plan_rough_tool(const struct sw_planner *p, struct sw_fitted finish)
 {
-    /* Where tools are changed by hand the strongest has roughed the whole side before; the finish
+    /* Where tools come anew the strongest has roughed the whole side before; the finish
      * tool does the rest, so that the critical diameters of one side come from one tool. */
-    return p->shop->machine->change.value == SW_CHANGE_BY_HAND ? finish
-                                                               : sw_plan_strongest(p, finish);
+    return sw_plan_comes_anew(p) ? finish : sw_plan_strongest(p, finish);
 }
 
 const char *sw_plan_section_name(const struct sw_planner *p, size_t section)

@@ -223,11 +223,6 @@ static enum sw_status measure(struct sw_planner *p, const struct sw_zone *zone,
     return sw_plan_add(p, op);
 }
 
-static bool is_by_hand(const struct sw_planner *p)
-{
-    return p->shop->machine->change.value == SW_CHANGE_BY_HAND;
-}
-
 static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone, double r_stock)
 {
     if (p->is_survey)
@@ -249,9 +244,9 @@ static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone,
     /* Tried before the recess is cut, so that the last cut can be run once more. */
     SW_TRY(sw_plan_try(p, zone, finish, correction));
     SW_TRY(sw_plan_take_from_stock(p, zone));
-    if (zone->has_recess && !is_by_hand(p) && p->waiting.what)
+    if (zone->has_recess && !sw_plan_comes_anew(p) && p->waiting.what)
         p->recess_waiting = (size_t)(zone - p->zones.at);
-    else if (zone->has_recess && !is_by_hand(p))
+    else if (zone->has_recess && !sw_plan_comes_anew(p))
         SW_TRY(sw_plan_recess(p, zone, finish.tool));
     if (p->recess_waiting == SIZE_MAX || p->waiting.what)
         return SW_OK;
@@ -337,11 +332,11 @@ enum sw_status sw_plan_side(struct sw_planner *p)
         SW_TRY(sw_plan_sizing(p, rough, finish, sw_plan_stock_radius(p, p->z_tip, p->stock_end),
                               &p->sizing));
     /* A correction found on the sizing length holds for as long as the tool stays in its place. */
-    const bool must_stay = p->sizing > 0 && (is_by_hand(p) || sw_post_is_file_per_tool(p->post));
+    const bool must_stay = p->sizing > 0 && sw_plan_comes_anew(p);
     const struct sw_fitted strongest = must_stay ? finish : sw_plan_strongest(p, finish);
     SW_TRY(face(p, strongest, left));
-    /* The second side is small already, unless tools are changed by hand. */
-    if (strongest.tool != finish.tool && (p->now->is_from_rod || is_by_hand(p)))
+    /* The second side is small already, unless tools come anew. */
+    if (strongest.tool != finish.tool && (p->now->is_from_rod || sw_plan_comes_anew(p)))
         SW_TRY(sw_plan_rough_whole(p, strongest,
                                    zone_plain_z(p, &p->zones.at[0], p->zones.at[0].first)));
 
@@ -370,9 +365,9 @@ enum sw_status sw_plan_side(struct sw_planner *p)
     p->n_tip += p->zones.n - n_before;
     for (size_t i = 0; i < p->n_tip; i++)
         SW_TRY(cut_zone(p, &p->zones.at[i], p->r_stout));
-    /* By hand no tool goes out and comes back in between: it would have to find its zero anew on
+    /* Then no tool goes out and comes back in between: it would have to find its zero anew on
      * finished work. */
-    for (size_t i = 0; i < p->zones.n && is_by_hand(p); i++)
+    for (size_t i = 0; i < p->zones.n && sw_plan_comes_anew(p); i++)
         if (p->zones.at[i].has_recess)
             SW_TRY(sw_plan_recess(p, &p->zones.at[i], p->zones.at[i].finish.tool));
     return sw_plan_grooves(p);

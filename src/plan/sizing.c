@@ -95,7 +95,8 @@ static enum sw_status warn_of_bending(struct sw_planner *p, struct sw_fitted too
                 "the sizing length of %.2f mm may be %.2f um off where it is measured, because "
                 "nobody knows how far the cut bends it; for the %s bending should take %.2f",
                 length, 1000 * off, pivot->name, 1000 * allowed);
-    return SW_OK;
+    const struct sw_plan_bend bend = {SIZE_MAX, off, allowed};
+    return SW_VEC_PUSH(p->ctx->arena, &p->bends, bend) ? SW_OK : SW_MEMORY;
 }
 
 static enum sw_status straight_run(struct sw_planner *p, const struct sizing *is,

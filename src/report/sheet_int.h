@@ -49,7 +49,8 @@ void sw_sheet_try(struct sw_buf *out, const struct sw_sheet *sheet, size_t side,
 /** What is true of all pauses of a side. */
 void sw_sheet_pauses(struct sw_buf *out, const struct sw_sheet *sheet, size_t side);
 
-/** What bending may do to a section of a chucking; NULL: no more than its share. */
+/** What bending may do to a section of a chucking, or (SIZE_MAX) to its sizing length; NULL: no
+ *  more than its share. */
 const struct sw_plan_bend *sw_sheet_bend(const struct sw_plan_chucking *chucking, size_t section);
 
 /* sheet_sizes.c */
@@ -73,6 +74,9 @@ void sw_sheet_hand_work(struct sw_buf *out, const struct sw_sheet *sheet);
 
 /** Radius that stands at Z; 0: nothing. */
 double sw_sheet_stands(const struct sw_sheet *sheet, size_t side, size_t n_ops, double z);
+
+/** Where the rod or what is left of it ends. */
+double sw_sheet_end_z(const struct sw_sheet *sheet, size_t side, size_t n_ops);
 
 /** A stretch to find X on. */
 struct sw_sheet_place {

@@ -159,39 +159,81 @@ void sw_sheet_measure(struct sw_buf *out, const struct sw_sheet *sheet, size_t s
     sw_text_say(out, 0, lead, "%s.   measured ____________", sw_buf_text(&words));
     out->failed = out->failed || words.failed;
     sw_buf_done(&words);
-    const struct sw_plan_bend *bend = sw_sheet_bend(chucking, op->section);
-    if (bend)
+    const struct sw_plan_bend *bend =
+        sw_sheet_bend(chucking, is_before_cut ? op->section : SIZE_MAX);
+    if (bend && is_before_cut)
         bend_lines(out, op, bend);
+    else if (bend)
+        sw_text_say(out, INDENT, "",
+                    "It may stand up to %.2f um off the path of the tool, bent by the cut; of the "
+                    "pivot's tolerance bending should take no more than %.2f.",
+                    sw_text_round(1000 * bend->most, 2), sw_text_round(1000 * bend->share, 2));
     result_lines(out, sheet, side, i, ctx);
 }
 
-/* The last cut of the seat that a part is tried on: it may be run once more. A trial may wait for
- * the face beside the seat, which is another cut. */
+/* The cut that gave a tried seat its size. */
 static size_t last_cut(const struct sw_plan_chucking *chucking, size_t i)
 {
-    const int correction = chucking->op[i].correction;
-    size_t last = i;
-    while (last > 0 &&
-           (!chucking->op[last].n_passes || chucking->op[last].correction != correction))
-        last--;
-    if (chucking->op[last].n_passes > 0 && chucking->op[last].correction == correction)
-        return last;
-    while (i > 0 && !chucking->op[i].n_passes)
-        i--;
+    const struct sw_op *try = &chucking->op[i];
+    const bool is_upper = chucking->end == SW_SIDE_UPPER;
+    for (size_t k = i; k-- > 0;) {
+        const struct sw_op *op = &chucking->op[k];
+        /* A zone is known by its outermost section. */
+        const bool is_outside =
+            is_upper ? op->section <= try->section : op->section >= try->section;
+        if (op->kind == SW_OP_FINISH && op->section != SIZE_MAX &&
+            (try->correction > 0 ? op->correction == try->correction : is_outside))
+            return k;
+    }
     return i;
 }
 
-/* The last cut of the zone once more, a little deeper. */
+/* The next operation that cuts in the same program; I when there is none. */
+static size_t next_cut(const struct sw_sheet *sheet, size_t side, size_t i)
+{
+    const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
+    for (size_t k = i + 1; k < chucking->n_ops; k++)
+        if (chucking->op[k].n_passes)
+            return file_of(sheet, side, k) == file_of(sheet, side, i) ? k : i;
+    return i;
+}
+
+/* Where a cut that is run once more ends, and what then. */
+static void add_way_back(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t cut,
+                         size_t i)
+{
+    const size_t next = next_cut(sheet, side, cut), on = next_cut(sheet, side, i);
+    if (next > i || next == cut) {
+        sw_buf_add(out, "it takes that off and comes back to this pause");
+        return;
+    }
+    sw_buf_add(out, "it takes that off. Stop it before ");
+    add_line(out, sheet, side, next);
+    sw_buf_add(out, ", try again");
+    if (on > i) {
+        sw_buf_add(out, ", and go on at ");
+        add_line(out, sheet, side, on);
+    } else {
+        sw_buf_add(out, "; nothing more is to be cut in this program then");
+    }
+}
+
+/* The last cut of the seat once more, a little deeper. */
 static void cut_again(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t i,
                       const char *when, struct sw_ctx *ctx)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
     const size_t cut = last_cut(chucking, i);
+    if (cut == i)
+        return;
     const struct sw_op *again = &chucking->op[cut];
-    struct sw_buf target = {0}, line = {0};
+    const struct sw_material *material = chucking->stock->is;
+    const double least =
+        2 * sw_chip_least(material->least_chip.value, again->tool->edge_radius.value);
+    struct sw_buf target = {0}, line = {0}, change = {0}, back = {0};
     const bool is_number = add_target(&target, sheet, side, i, ctx);
     add_line(&line, sheet, side, cut);
-    struct sw_buf change = {0};
+    add_way_back(&back, sheet, side, cut, i);
     if (is_number)
         sw_buf_printf(&change, "Make %s less by half of what the seat is too thick",
                       sw_buf_text(&target));
@@ -200,20 +242,16 @@ static void cut_again(struct sw_buf *out, const struct sw_sheet *sheet, size_t s
                       "Take half of what the seat is too thick from %s (all of it where the "
                       "control keeps that as a diameter)",
                       sw_buf_text(&target));
-    const struct sw_material *material = chucking->stock->is;
-    const double least =
-        2 * sw_chip_least(material->least_chip.value, again->tool->edge_radius.value);
     sw_text_say(out, INDENT, "",
                 "%s: do not push. %s, stop the program, and start at %s with T%d in single block: "
-                "it takes that off and comes back to this pause. Less than %.3f on the diameter "
-                "only rubs.   %s ____________",
-                when, sw_buf_text(&change), sw_buf_text(&line), again->station,
+                "%s. Less than %.3f on the diameter only rubs.   %s ____________",
+                when, sw_buf_text(&change), sw_buf_text(&line), again->station, sw_buf_text(&back),
                 sw_text_round(least + 5e-4, 3), is_number ? sw_buf_text(&target) : "taken");
-    out->failed = out->failed || change.failed;
-    sw_buf_done(&change);
-    out->failed = out->failed || target.failed || line.failed;
+    out->failed = out->failed || target.failed || line.failed || change.failed || back.failed;
     sw_buf_done(&target);
     sw_buf_done(&line);
+    sw_buf_done(&change);
+    sw_buf_done(&back);
 }
 
 void sw_sheet_try(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t i,

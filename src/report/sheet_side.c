@@ -203,6 +203,8 @@ static void afterwards(struct sw_buf *out, const struct sw_sheet *sheet, size_t 
                 end);
     for (size_t i = 0; i < chucking->n_bends; i++) {
         const struct sw_plan_bend *bend = &chucking->bend[i];
+        if (bend->section == SIZE_MAX)
+            continue;
         const struct sw_shape_section *is = &sheet->plan->shape->section[bend->section];
         const double middle = sw_plan_chucking_z(sheet->plan->shape, chucking->end, is->measure_z);
         const double half = fmin(is->measure_z - is->z0, is->z1 - is->measure_z);

@@ -6,7 +6,7 @@
 
 #include "report/sheet_int.h"
 
-enum { SAMPLES = 16 };
+enum { SAMPLES = 16, HALVINGS = 24 };
 
 /* Skimming shall touch what is cut away later by at least this much more [mm], on work this stout
  * [mm, radius], over this length [mm]. Common practice, no source. */
@@ -45,7 +45,9 @@ static double after_ops(const struct sw_plan_chucking *chucking, size_t n_ops, d
         const struct sw_op *op = &chucking->op[i];
         if (op->kind == SW_OP_RECESS || !op->n_passes)
             continue; /* a pocket in a face leaves the outside as it was */
-        const double wide = sw_tool_second_corner(op->tool).z;
+        /* Facing leaves nothing in front of the face. */
+        const double wide =
+            op->kind == SW_OP_FACE ? chucking->stick_out : sw_tool_second_corner(op->tool).z;
         for (size_t k = 0; k < op->n_passes; k++)
             for (size_t s = 0; s < op->pass[k].run.n; s++)
                 r = fmin(r,
@@ -66,6 +68,19 @@ double sw_sheet_stands(const struct sw_sheet *sheet, size_t side, size_t n_ops, 
     if (before < first->neck_z)
         return 0;
     return after_ops(chucking, n_ops, z, sw_sheet_stands(sheet, 0, first->n_ops, before));
+}
+
+double sw_sheet_end_z(const struct sw_sheet *sheet, size_t side, size_t n_ops)
+{
+    const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
+    double out = chucking->rod_end_z + step, in = out;
+    while (in > chucking->nose_z && sw_sheet_stands(sheet, side, n_ops, in) <= 0)
+        in -= step;
+    for (int i = 0; i < HALVINGS; i++) {
+        const double middle = (in + out) / 2;
+        *(sw_sheet_stands(sheet, side, n_ops, middle) > 0 ? &in : &out) = middle;
+    }
+    return in;
 }
 
 /* Part z of a chucking z; the inverse of sw_plan_chucking_z. */

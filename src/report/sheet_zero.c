@@ -177,7 +177,9 @@ static bool add_z_way(struct sw_buf *out, double *z, const struct sw_sheet *shee
     }
     sw_buf_add(out, "with the spindle stopped bring its headstock side against ");
     if (!sw_sheet_z_face(&face, sheet, side, n_ops)) {
-        sw_buf_add(out, "the end as it stands, a feeler between, without force");
+        *z = sw_sheet_end_z(sheet, side, n_ops);
+        sw_buf_add(out,
+                   "the very end as it stands, a feeler between, only until that is just held");
         return true;
     }
     *z = face.z;

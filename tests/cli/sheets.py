@@ -25,6 +25,8 @@ HAND_JOBS = [
     ("fenmoor-43", "shop: bench-one-tool\npivot_order: last\nparting: through"),
     ("fenmoor-43", "sizing_length: 0.4\ntry_parts: yes"),
     ("tollgate", "pivot_order: last\nleave_long: 0.02"),
+    # The plate of tools under a control without offsets.
+    ("fenmoor-43", "shop: plate-shop"), ("millrace", "shop: plate-shop"),
     ("tollgate", "shop: bench-turning\nmeasure: no"),
 ]
 NEVER = ["run that from the top", "cuts air up to", "in the reckoning of", "the tool 1", "the tool 2",
@@ -161,7 +163,7 @@ def check_skim(sheet, name, side, block, before, after):
         if z0 < z < z1 and section["size_mm"][1] > across - 0.08:
             sheet.fault(f"{name}: the skim at {across} spoils the {section['name']}")
     if not any(x < across / 2 - 0.04 and z0 <= z <= z1
-               for o in after if o[1].startswith("finish") for _, (x, z) in o[2]):
+               for o in after for _, (x, z) in o[2]):
         sheet.fault(f"{name}: what is skimmed at {across} is not cut away later")
 
 
@@ -195,16 +197,37 @@ def check_pauses(sheet):
         for words in re.findall(r"PAUSE: try (the .*?)(?= \d+\. [a-zP]| In all| Tools and)", text):
             again = re.search(r"start at line (\d+) of (\S+) \((.*?)\)", words)
             block_at(sheet, again.group(2), int(again.group(1)), again.group(3))
-            lines = sheet.read(again.group(2)).splitlines()[int(again.group(1)):]
-            upto = lines[:lines.index("M0")]
-            if any(l.startswith("(cut the recess") for l in upto):
-                sheet.fault("a part is tried behind the recess")
+            check_way_back(sheet, again.group(2), int(again.group(1)), words)
     if "turning" in sheet.text.split("dialect ")[1][:20] and "#1" not in sheet.text:
         for side in (0, 1):
             for name in sheet.files(side):
                 for rest in sheet.read(name).split("\nM0\n")[1:]:
                     if not re.match(r"\(.*\)\nT\d+ M6\n", rest):
                         sheet.fault(f"{name}: no tool word behind a pause")
+
+
+def check_way_back(sheet, file, line, words):
+    """From the cut that is run once more to the pause nothing else is cut, or it is said to stop."""
+    lines = sheet.read(file).splitlines()
+    pause = lines.index("M0", line)
+    sections = [i + 1 for i in range(line, pause)
+                if re.match(r"\((rough|semi|finish|face|clear|cut|part)", lines[i])]
+    stop = re.search(r"Stop it before line (\d+) of (\S+) \((.*?)\)", words)
+    if not sections:
+        if stop or "comes back to this pause" not in words:
+            sheet.fault(f"line {line} of {file}: comes back, and the sheet does not say so")
+        return
+    if not stop or int(stop.group(1)) != sections[0]:
+        sheet.fault(f"line {line} of {file}: line {sections[0]} is not to be cut again")
+        return
+    block_at(sheet, stop.group(2), int(stop.group(1)), stop.group(3))
+    on = re.search(r"go on at line (\d+) of (\S+) \((.*?)\)", words)
+    if on:
+        block_at(sheet, on.group(2), int(on.group(1)), on.group(3))
+    if on and (int(on.group(1)) < pause or "M0" in lines[pause + 1:int(on.group(1))]):
+        sheet.fault(f"line {on.group(1)} of {file} does not follow the pause at {pause + 1}")
+    if not on and any(re.match(r"\((rough|semi|finish)", l) for l in lines[pause:]):
+        sheet.fault(f"{file}: cuts follow the pause at {pause + 1}, and none is told")
 
 
 def check_measure(sheet, side, words):
@@ -293,6 +316,9 @@ def check_hand_work(sheet):
         line = re.search(rf"\[ \] (?:Stone|Burnish) the {re.escape(name)}[ ,]", text)
         if not line:
             sheet.fault(f"no hand work on the {name}, though the table takes some off")
+    rests = re.search(r"Push the shoulder of the ([\w ]+) hard on the nose", sheet.text).group(1)
+    if f"the {rests} from" in first:
+        sheet.fault(f"the {rests} is worked while its shoulder sits on the nose")
     grip = sheet.setup["sides"][1]["grips"]
     if f"the {grip} from" in first:
         sheet.fault(f"the {grip} is stoned while side 2 holds it")
@@ -324,7 +350,17 @@ def check_words(sheet, job):
             sheet.fault(f"side {side + 1}: T{idle} move along, told are T{listed}")
 
 
+def write_plate_shop(top, scratch):
+    for folder, name, change in (("machines", "plate-machine", ("tool_offsets: by-system", "tool_offsets: none")),
+                                 ("shops", "plate-shop", ("post: strict", "post: strict-file-per-tool"))):
+        with open(os.path.join(top, "profiles", folder, "bench-gang.yaml"), encoding="utf-8") as file:
+            text = file.read().replace(*change).replace("machine: bench-gang", "machine: plate-machine")
+        with open(os.path.join(scratch, name + ".yaml"), "w", encoding="utf-8") as file:
+            file.write(text)
+
+
 def jobs_of(top, scratch):
+    write_plate_shop(top, scratch)
     for path in sorted(glob.glob(os.path.join(top, "samples", "*", "job*.yaml"))):
         yield os.path.relpath(path, top), path
     for i, (sample, lines) in enumerate(HAND_JOBS):
