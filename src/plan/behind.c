@@ -91,7 +91,8 @@ static enum sw_status plunge_side_by_side(struct sw_op *op, struct sw_planner *p
     /* The last one's right corner stands under the hub's edge. */
     const double z_last = p->z_border - width + nose;
     const int n = (int)ceil((z_last - z_first) / (plunge_overlap * width));
-    for (int i = 0; i <= n; i++) {
+    /* From the hub towards the holder: between the blade and the holder the rod is whole. */
+    for (int i = n; i >= 0; i--) {
         const double z = n > 0 ? z_first + (z_last - z_first) * i / n : z_first;
         double r = r_rod;
         if (!sw_contour_r_at(&r, locus, z) || r > r_rod + nose - SW_TOL_SLIVER)
@@ -114,11 +115,11 @@ static enum sw_status blade_leaves(struct sw_contour *left, struct sw_planner *p
     const double nose = op->tool->nose_radius.value;
     double z = z_end;
     *left = (struct sw_contour){0};
-    for (size_t i = 0; i < op->n_passes; i++) {
+    for (size_t i = op->n_passes; i-- > 0;) {
         const struct sw_pt deepest = op->pass[i].run.at[0].b;
         const double right = deepest.z + op->tool->width.value - nose;
         const double r = deepest.r - nose;
-        const double next = i + 1 < op->n_passes ? op->pass[i + 1].run.at[0].b.r - nose : r;
+        const double next = i > 0 ? op->pass[i - 1].run.at[0].b.r - nose : r;
         if (right <= z)
             continue;
         if (!sw_contour_add(p->ctx->arena, left,
