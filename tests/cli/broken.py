@@ -42,8 +42,8 @@ class Text:
     def find(self, operation, pattern, nth=0):
         first, last = (0, len(self.lines)) if operation is None else self.span(operation)
         found = [i for i in range(first, last) if re.search(pattern, self.lines[i])]
-        if not found:
-            raise ValueError(f"{operation}: no line like {pattern}")
+        if not -len(found) <= nth < len(found):
+            raise ValueError(f"{operation}: {len(found)} lines like {pattern}")
         return found[nth]
 
     def replace(self, operation, pattern, by, nth=0):
@@ -104,7 +104,8 @@ def on(method, *args, **named):
 
 
 # Of a finished pivot the last moves but the dome's: down to its level, along it, away from it.
-SLOPE, ALONG = r"^G1 X\S+ Z-", r"^G1 Z-"
+# Drawn in against bending, it may slope along, too.
+SLOPE, ALONG, LAST = r"^G1 X\S+ Z-", r"^G1 Z-", r"^G1((?: X\S+)? Z)-"
 for side, end in ((ONE, "upper"), (TWO, "lower")):
     case(f"last pass of the {end} pivot 0.01 deeper", side,
          on("move_x", f"finish {end} pivot", SLOPE, -0.01, nth=-2), "gouge")
@@ -113,29 +114,30 @@ for side, end in ((ONE, "upper"), (TWO, "lower")):
     case(f"last pass of the {end} pivot 0.002 too high", side,
          on("move_x", f"finish {end} pivot", SLOPE, 0.002, nth=-2), "uncut")
     case(f"last pass of the {end} pivot dropped", side,
-         on("drop", f"finish {end} pivot", ALONG, nth=-1), "uncut")
+         on("drop", f"finish {end} pivot", LAST, nth=-2), "uncut")
     case(f"sign of Z dropped in the last pass of the {end} pivot", side,
-         on("replace", f"finish {end} pivot", ALONG, "G1 Z", nth=-1), "uncut")
+         on("replace", f"finish {end} pivot", LAST, r"G1\1", nth=-2), "uncut")
     case(f"a finish operation of the {end} pivot dropped", side,
          on("drop_operation", f"finish {end} pivot"), "uncut")
     case(f"sign of I of the {end} cone's arc", side,
          on("replace", f"finish {end} cone to {end} back slope", r"^(G2 .*)I0", r"\1I-0"), "block")
     case(f"G3 for G2 on the {end} cone", side,
-         on("replace", f"finish {end} cone to {end} back slope", "^G2 ", "G3 "), "gouge|uncut|depth")
+         on("replace", f"finish {end} cone to {end} back slope", "^G2 ", "G3 ", nth=-1),
+         "gouge|uncut|depth")
     case(f"sign of K of the {end} tip's arc", side,
          on("replace", f"finish {end} pivot", r"^(G2 .*)K-0", r"\1K0", nth=-1), "block")
     case(f"G0 for G1 in a roughing pass of the {end} pivot", side,
-         on("replace", f"rough {end} pivot", ALONG, "G0 Z-", nth=2), "rapid-into-stock")
+         on("replace", f"rough {end} pivot", ALONG, "G0 Z-", nth=-1), "rapid-into-stock")
     case(f"G0 for G1 in the last pass of the {end} pivot", side,
-         on("replace", f"finish {end} pivot", ALONG, "G0 Z-", nth=-1), "rapid-into-stock")
+         on("replace", f"finish {end} pivot", LAST, r"G0\1-", nth=-2), "rapid-into-stock")
     case(f"X and Z exchanged, {end} cone", side,
          on("replace", f"finish {end} cone to {end} back slope", r"^G1 X(\S+) Z(\S+)",
             r"G1 Z\1 X\2"), "gouge|nose-touches|rapid-into-stock|holder-rubs")
     case(f"X down before Z is back, {end} pivot", side,
-         on("swap", f"rough {end} pivot", r"^G0 Z0\.", nth=2), "rapid-into-stock")
+         on("swap", f"rough {end} pivot", r"^G0 Z0\.", nth=-1), "rapid-into-stock")
 
 case("G2 for G3 at the hub's edge", ONE, on("replace", "finish hub", "^G3", "G2"), "gouge")
-case("wrong tool: T4 for T2", ONE, on("replace", None, "^T2 M6", "T4 M6", nth=2),
+case("wrong tool: T4 for T2", ONE, on("replace", None, "^T2 M6", "T4 M6", nth=1),
      "gouge|uncut|wrong-tool|depth")
 # Every word of it: behind a pause the turning dialect calls the tool once more.
 case("wrong tool: T1 for T2", ONE,
@@ -168,7 +170,7 @@ case("retract from behind the hub in one rapid of both axes", ONE,
 case("approach dropped, so that both axes move at once", ONE,
      on("drop", "rough the other side behind the hub", r"^G0 Z", nth=5), "depth|rapid-into-stock|gouge")
 case("G0 for G1 through the recess", ONE,
-     on("replace", "cut the recess of the rivet", ALONG, "G0 Z-"), "rapid-into-stock")
+     on("replace", "cut the recess of the rivet", ALONG, "G0 Z-", nth=2), "rapid-into-stock")
 case("G0 for G1 in parting", ONE, on("replace", "part to a neck", "^G1", "G0"), "rapid-into-stock")
 case("first feed dropped", ONE, on("replace", "face the end", r" F\S+", ""), "block|no-feed")
 case("feed without its point", ONE, on("replace", "finish upper pivot", r"F(\d*)\.(\d+)", r"F\1\2"),
