@@ -4,7 +4,8 @@
 #include <math.h>
 
 #include "geom/tol.h"
-#include "plan/plan_int.h"
+#include "mech/speed.h"
+#include "plan/strength.h"
 
 /* The blade stands free of the wall by this much [mm]. */
 static const double side_gap = 0.05;
@@ -179,12 +180,47 @@ static enum sw_status trough(struct sw_contour *left, struct sw_planner *p, stru
  * it is none, as shares of the core's. By bending moment, the cubes: 0.42 and 0.73. */
 static const double neck_share = 0.75, no_neck_share = 0.9;
 
+/* The thinnest neck that parting leaves standing. Over half the blade's width the force bends it
+ * against the wall towards the holder; of a neck thicker than that arm is long, beams say nothing.
+ */
+static double thinnest_neck(const struct sw_planner *p, const struct sw_op *op)
+{
+    const double pi = 3.14159265358979323846;
+    const double arm = op->tool->width.value / 2;
+    const struct sw_force_case of =
+        sw_strength_force(p, op->tool, sw_speed_surface(op->speed, 2 * arm));
+    const struct sw_force force = sw_force_part(&of, op->tool->width.value, op->feed).nominal;
+    const double moment = hypot(force.cutting, force.thrust) * arm;
+    return fmin(arm, cbrt(32 * moment / (pi * p->now->stock->is->yield.value)));
+}
+
+static enum sw_status refuse_neck(const struct sw_planner *p, const struct sw_op *op, double asked,
+                                  double least, double most)
+{
+    /* rounded so that what is named as possible is possible */
+    const double from = ceil(100 * least) / 100, to = floor(100 * most) / 100;
+    const char *hint =
+        from <= to ? sw_arena_printf(p->ctx->arena, "`neck: %.2f` to `%.2f`; or a narrower blade",
+                                     from, to)
+                   : "a narrower blade, or `parting: through`";
+    if (!hint)
+        return SW_MEMORY;
+    sw_diag_add(p->ctx->diag, SW_ERROR, "plan.neck-thin", p->job->neck.at, hint,
+                "parting with the blade of %.2f mm would break a neck of %.3f mm before the cut is "
+                "done: at least %.3f mm bear it",
+                op->tool->width.value, asked, least);
+    return SW_CANNOT;
+}
+
 /* The neck as the job asks for it; without a word from it, no thicker than breaks by hand. */
-static enum sw_status choose_neck(double *diameter, struct sw_planner *p, double core)
+static enum sw_status choose_neck(double *diameter, struct sw_planner *p, const struct sw_op *op,
+                                  double core)
 {
     const struct sw_number *asked = &p->job->neck;
-    const double most = 2 * core * neck_share;
-    *diameter = asked->given ? asked->value : fmin(asked->value, most);
+    const double most = 2 * core * neck_share, least = thinnest_neck(p, op);
+    *diameter = asked->given ? asked->value : fmin(fmax(asked->value, least), most);
+    if (*diameter < least)
+        return refuse_neck(p, op, *diameter, least, most);
     if (*diameter <= 2 * core * no_neck_share)
         return SW_OK;
     const char *hint = sw_arena_printf(p->ctx->arena, "`neck: %.2f` or less; or `parting: through`",
@@ -205,8 +241,9 @@ static enum sw_status part(struct sw_planner *p, struct sw_fitted blade, double 
     const double nose = tool->nose_radius.value, width = tool->width.value;
     struct sw_plan_chucking *now = p->now;
     now->has_neck = p->job->parting.value == SW_PART_TO_NECK;
+    struct sw_op op = sw_plan_op(p, SW_OP_PART, SW_CUT_PART, blade, 2 * r_from, SIZE_MAX);
     if (now->has_neck)
-        SW_TRY(choose_neck(&now->neck_diameter, p, core));
+        SW_TRY(choose_neck(&now->neck_diameter, p, &op, core));
     now->neck_z = z_end - width / 2;
     if (tool->reach.value < r_from - now->neck_diameter / 2) {
         const char *hint = sw_arena_printf(p->ctx->arena, "a blade with a reach of %.2f mm or more",
@@ -218,7 +255,6 @@ static enum sw_status part(struct sw_planner *p, struct sw_fitted blade, double 
                     tool->name.value, tool->reach.value, 2 * r_from);
         return SW_CANNOT;
     }
-    struct sw_op op = sw_plan_op(p, SW_OP_PART, SW_CUT_PART, blade, 2 * r_from, SIZE_MAX);
     op.what = now->has_neck ? "part to a neck" : "part through";
     const double z = z_end - width + nose;
     const double r_last = now->has_neck ? now->neck_diameter / 2 + nose : nose - past_axis;
