@@ -14,6 +14,11 @@
  * SW_TOL_POINT. */
 #define SW_TOL_JOINT 4e-9
 
+/* Corners of a boundary that is cut again and again become one corner when they are nearer than
+ * this: ten times SW_TOL_POINT, so that tools drawn with joints within that close, and still a
+ * tenth of an atom. Two curves closer than this over their whole length are one curve. */
+#define SW_TOL_SNAP 1e-8
+
 /* How much nearer than the distance asked for a point of an offset may come: joints of the input
  * are only tangent to rounding, and the offset swings that error round. */
 #define SW_TOL_OFFSET 1e-8

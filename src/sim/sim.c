@@ -11,11 +11,18 @@
 enum sw_status sw_sim_new(struct sw_sim **out, const struct sw_setup *setup,
                           const struct sw_shop *shop, double total, struct sw_ctx *ctx)
 {
+    return sw_sim_new_with(out, &sw_work_chain, setup, shop, total, ctx);
+}
+
+enum sw_status sw_sim_new_with(struct sw_sim **out, const struct sw_work_class *kernel,
+                               const struct sw_setup *setup, const struct sw_shop *shop,
+                               double total, struct sw_ctx *ctx)
+{
     struct sw_sim *sim = SW_NEW(ctx->arena, struct sw_sim, 1);
     if (sim == NULL)
         return SW_MEMORY;
     *sim = (struct sw_sim){.ctx = ctx,
-                           .kernel = &sw_work_regions,
+                           .kernel = kernel,
                            .setup = setup,
                            .shop = shop,
                            .total = total,

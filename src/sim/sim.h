@@ -14,12 +14,11 @@
  * Which tool is in use: the T number in the state, where the control acts on tool words; otherwise
  * the station whose coordinate system is in force, or the only one.
  *
- * A rapid that runs into the work is noted and cuts it all the same. Its axes may arrive at different
- * times, so both ways round its rectangle are tried too. Bodies and neighbours must touch nothing
- * that the edge has not taken before they come there (sim/ahead.h).
- * A tool past the centre line removes nothing on the far side (work.h).
- * Work that is no longer joined to what the holder grips (by the most that may be left) falls at
- * the end of the move that freed it.
+ * A rapid that runs into the work is noted and cuts it all the same. Its axes may arrive at
+ * different times, so both ways round its rectangle are tried too. Bodies and neighbours must touch
+ * nothing that the edge has not taken before they come there (sim/ahead.h). A tool past the centre
+ * line removes nothing on the far side (work.h). Work that is no longer joined to what the holder
+ * grips (by the most that may be left) falls at the end of the move that freed it.
  *
  * Frames: chucking [mm] unless said. Ownership: a simulation is owned, freed with sw_sim_free;
  * records live in the context and stay. Statuses: SW_MEMORY, SW_INTERNAL.
@@ -119,6 +118,10 @@ struct sw_sim {
 enum sw_status sw_sim_new(struct sw_sim **out, const struct sw_setup *setup,
                           const struct sw_shop *shop, double total,
                           struct sw_ctx *ctx) SW_MUST_CHECK;
+/** The same with a kernel of choice; sw_sim_new takes the chain. */
+enum sw_status sw_sim_new_with(struct sw_sim **out, const struct sw_work_class *kernel,
+                               const struct sw_setup *setup, const struct sw_shop *shop,
+                               double total, struct sw_ctx *ctx) SW_MUST_CHECK;
 void sw_sim_free(struct sw_sim *sim);
 
 /** Begin the next side of the setup: clamp rod or piece, set the tools up. */

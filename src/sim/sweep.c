@@ -75,8 +75,9 @@ struct sw_box sw_sweep_box(const struct sw_sweep *sweep)
     const double radius = fmax(sweep->radius_from, sweep->radius_to);
     const double from = start_angle(sweep), angle = sw_sweep_angle(sweep);
     const double low = angle > 0 ? from : from + angle, high = low + fabs(angle);
-    /* every quarter direction the arc passes */
-    for (int quarter = -2; quarter <= 6; quarter++) {
+    /* every quarter direction the arc passes: it begins within half a turn of 0 and goes on for a
+     * turn at most either way */
+    for (int quarter = -6; quarter <= 6; quarter++) {
         const double at = quarter * full_turn / 4;
         if (at < low || at > high)
             continue;

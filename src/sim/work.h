@@ -105,6 +105,8 @@ struct sw_work_class {
 
 /** The referee: polygons in windows along z, cut by GEOS. */
 extern const struct sw_work_class sw_work_regions;
+/** The boundary in lines and arcs, exact; polygons only where regions are given out. */
+extern const struct sw_work_class sw_work_chain;
 
 /** The outline's polygon (grown to contain every true point) and its shrunk twin for contacts. */
 const struct sw_convex *sw_outline_outer(const struct sw_outline *outline);

@@ -90,6 +90,12 @@ void sw_work_find_box(struct sw_work *work);
 enum sw_status sw_window_set(struct sw_window *window, enum sw_work_which which,
                              struct sw_region *region);
 
+/** The polygons of an outline. */
+enum sw_status sw_outline_draw(struct sw_outline *out, const struct sw_contour *contour,
+                               struct sw_ctx *ctx);
+enum sw_status sw_region_beyond(struct sw_region **out, struct sw_kernel *kernel,
+                                const struct sw_region *region, double z);
+
 /** Room for sweeps of at most N_CORNERS; false when out of memory. */
 bool sw_work_scratch_init(struct sw_work_scratch *scratch, size_t n_corners,
                           struct sw_arena *arena);

@@ -72,13 +72,9 @@ static bool to_convex(struct sw_convex *out, const struct sw_contour *contour, d
     return true;
 }
 
-static enum sw_status outline(struct sw_outline **out, struct sw_work *work,
-                              const struct sw_contour *contour)
+enum sw_status sw_outline_draw(struct sw_outline *made, const struct sw_contour *contour,
+                               struct sw_ctx *ctx)
 {
-    struct sw_ctx *ctx = work->ctx;
-    struct sw_outline *made = SW_NEW(ctx->arena, struct sw_outline, 1);
-    if (made == NULL)
-        return SW_MEMORY;
     /* counter-clockwise: the tool is on the left, so chords on the right contain it */
     enum sw_status status = SW_OK;
     struct sw_convex coarse = {0};
@@ -90,6 +86,16 @@ static enum sw_status outline(struct sw_outline **out, struct sw_work *work,
         !sw_convex_shift(&made->arc_inner, &made->inner, -SW_WORK_SAGITTA, ctx->arena) ||
         !sw_convex_shift(&made->touch, &coarse, -SW_WORK_TOUCH, ctx->arena))
         return SW_MEMORY;
+    return SW_OK;
+}
+
+static enum sw_status outline(struct sw_outline **out, struct sw_work *work,
+                              const struct sw_contour *contour)
+{
+    struct sw_outline *made = SW_NEW(work->ctx->arena, struct sw_outline, 1);
+    if (made == NULL)
+        return SW_MEMORY;
+    SW_TRY(sw_outline_draw(made, contour, work->ctx));
     *out = made;
     return SW_OK;
 }
@@ -212,16 +218,22 @@ enum sw_status sw_work_region(struct sw_region **out, struct sw_work *work,
     return SW_OK;
 }
 
-static enum sw_status beyond(struct sw_region **out, struct sw_work *work,
-                             const struct sw_region *region, double z)
+enum sw_status sw_region_beyond(struct sw_region **out, struct sw_kernel *kernel,
+                                const struct sw_region *region, double z)
 {
     const struct sw_box box = sw_region_box(region);
     struct sw_region *strip = NULL;
-    SW_TRY(sw_region_from_box(&strip, work->kernel,
+    SW_TRY(sw_region_from_box(&strip, kernel,
                               (struct sw_box){z, -1, fmax(box.z1, z) + 1, box.r1 + 1}));
     const enum sw_status status = sw_region_both(out, region, strip);
     sw_region_free(strip);
     return status;
+}
+
+static enum sw_status beyond(struct sw_region **out, struct sw_work *work,
+                             const struct sw_region *region, double z)
+{
+    return sw_region_beyond(out, work->kernel, region, z);
 }
 
 static struct sw_box box_of(const struct sw_work *work)

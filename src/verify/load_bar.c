@@ -113,7 +113,8 @@ static enum sw_status pieces_to(struct sw_judge *judge, const struct stand *stan
             if (fmin(to, stock->at[i].z1) - fmax(from, stock->at[i].z0) <= SW_TOL_POINT)
                 continue;
             const struct sw_stretch part = part_of(&stock->at[i], from, to);
-            if (!is_cut && !(fmax(part.r0, part.r1) > SW_TOL_SLIVER)) {
+            /* also where the block cuts through: what is beyond bears nothing in the end */
+            if (!(fmax(part.r0, part.r1) > SW_TOL_SLIVER)) {
                 pieces->n = 0;
                 return SW_OK;
             }

@@ -1,0 +1,191 @@
+/* The chain kernel: thickness along a move, and the outer radius over z.
+ *
+ * Both are given as straight parts, as their users want them; arcs are drawn in chords of
+ * SW_TOL_CHORD. The outer radius is kept in windows along z, so that it costs a move only the
+ * windows it has cut.
+ */
+#include "sim/chain_int.h"
+
+/* Length of a window [mm], how many at most, and how far they reach behind the holder's face: as
+ * the region kernel has them. */
+#define WINDOW 0.25
+enum { MOST_WINDOWS = 400 };
+#define BEHIND_FRONT 0.5713
+/* Chords of one edge at most. */
+enum { MOST_CHORDS = 256 };
+
+static size_t n_chords(const struct sw_chain_edge *edge, struct sw_pt a, struct sw_pt b)
+{
+    if (edge->turn == 0)
+        return 1;
+    /* a chord of length l strays l^2 / 8 R; an arc is at most pi / 2 of its chord */
+    const double length = 1.5707963267948966 * sw_pt_distance(a, b);
+    const double n = ceil(length / sqrt(8 * edge->w * SW_TOL_CHORD));
+    return n < 1 ? 1 : n > MOST_CHORDS ? MOST_CHORDS : (size_t)n;
+}
+
+/* Corner I of N chords from A to B, by equal angles. */
+static struct sw_pt corner_at(const struct sw_chain_edge *edge, struct sw_pt a, struct sw_pt b,
+                              size_t i, size_t n)
+{
+    if (i == 0 || i == n)
+        return i == 0 ? a : b;
+    const struct sw_pt u = {a.z - edge->u, a.r - edge->v}, w = {b.z - edge->u, b.r - edge->v};
+    double angle = atan2(u.z * w.r - u.r * w.z, u.z * w.z + u.r * w.r);
+    if (angle * edge->turn < 0)
+        angle = edge->turn * (6.283185307179586 - fabs(angle));
+    const double t = angle * (double)i / (double)n, c = cos(t), s = sin(t);
+    return (struct sw_pt){edge->u + c * u.z - s * u.r, edge->v + s * u.z + c * u.r};
+}
+
+static bool draw(struct sw_chain *chain, const struct sw_chain_edge *edge)
+{
+    struct sw_ctx memory = {chain->arena, chain->ctx->diag};
+    struct sw_pt points[MOST_CHORDS + 1];
+    const size_t n = n_chords(edge, edge->a, edge->b);
+    for (size_t k = 0; k <= n; k++)
+        points[k] = corner_at(edge, edge->a, edge->b, k, n);
+    struct sw_ring ring = {points, n + 1, false};
+    const struct sw_rings one = {&ring, 1, 1};
+    return sw_cut_edges_add(&chain->removed, &one, &memory) == SW_OK;
+}
+
+/* Room in the list for all chords that are still to be drawn. */
+static bool make_room(struct sw_chain *chain)
+{
+    const size_t n = chain->removed.list.n, wanted = n + chain->n_taken_chords;
+    while (chain->removed.list.cap < wanted) {
+        chain->removed.list.n = chain->removed.list.cap;
+        if (!sw_vec_room(chain->arena, &chain->removed.list, sizeof *chain->removed.list.at)) {
+            chain->removed.list.n = n;
+            return false;
+        }
+    }
+    chain->removed.list.n = n;
+    return true;
+}
+
+/* Few ask for the profile, and drawing arcs costs as much as the cut: a straight move keeps what it
+ * took and the room for it. Seen from a round one, chords are split further, so it draws at once.
+ */
+bool sw_chain_note_removed(struct sw_chain *chain, const struct sw_chain_cut *cut)
+{
+    for (size_t i = 0; i < cut->piece.n; i++) {
+        const struct sw_chain_piece *piece = &cut->piece.at[i];
+        if ((i < (size_t)cut->n_swept_pieces) != piece->is_kept)
+            continue;
+        struct sw_chain_edge edge = cut->local.at[piece->local].edge;
+        edge.a = piece->a;
+        edge.b = piece->b;
+        if (chain->removed.move->is_arc) {
+            if (!draw(chain, &edge))
+                return false;
+            continue;
+        }
+        if (!SW_CHAIN_PUSH(chain->arena, &chain->taken, edge))
+            return false;
+        chain->n_taken_chords += n_chords(&edge, edge.a, edge.b);
+    }
+    return make_room(chain);
+}
+
+const struct sw_cut_profile *sw_chain_profile(const struct sw_work *work)
+{
+    struct sw_chain *chain = sw_chain_of((struct sw_work *)work);
+    for (size_t i = 0; i < chain->taken.n; i++)
+        (void)draw(chain, &chain->taken.at[i]); /* there is room */
+    chain->taken.n = 0;
+    chain->n_taken_chords = 0;
+    chain->profile = sw_cut_profile_of(&chain->removed);
+    return &chain->profile;
+}
+
+void sw_chain_free_windows(struct sw_chain *chain)
+{
+    for (size_t i = 0; i < chain->windows.n; i++)
+        for (int which = 0; which < 2; which++)
+            sw_silhouette_free(&chain->windows.at[i].outer[which]);
+    chain->windows.n = 0;
+}
+
+static bool add_window(struct sw_chain *chain, double z0, double z1)
+{
+    const struct sw_chain_window window = {.z0 = z0, .z1 = z1};
+    return !(z1 > z0) || SW_VEC_PUSH(chain->arena, &chain->windows, window);
+}
+
+bool sw_chain_divide(struct sw_chain *chain, double front)
+{
+    const struct sw_box box = sw_chain_body_box(&chain->body[SW_WORK_MOST]);
+    sw_chain_free_windows(chain);
+    const double begin = fmin(fmax(box.z0, front - BEHIND_FRONT), box.z1);
+    const double length = box.z1 - begin;
+    const size_t n = (size_t)fmin(fmax(1, ceil(length / WINDOW)), MOST_WINDOWS);
+    if (!add_window(chain, box.z0, begin))
+        return false;
+    for (size_t k = 0; k < n; k++)
+        if (!add_window(chain, begin + length * (double)k / (double)n,
+                        k + 1 < n ? begin + length * (double)(k + 1) / (double)n : box.z1))
+            return false;
+    return true;
+}
+
+void sw_chain_forget(struct sw_chain *chain, enum sw_work_which which, double z0, double z1)
+{
+    for (size_t i = 0; i < chain->windows.n; i++)
+        if (chain->windows.at[i].z0 <= z1 && chain->windows.at[i].z1 >= z0)
+            chain->windows.at[i].knows_outer[which] = false;
+}
+
+/* There and back, which closes it without an edge of its own. */
+static bool add_there_and_back(struct sw_chain *chain, const struct sw_chain_edge *edge)
+{
+    const size_t n = n_chords(edge, edge->a, edge->b);
+    for (size_t i = 0; i <= 2 * n; i++) {
+        const size_t k = i <= n ? i : 2 * n - i;
+        const struct sw_pt p = corner_at(edge, edge->a, edge->b, k, n);
+        if (!SW_CHAIN_PUSH(chain->arena, &chain->corners, p))
+            return false;
+    }
+    return true;
+}
+
+static bool look_at(struct sw_chain *chain, struct sw_chain_window *window,
+                    enum sw_work_which which)
+{
+    const struct sw_chain_body *body = &chain->body[chain->differs ? which : SW_WORK_MOST];
+    const struct sw_chain_reach reach = {.box = {window->z0, -HUGE_VAL, window->z1, HUGE_VAL}};
+    size_t n = 0;
+    if (!sw_chain_cut_links(&chain->cut, body, &reach, &n))
+        return false;
+    chain->corners.n = 0;
+    for (size_t i = 0; i < n; i++) {
+        const struct sw_chain_edge *edge = &body->links.at[chain->cut.found.at[i]].edge;
+        if (edge->a.z != edge->b.z && !add_there_and_back(chain, edge))
+            return false;
+    }
+    struct sw_silhouette *outer = &window->outer[which];
+    outer->n = 0;
+    window->knows_outer[which] =
+        sw_silhouette_add_rings(outer, chain->corners.at, chain->corners.n, window->z0, window->z1);
+    return window->knows_outer[which];
+}
+
+enum sw_status sw_chain_silhouette(struct sw_silhouette *out, struct sw_work *work,
+                                   enum sw_work_which which, double z)
+{
+    struct sw_chain *chain = sw_chain_of(work);
+    out->n = 0;
+    for (size_t i = 0; i < chain->windows.n; i++) {
+        struct sw_chain_window *window = &chain->windows.at[i];
+        if (window->z1 <= z)
+            continue;
+        if (!window->knows_outer[which] && !look_at(chain, window, which))
+            return SW_MEMORY;
+        const struct sw_silhouette *own = &window->outer[which];
+        for (size_t k = 0; k < own->n; k++)
+            if (own->at[k].z1 > z && !sw_silhouette_push(out, own->at[k]))
+                return SW_MEMORY;
+    }
+    return SW_OK;
+}
