@@ -22,6 +22,7 @@
 struct sw_app {
     const char *version;
     struct sw_search search; /* profile roots */
+    bool by_referee;         /* dryrun: judge with the slower of the two removal kernels */
 };
 
 /** A text with its name. */
@@ -66,21 +67,22 @@ enum sw_status sw_app_write_job(struct sw_work *work, const char *folder, const 
                                 struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** All programs of a written job, in the order they run. */
-enum sw_status sw_app_program_texts(struct sw_app_text **out, size_t *n,
-                                    const struct sw_work *work, struct sw_ctx *ctx) SW_MUST_CHECK;
+enum sw_status sw_app_program_texts(struct sw_app_text **out, size_t *n, const struct sw_work *work,
+                                    struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** Read N program texts by the setup's sides and judge them. SHAPE may be NULL. SW_OK also when
- *  the verdict is "fail". */
+/** Read N program texts by the setup's sides and judge them. SHAPE may be NULL. BY_REFEREE: the
+ *  work is cut by the region kernel (sim/work.h). SW_OK also when the verdict is "fail". */
 enum sw_status sw_app_judge(struct sw_verdict **out, const struct sw_app_text *text, size_t n,
                             const struct sw_setup *setup, const struct sw_shop *shop,
-                            const struct sw_shape *shape, struct sw_ctx *ctx) SW_MUST_CHECK;
+                            const struct sw_shape *shape, bool by_referee,
+                            struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** What make should do. */
 struct sw_app_make {
-    const char *job;     /* file */
-    const char *folder;  /* output folder */
-    bool writes;         /* false: all stages, but nothing is written */
-    bool force;          /* files of others with our names may be replaced */
+    const char *job;    /* file */
+    const char *folder; /* output folder */
+    bool writes;        /* false: all stages, but nothing is written */
+    bool force;         /* files of others with our names may be replaced */
 };
 
 /** Make a job. The verdict comes back in WORK even with SW_INTERNAL. */
@@ -127,8 +129,8 @@ struct sw_app_draw {
 };
 
 /** Draw a staff or a job (planned, not judged). A PDF takes all pages; of the other forms each page
- *  is a file of its own, NAME-1.svg and so on, unless there is only one. SAYS gets what was written.
- *  SW_FOUND: the staff does not fit its parts, and was drawn all the same. */
+ *  is a file of its own, NAME-1.svg and so on, unless there is only one. SAYS gets what was
+ * written. SW_FOUND: the staff does not fit its parts, and was drawn all the same. */
 enum sw_status sw_app_draw(struct sw_buf *says, const struct sw_app_draw *draw,
                            const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
 

@@ -170,7 +170,8 @@ static enum sw_status judge(struct sw_verdict **out, struct sw_buf *json,
                             const struct changes *changes, const struct sw_app *app,
                             struct sw_ctx *ctx)
 {
-    SW_TRY(sw_app_judge(out, text, n, basis->setup, basis->shop, basis->shape, ctx));
+    SW_TRY(
+        sw_app_judge(out, text, n, basis->setup, basis->shop, basis->shape, app->by_referee, ctx));
     SW_TRY(add_changes(*out, changes, ctx));
     if (json) {
         struct sw_report_hash *hash;

@@ -85,7 +85,7 @@ static const struct sw_setup_side *side_of(const char **name, const struct sw_se
 
 enum sw_status sw_app_judge(struct sw_verdict **out, const struct sw_app_text *text, size_t n,
                             const struct sw_setup *setup, const struct sw_shop *shop,
-                            const struct sw_shape *shape, struct sw_ctx *ctx)
+                            const struct sw_shape *shape, bool by_referee, struct sw_ctx *ctx)
 {
     struct sw_verify_program *program = SW_NEW(ctx->arena, struct sw_verify_program, n);
     struct sw_ncread_start *start = SW_NEW(ctx->arena, struct sw_ncread_start, 1);
@@ -106,5 +106,7 @@ enum sw_status sw_app_judge(struct sw_verdict **out, const struct sw_app_text *t
             return status;
         program[i] = (struct sw_verify_program){text[i].name, motion, status == SW_FOUND};
     }
+    if (by_referee)
+        return sw_verify_by_referee(out, program, n, setup, shop, shape, ctx);
     return sw_verify_run(out, program, n, setup, shop, shape, ctx);
 }

@@ -119,7 +119,7 @@ static enum sw_status judge(struct sw_work *work, const texts *programs, const c
     SW_TRY(sw_setup_parse(&setup, setup_name, setup_text, setup_size, ctx));
     work->setup = setup;
     SW_TRY(sw_app_judge(&work->verdict, programs->at, programs->n, setup, work->shop, work->shape,
-                        ctx));
+                        false, ctx));
     return work->verdict->passes ? SW_OK : own_dryrun_failed(work, programs, app, ctx);
 }
 

@@ -101,6 +101,7 @@ static enum sw_status run_dryrun(struct sw_cli *cli)
                                          cli->args.value[SW_OPTION_SETUP]};
     const bool wants_json = cli->args.value[SW_OPTION_JSON] != NULL;
     struct sw_verdict *verdict = NULL;
+    cli->app.by_referee = cli->args.value[SW_OPTION_REFEREE] != NULL;
     const enum sw_status status =
         sw_app_dryrun(&verdict, wants_json ? cli->out : NULL, &dryrun, &cli->app, cli->ctx);
     if (verdict && !wants_json && (status == SW_OK || status == SW_FOUND))

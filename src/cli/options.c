@@ -6,8 +6,9 @@
 #include "spec/table.h"
 
 const struct sw_option sw_options[SW_N_OPTIONS] = {
-    [SW_OPTION_OUTPUT] = {"output", 'o', "PATH", SW_FOR_MAKE | SW_FOR_SIZE | SW_FOR_DRAW,
-                          "Where to write: a folder (make), a staff (size; - shows it), a drawing (draw)."},
+    [SW_OPTION_OUTPUT] =
+        {"output", 'o', "PATH", SW_FOR_MAKE | SW_FOR_SIZE | SW_FOR_DRAW,
+         "Where to write: a folder (make), a staff (size; - shows it), a drawing (draw)."},
     [SW_OPTION_NO_WRITE] = {"no-write", 'n', NULL, SW_FOR_MAKE,
                             "Do everything but write: plan, judge, say the verdict."},
     [SW_OPTION_FORCE] = {"force", 0, NULL, SW_FOR_MAKE,
@@ -18,6 +19,9 @@ const struct sw_option sw_options[SW_N_OPTIONS] = {
                        "Judge against this job; it is planned to know what stands where."},
     [SW_OPTION_SETUP] = {"setup", 0, "FILE", SW_FOR_DRYRUN,
                          "Judge by this setup record, as make writes it."},
+    [SW_OPTION_REFEREE] =
+        {"referee", 0, NULL, SW_FOR_DRYRUN,
+         "Cut with the other removal kernel, polygons by GEOS: slow, a second opinion."},
     [SW_OPTION_PAGE] = {"page", 0, "PAGE", SW_FOR_DRAW, "Draw only this page: its number or name."},
     [SW_OPTION_SCHEMA] = {"schema", 0, NULL, SW_FOR_EXPLAIN,
                           "Print the JSON Schema of a kind of file instead of its page."},

@@ -142,10 +142,10 @@ static enum sw_status check_programs(const struct sw_setup *setup, size_t n_prog
     return SW_INPUT;
 }
 
-enum sw_status sw_verify_run(struct sw_verdict **out, const struct sw_verify_program *program,
-                             size_t n_programs, const struct sw_setup *setup,
-                             const struct sw_shop *shop, const struct sw_shape *shape,
-                             struct sw_ctx *ctx)
+static enum sw_status run(struct sw_verdict **out, const struct sw_work_class *kernel,
+                          const struct sw_verify_program *program, size_t n_programs,
+                          const struct sw_setup *setup, const struct sw_shop *shop,
+                          const struct sw_shape *shape, struct sw_ctx *ctx)
 {
     SW_TRY(check_programs(setup, n_programs, ctx));
     struct sw_verdict *verdict = SW_NEW(ctx->arena, struct sw_verdict, 1);
@@ -166,8 +166,8 @@ enum sw_status sw_verify_run(struct sw_verdict **out, const struct sw_verify_pro
                              .setup = setup,
                              .shop = shop,
                              .shape = shape};
-    SW_TRY(sw_sim_new(&judge.sim, setup, shop, shape != NULL ? shape->staff->total : (double)NAN,
-                      ctx));
+    SW_TRY(sw_sim_new_with(&judge.sim, kernel, setup, shop,
+                           shape != NULL ? shape->staff->total : (double)NAN, ctx));
     verdict->resolution_um = judge.sim->kernel->resolution() * 1000;
     enum sw_status status = judge_all(&judge);
     for (enum sw_work_which which = 0; which < 2 && status == SW_OK; which++)
@@ -177,4 +177,20 @@ enum sw_status sw_verify_run(struct sw_verdict **out, const struct sw_verify_pro
     SW_TRY(status);
     *out = verdict;
     return SW_OK;
+}
+
+enum sw_status sw_verify_run(struct sw_verdict **out, const struct sw_verify_program *program,
+                             size_t n_programs, const struct sw_setup *setup,
+                             const struct sw_shop *shop, const struct sw_shape *shape,
+                             struct sw_ctx *ctx)
+{
+    return run(out, &sw_work_chain, program, n_programs, setup, shop, shape, ctx);
+}
+
+enum sw_status sw_verify_by_referee(struct sw_verdict **out,
+                                    const struct sw_verify_program *program, size_t n_programs,
+                                    const struct sw_setup *setup, const struct sw_shop *shop,
+                                    const struct sw_shape *shape, struct sw_ctx *ctx)
+{
+    return run(out, &sw_work_regions, program, n_programs, setup, shop, shape, ctx);
 }

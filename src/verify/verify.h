@@ -184,6 +184,13 @@ enum sw_status sw_verify_run(struct sw_verdict **out, const struct sw_verify_pro
                              const struct sw_shop *shop, const struct sw_shape *shape,
                              struct sw_ctx *ctx) SW_MUST_CHECK;
 
+/** The same, the work cut by the region kernel in place of the chain: the referee, slower and with
+ *  twice the resolution. */
+enum sw_status sw_verify_by_referee(struct sw_verdict **out,
+                                    const struct sw_verify_program *program, size_t n_programs,
+                                    const struct sw_setup *setup, const struct sw_shop *shop,
+                                    const struct sw_shape *shape, struct sw_ctx *ctx) SW_MUST_CHECK;
+
 /** Add a finding; used by verify's own parts. */
 enum sw_status sw_verdict_add(struct sw_verdict *verdict, struct sw_finding finding,
                               struct sw_ctx *ctx) SW_MUST_CHECK;
