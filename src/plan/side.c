@@ -58,6 +58,7 @@ static enum sw_status face(struct sw_planner *p, struct sw_fitted tool, double l
     struct sw_op op =
         sw_plan_op(p, SW_OP_FACE, SW_CUT_FACE, tool, 2 * r_stock, p->zones.at[0].first);
     op.what = "face the end";
+    SW_TRY(sw_strength_ease_face(&op, p, r_stock, p->z_tip));
     const double nose = tool.tool->nose_radius.value, target = p->z_tip + left;
     const int n = (int)ceil((p->stock_end - target) / op.depth - SW_TOL_SLIVER);
     const double r_start = r_stock + nose + p->shop->clearance.value;

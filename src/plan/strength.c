@@ -130,6 +130,33 @@ void sw_strength_ease(struct sw_cut *cut, const struct sw_planner *p, const stru
     }
 }
 
+/* At the axis, where the surface hardly moves, the speed factor of the force is at its end. */
+static const double face_speed = 0.05; /* m/min */
+
+enum sw_status sw_strength_ease_face(struct sw_op *op, struct sw_planner *p, double r, double z_end)
+{
+    struct sw_bar_pieces pieces;
+    struct sw_bar bar = {0};
+    SW_TRY(sw_strength_behind(&pieces, p, z_end, p->ctx));
+    if (pieces.n == 0)
+        return SW_OK; /* at the nose face itself */
+    SW_TRY(sw_strength_bar(&bar, p, &pieces, p->ctx));
+    const double most = p->now->stock->is->yield.value / p->shop->safety.value;
+    const double length = sw_bar_length(&bar), reach = sw_stress_reach(&bar, length);
+    const struct sw_force_case of = sw_strength_force(p, op->tool, face_speed);
+    for (; ease * op->depth >= op->tool->finish_depth.value; op->depth *= ease) {
+        const struct sw_force high = sw_force_face(&of, op->depth, op->feed).high;
+        const struct sw_bar_forces forces = {.at = length,
+                                             .radius = r,
+                                             .cutting = high.cutting,
+                                             .thrust = high.thrust,
+                                             .feed = high.feed};
+        if (reach <= 0 || sw_stress_worst_to(&bar, reach, &forces).equivalent <= most)
+            break;
+    }
+    return SW_OK;
+}
+
 enum sw_status sw_strength_begin(struct sw_strength *s, const struct sw_planner *p,
                                  const struct sw_zone *zone, const struct sw_tool *tool,
                                  double speed, double grain, double r_to, double leave,

@@ -94,6 +94,10 @@ double sw_strength_grip_needs(const struct sw_planner *p, const struct sw_force 
 void sw_strength_ease(struct sw_cut *cut, const struct sw_planner *p, const struct sw_tool *tool,
                       double diameter);
 
+/** The same for facing what stands in front of Z_END: shallower until the work bears it, too. */
+enum sw_status sw_strength_ease_face(struct sw_op *op, struct sw_planner *p, double r,
+                                     double z_end) SW_MUST_CHECK;
+
 /** What is cut with what, at a surface speed [m/min]. */
 struct sw_force_case sw_strength_force(const struct sw_planner *p, const struct sw_tool *tool,
                                        double surface);
