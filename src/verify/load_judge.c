@@ -183,10 +183,13 @@ static enum sw_status judge_buckling(const struct sw_load_block *b, const struct
                       .z = spot->left.z};
     if (!sw_load_is_over(&f.severity, &f.value, push->inward, f.limit, f.limit))
         return SW_OK;
+    const char *const by = how(f.severity);
+    if (is_beyond_staff(b, f.z))
+        f.severity = SW_WARNING; /* as with stress: it is cut away */
     return sw_judge_add(b->judge, finding_of(b, f), key_of(b, KEY_STRESS),
                         "the cut pushes along the work with %.2f N %s (calculated); half the force "
                         "at which it gives way sideways is %.2f N",
-                        f.value, how(f.severity), f.limit);
+                        f.value, by, f.limit);
 }
 
 static enum sw_status judge_rough(const struct sw_load_block *b, const struct sw_load_spot *spot,
