@@ -43,6 +43,12 @@ struct sw_spec_value {
     bool has_unit; /* a unit was written */
 };
 
+/** A diagnostic when VALUE, read from NODE, lies outside the field's range; a hint when it would
+ * not with a unit that people forget. WHAT names it in messages. */
+enum sw_status sw_spec_check_range(const struct sw_spec_value *value, const struct sw_field *field,
+                                   const char *what, const struct sw_node *node,
+                                   struct sw_ctx *ctx) SW_MUST_CHECK;
+
 /** Read the text of a scalar as a number of QUANTITY. WHAT begins the message ("`diameter`"). A
  *  fault is reported and GOOD becomes false; the status is SW_OK or SW_MEMORY. */
 enum sw_status sw_spec_read_value(struct sw_spec_value *to, bool *good, enum sw_quantity quantity,
