@@ -300,6 +300,15 @@ static enum sw_status report(struct sw_judge *judge, size_t index, int kind,
                         finding.limit);
 }
 
+/* How far the radius is off where the section is gauged, 0 when it is not towards KIND. An edge of
+ * the work is told by the nearest surface: of a rod left standing that is another section's. */
+static double off_at_gauge(const struct sw_section_verdict *verdict, int kind)
+{
+    const double off = kind == GOUGE ? verdict->turned_mm - verdict->size_mm.least
+                                     : verdict->size_mm.most - verdict->turned_mm;
+    return off > 2 * SW_VERIFY_FLOOR ? off / 2 : 0;
+}
+
 static enum sw_status judge_section(struct sw_judge *judge, size_t index,
                                     const struct section_worst *found)
 {
@@ -310,7 +319,8 @@ static enum sw_status judge_section(struct sw_judge *judge, size_t index,
             worst->share > 0
                 ? worst->limit
                 : sw_judge_radial_limit(&judge->shape->staff->section[index], kind == GOUGE);
-        *(kind == GOUGE ? &verdict->gouge_um : &verdict->left_um) = worst->depth * 1000;
+        *(kind == GOUGE ? &verdict->gouge_um : &verdict->left_um) =
+            fmax(worst->depth, off_at_gauge(verdict, kind)) * 1000;
         *(kind == GOUGE ? &verdict->gouge_limit_um : &verdict->left_limit_um) = limit * 1000;
         if (worst->share > 1)
             SW_TRY(report(judge, index, kind, worst));

@@ -131,6 +131,19 @@ def check_edited(program, job, folder):
     return faults
 
 
+def check_idle(program, folder):
+    """A program that leaves the rod alone: every section is told how much stands on it."""
+    for name in ("side-1.nc", "side-2.nc"):
+        with open(os.path.join(folder, name), "w", encoding="utf-8") as file:
+            file.write("M2\n")
+    done = run(program, "dryrun", folder, "--json")
+    verdict = json.loads(done.stdout)
+    faults = [f"{s['name']}: {s['left_um']} um left of {s['size_mm'][1]} for {s['turned_mm']}"
+              for s in verdict["sections"]
+              if not s["left_um"] >= 500 * (s["size_mm"][1] - s["turned_mm"]) - 0.01 > 100]
+    return faults if done.returncode == 1 else faults + [f"an idle program ends with {done.returncode}"]
+
+
 def main(program, top):
     failed = 0
     with tempfile.TemporaryDirectory() as installed:
@@ -147,6 +160,7 @@ def main(program, top):
                 faults += check_places(folder, top)
                 faults += check_again(program, job, folder)
                 faults += check_edited(program, job, folder) if i == 0 else []
+                faults += check_idle(program, folder) if i == 1 else []
             print(f"{'FAILED' if faults else 'ok'}: {os.path.relpath(job, top)}")
             print("\n".join(faults), end="\n" if faults else "")
             failed += bool(faults)
