@@ -58,7 +58,7 @@ static const struct sw_holder *soft_holder(const struct sw_shop *shop, double di
 
 static double judged_diameter(const struct sw_sheet *sheet, size_t i)
 {
-    const double judged = sheet->verdict->section[i].size_mm.most;
+    const double judged = sw_sheet_off_machine(&sheet->verdict->section[i]).most;
     return isfinite(judged) ? judged : sheet->plan->shape->section[i].turned_diameter;
 }
 

@@ -106,4 +106,7 @@ bool sw_sheet_z_face(struct sw_sheet_face *face, const struct sw_sheet *sheet, s
 /** The section whose outer end a face is, NULL when it is none's. */
 const char *sw_sheet_face_of(const struct sw_sheet *sheet, size_t side, double z);
 
+/** The diameter a gauge finds off the machine: by the path, and what the usual force bends it. */
+struct sw_bounds sw_sheet_off_machine(const struct sw_section_verdict *size);
+
 #endif

@@ -31,6 +31,14 @@ static void number(struct sw_buf *out, size_t column, double value, int decimals
     sw_text_number(out, value, decimals);
 }
 
+struct sw_bounds sw_sheet_off_machine(const struct sw_section_verdict *size)
+{
+    const double middle = (size->size_mm.least + size->size_mm.most) / 2;
+    const double bend =
+        isfinite(size->predicted_nominal_mm) ? size->predicted_nominal_mm - middle : 0;
+    return (struct sw_bounds){size->size_mm.least + bend, size->size_mm.most + bend};
+}
+
 static void diameters(struct sw_buf *out, const struct sw_sheet *sheet)
 {
     const struct sw_shape *shape = sheet->plan->shape;
@@ -46,7 +54,8 @@ static void diameters(struct sw_buf *out, const struct sw_sheet *sheet)
         const double take = shape->section[i].take;
         cell(out, NAME, staff->section[i].name);
         sw_buf_pad(out, OFF);
-        sw_text_bounds(out, size->size_mm.least, size->size_mm.most, 4);
+        const struct sw_bounds off = sw_sheet_off_machine(size);
+        sw_text_bounds(out, off.least, off.most, 4);
         if (sw_text_round(take, 4) > 0) {
             cell(out, TAKE, "-");
             sw_text_number(out, take, 4);
@@ -58,9 +67,11 @@ static void diameters(struct sw_buf *out, const struct sw_sheet *sheet)
         number(out, GAUGED, staff->total - size->measure_z_mm, 3);
         sw_buf_add(out, "\n");
     }
-    sw_text_say(out, 2, "",
-                "Gauged at: this far from the finished lower tip; cones, slopes and tapers change "
-                "along their length.");
+    sw_text_say(
+        out, 2, "",
+        "Off the machine: as the programs leave it, with the bending of the last cut by the "
+        "usual force. Gauged at: this far from the finished lower tip; cones, slopes and "
+        "tapers change along their length.");
 }
 
 /* A length off the machine: the judge's between shoulders, else as the programs place its ends. */

@@ -186,7 +186,7 @@ static void add_sizes(struct sw_buf *out, const struct sw_verdict *verdict)
     sw_buf_pad(out, SIZE_AT);
     sw_buf_add(out, "wanted");
     sw_buf_pad(out, TURNED_AT);
-    sw_buf_add(out, "comes out at");
+    sw_buf_add(out, "its path leaves");
     sw_buf_pad(out, GOUGE_AT);
     sw_buf_add(out, "gouge um");
     sw_buf_pad(out, LEFT_AT);
