@@ -9,10 +9,15 @@
 
 enum { MOST_SLICES = 5 };
 
-/* How far the outer end of a zone may come out from its size on the diameter, either way, its path
- * drawn in for the nominal force [mm]; and how far in a guide bush, 0 where none can stand. */
-static enum sw_status off_size(double *error, double *in_bush, struct sw_planner *p,
-                               const struct sw_zone *zone)
+/* What the last cut does at the outer end of a zone. */
+struct last_cut {
+    double off;     /* of its size on the diameter at most, either way, its path drawn in [mm] */
+    double in_bush; /* the same in a guide bush, 0 where none can stand */
+    double stress;  /* at the high end of the force [MPa] */
+};
+
+static enum sw_status look_at(struct last_cut *last, struct sw_planner *p,
+                              const struct sw_zone *zone)
 {
     const struct sw_op fine = sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, zone->finish,
                                          2 * sw_plan_widest(p, zone), zone->first);
@@ -28,8 +33,9 @@ static enum sw_status off_size(double *error, double *in_bush, struct sw_planner
     struct sw_spring spring;
     SW_TRY(sw_spring_begin(&spring, p, &cut));
     const struct sw_spring_back back = sw_spring_at(&spring, zone->z_out);
-    *error = sw_spring_off(&back);
-    *in_bush = *error * sw_strength_bush_share(p, &spring.bar, zone->z_in);
+    last->off = sw_spring_off(&back);
+    last->in_bush = last->off * sw_strength_bush_share(p, &spring.bar, zone->z_in);
+    last->stress = sw_spring_stress(&spring, zone->z_out);
     return SW_OK;
 }
 
@@ -47,8 +53,8 @@ static struct sw_zone slice_of(const struct sw_zone *zone, int i, int n)
 }
 
 /* The fewest slices, all of them within the share; MOST_SLICES when even they are not. WORST is
- * what bending leaves on the diameter then. */
-static enum sw_status count_slices(int *n, double *worst, double *in_bush, struct sw_planner *p,
+ * the most of each figure then. */
+static enum sw_status count_slices(int *n, struct last_cut *worst, struct sw_planner *p,
                                    const struct sw_zone *zone)
 {
     const struct sw_section *is = &p->staff->section[zone->first];
@@ -57,17 +63,18 @@ static enum sw_status count_slices(int *n, double *worst, double *in_bush, struc
     const double nose = zone->finish.tool->nose_radius.value;
     for (*n = 1;; ++*n) {
         const double length = (zone->z_out - zone->z_in) / *n;
-        *worst = *in_bush = 0;
+        *worst = (struct last_cut){0, 0, 0};
         for (int i = 1; i <= *n; i++) {
             const struct sw_zone slice = slice_of(zone, i, *n);
-            double error = 0, held = 0;
-            SW_TRY(off_size(&error, &held, p, &slice));
-            *worst = fmax(*worst, error);
-            *in_bush = fmax(*in_bush, held);
+            struct last_cut last;
+            SW_TRY(look_at(&last, p, &slice));
+            worst->off = fmax(worst->off, last.off);
+            worst->in_bush = fmax(worst->in_bush, last.in_bush);
+            worst->stress = fmax(worst->stress, last.stress);
         }
         /* The outermost must still show a plain stretch to gauge. */
         const double next = (zone->z_out - zone->z_in) / (*n + 1);
-        if (p->bears_all || *n == MOST_SLICES || *worst <= SW_SPRING_SHARE * half_band ||
+        if (p->bears_all || *n == MOST_SLICES || worst->off <= SW_SPRING_SHARE * half_band ||
             next < form + 3 * nose || length < 4 * nose)
             return SW_OK;
     }
@@ -80,6 +87,20 @@ static bool is_lever(const struct sw_planner *p, const struct sw_zone *zone)
     return (kind == SW_SECTION_PIVOT && zone->first == zone->last) || kind == SW_SECTION_CONE;
 }
 
+static enum sw_status refuse(const struct sw_planner *p, const struct sw_section *is,
+                             const struct sw_zone *zone, double stress)
+{
+    const char *hint =
+        p->job->leave_long.value > 0 && zone->is_tip
+            ? "a smaller `leave_long`: its length counts in full while the tip is cut"
+            : "a shorter or thicker section, or a tool with a sharper edge";
+    sw_diag_add(p->ctx->diag, SW_ERROR, "plan.too-slender", is->at, hint,
+                "the %s, %.2f mm long as it is cut, is too slender: even the last cut of one slice "
+                "may strain it by %.0f MPa, and it yields at %.0f",
+                is->name, zone->z_out - zone->z_in, stress, p->now->stock->is->yield.value);
+    return SW_CANNOT;
+}
+
 enum sw_status sw_plan_slices(struct sw_planner *p)
 {
     for (size_t i = 0; i < p->zones.n; i++) {
@@ -87,22 +108,24 @@ enum sw_status sw_plan_slices(struct sw_planner *p)
         const struct sw_section *is = &p->staff->section[zone.first];
         const double half_band = (is->diameter_tolerance.upper - is->diameter_tolerance.lower) / 2;
         int n = 1;
-        double worst = 0, in_bush = 0;
+        struct last_cut worst;
         if (!is_lever(p, &zone))
             continue;
-        SW_TRY(count_slices(&n, &worst, &in_bush, p, &zone));
+        SW_TRY(count_slices(&n, &worst, p, &zone));
+        if (!p->bears_all && worst.stress > p->now->stock->is->yield.value)
+            return refuse(p, is, &zone, worst.stress);
         const double share = SW_SPRING_SHARE * half_band;
         const struct sw_plan_lever lever = {.section = zone.first,
                                             .chucking = p->index,
                                             .tool = zone.finish.tool,
                                             .n_slices = n,
-                                            .off = worst,
+                                            .off = worst.off,
                                             .share = share,
                                             .half_band = half_band,
-                                            .off_in_bush = in_bush};
-        const struct sw_plan_bend bend = {zone.first, worst, share};
+                                            .off_in_bush = worst.in_bush};
+        const struct sw_plan_bend bend = {zone.first, worst.off, share};
         if (!SW_VEC_PUSH(p->ctx->arena, &p->found->levers, lever) ||
-            (worst > share && is->kind == SW_SECTION_PIVOT &&
+            (worst.off > share && is->kind == SW_SECTION_PIVOT &&
              !SW_VEC_PUSH(p->ctx->arena, &p->bends, bend)))
             return SW_MEMORY;
         if (n == 1)

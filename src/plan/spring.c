@@ -85,6 +85,21 @@ double sw_spring_room(const struct sw_planner *p, const struct sw_zone *zone)
     return fmax(0, room - rounding * grid);
 }
 
+double sw_spring_stress(const struct sw_spring *s, double z)
+{
+    const double at = fmin(fmax(z - s->z_clamp, 0), sw_bar_length(&s->bar));
+    const double diameter = sw_bar_diameter(&s->bar, at), reach = sw_stress_reach(&s->bar, at);
+    struct sw_force_case of = s->force;
+    of.speed = sw_speed_surface(s->speed, diameter);
+    const struct sw_force high = sw_force_turn(&of, s->depth, s->feed).high;
+    const struct sw_bar_forces forces = {.at = at,
+                                         .radius = diameter / 2,
+                                         .cutting = high.cutting,
+                                         .thrust = high.thrust,
+                                         .feed = high.feed};
+    return reach > 0 ? sw_stress_worst_to(&s->bar, reach, &forces).equivalent : 0;
+}
+
 double sw_spring_off(const struct sw_spring_back *back)
 {
     return 2 * fmax(back->high - back->drawn_in, back->drawn_in - back->low);
