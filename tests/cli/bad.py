@@ -66,7 +66,6 @@ EDITS = [
     ("staff that no holder takes the second time", "shop.yaml", "holders: [collet-8mm-set, bored-in-place, cement-chuck]", "holders: [collet-8mm-set]", "make job-own.yaml -o out"),
     ("job that grips a section by a slip", "job.yaml", "shop: bench-gang", "shop: bench-gang\nsecond_grip: balence seat", "make job.yaml -o out"),
     ("job with a holder the shop lacks", "job.yaml", "shop: bench-gang", "shop: bench-gang\nholder_second: cement-chukc", "make job.yaml -o out"),
-    ("tip left longer than its pivot bears", "job.yaml", "shop: bench-gang", "shop: bench-gang\nleave_long: 2", "make job.yaml -o out"),
     ("rod that no holder takes", "shop.yaml", r"re:(?s)stock:\n(  - .*?\n)+(?=leave)", "stock: [{material: carbon-steel-blue, diameter: 9, length: 100}]\n", "make job-own.yaml -o out"),
     # programs
     ("program cut short between lines", "side-1.nc", r"re:(?s)\(finish hub.*", "", DRYRUN),

@@ -142,7 +142,8 @@ case("wrong tool: T4 for T2", ONE, on("replace", None, "^T2 M6", "T4 M6", nth=1)
 # Every word of it: behind a pause the turning dialect calls the tool once more.
 case("wrong tool: T1 for T2", ONE,
      lambda t: t.words(lambda line: "T1 M6" if line == "T2 M6" else line), "gouge|uncut|wrong-tool")
-case("wrong tool: T2 for T1", TWO, on("replace", None, "^T1 M6", "T2 M6"), "depth|gouge|wrong-tool")
+case("wrong tool: T2 for T1", TWO, on("replace", None, "^T1 M6", "T2 M6"),
+     "depth|gouge|wrong-tool|overfeed")
 case("wrong tool: T5 for T3", ONE, on("replace", None, "^T3 M6", "T5 M6"),
      "gouge|wrong-tool|nose-touches|lost-support")
 case("a tool that does not exist", ONE, on("replace", None, "^T2 M6", "T9 M6"), "block|wrong-tool")

@@ -154,6 +154,26 @@ static void a_blunt_edge_is_refused_with_numbers_and_advice(void **state)
     sw_bench_free(&bench);
 }
 
+/* Two millimetres on a pivot of 0.086: by hand, 0.35 N at the end of a slice of 0.43 make 0.35 x
+ * 0.35 x 32/(pi 0.086^3) = 1960 MPa, and the steel yields at 1500. */
+static void a_pivot_too_long_for_any_slice_is_refused(void **state)
+{
+    (void)state;
+    struct sw_bench bench;
+    sw_bench_load(&bench, "wren-8");
+    bench.job->leave_long.value = 2;
+    assert_int_equal(sw_bench_plan(&bench), SW_CANNOT);
+    bool is_told = false;
+    for (size_t i = 0; i < sw_diag_n(bench.ctx.diag); i++) {
+        const struct sw_diag_record *record = sw_diag_at(bench.ctx.diag, i);
+        is_told = is_told ||
+                  (strcmp(record->code, "plan.too-slender") == 0 &&
+                   strstr(record->message, "lower pivot") && strstr(record->hint, "leave_long"));
+    }
+    assert_true(is_told);
+    sw_bench_free(&bench);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -162,6 +182,7 @@ int main(void)
         cmocka_unit_test(a_pivot_that_bends_beyond_its_share_is_warned_of_by_name),
         cmocka_unit_test(a_cone_gets_the_same_rule_as_a_pivot),
         cmocka_unit_test(a_cone_that_bends_beyond_its_share_is_warned_of),
+        cmocka_unit_test(a_pivot_too_long_for_any_slice_is_refused),
         cmocka_unit_test(a_blunt_edge_is_refused_with_numbers_and_advice),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
