@@ -295,6 +295,18 @@ struct sw_shape_extra sw_plan_extra(const struct sw_job *job)
     return (struct sw_shape_extra){is_upper_first ? 0 : more, is_upper_first ? more : 0};
 }
 
+/* Tools that move along the work are planned for; a bar that is fed out of a bush wants each zone
+ * finished before it is fed on. */
+static enum sw_status refuse_bush(const struct sw_shop *shop, struct sw_ctx *ctx)
+{
+    if (shop->machine->kind.value != SW_MACHINE_SLIDING)
+        return SW_OK;
+    sw_diag_add(ctx->diag, SW_ERROR, "plan.sliding", shop->machine->kind.at,
+                "a machine of `kind: bench`",
+                "programs for a sliding headstock are judged, but not planned");
+    return SW_CANNOT;
+}
+
 enum sw_status sw_plan_build(struct sw_plan **out, const struct sw_job *job,
                              const struct sw_shop *shop, const struct sw_shape *shape,
                              const struct sw_post *post, struct sw_plan_aids *aids,
@@ -303,6 +315,7 @@ enum sw_status sw_plan_build(struct sw_plan **out, const struct sw_job *job,
     const struct sw_plan_task task = {.job = job, .shop = shop, .shape = shape, .post = post};
     struct sw_plan_found found = {0};
     struct sw_plan *plan = NULL;
+    SW_TRY(refuse_bush(shop, ctx));
     const enum sw_status status = sw_plan_trial(&plan, &found, &task, ctx);
     if (status == SW_CANNOT && found.is_refused)
         SW_TRY(sw_advice_on_refusal(&found, &task, aids, ctx));

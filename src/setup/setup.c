@@ -159,6 +159,14 @@ static const struct sw_field side_field[] = {
      .most = 1000,
      .sentence = "Where the piece is broken off by hand afterwards; absent when the program parts "
                  "it through."},
+    {.key = "bush_z",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = SIDE(bush_z),
+     .least = -FARTHEST,
+     .most = FARTHEST,
+     .sentence = "Machine Z at which the finished end face is flush with the front face of the "
+                 "guide bush; absent on a bench lathe."},
     {.key = "park_x",
      .kind = SW_FIELD_NUMBER,
      .quantity = SW_QUANTITY_LENGTH,

@@ -39,6 +39,8 @@ struct sw_setup_side {
     struct sw_number tail;    /* rod behind the spindle [mm] */
     struct sw_number neck_z;  /* where the piece is broken off afterwards, chucking frame; absent:
                                  the program parts it through */
+    struct sw_number bush_z;  /* machine Z at which the front face of the guide bush stands at z = 0;
+                                 absent on a bench lathe */
     struct sw_number park_x;  /* where the controlled point stands before the program, machine frame */
     struct sw_number park_z;
     struct sw_list stations;  /* struct sw_setup_station */

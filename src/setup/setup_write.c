@@ -41,6 +41,12 @@ static void write_work(struct sw_emit *emit, const struct sw_setup_side *side)
         sw_emit_comment(emit, "The piece is broken off here by hand afterwards.");
         write_length(emit, "neck_z", &side->neck_z);
     }
+    if (side->bush_z.given) {
+        sw_emit_comment(emit, "Machine Z at which the finished end face is flush with the front "
+                              "face of");
+        sw_emit_comment(emit, "the guide bush.");
+        write_length(emit, "bush_z", &side->bush_z);
+    }
 }
 
 static void write_side(struct sw_emit *emit, const struct sw_setup_side *side)

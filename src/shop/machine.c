@@ -69,6 +69,33 @@ static const struct sw_table station_table = {
     "station", "A place for one tool on the slide.", sizeof(struct sw_station), station_fields,
     sizeof station_fields / sizeof *station_fields};
 
+#define BUSH(member) .offset = offsetof(struct sw_machine_bush, member)
+
+static const struct sw_field bush_fields[] = {
+    {.key = "land", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH, BUSH(land),
+     .least = 0.1, .most = 100,
+     .sentence = "The length over which the bush fits the bar, from its front face."},
+    {.key = "play", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH, BUSH(play),
+     .least = 0, .most = 0.1, .fallback = "0.005",
+     .sentence = "The clearance between bar and bush, on the diameter."},
+    {.key = "give", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_COMPLIANCE, BUSH(give),
+     .least = 0.0001, .most = 1000, .fallback = "0.3",
+     .sentence = "How far bush and tool post together give way under a force across the axis; "
+                 "measured or estimated."},
+    {.key = "nose_diameter", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH,
+     BUSH(nose_diameter), .least = 0.1, .most = 200, .fallback = "12",
+     .sentence = "Diameter of its front face."},
+    {.key = "nose_angle", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_ANGLE, BUSH(nose_angle),
+     .least = 0, .most = 89.9, .fallback = "0",
+     .sentence = "Half-angle of the cone behind the front face, from the axis; 0 for a cylinder."},
+    {.key = "nose_length", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH,
+     BUSH(nose_length), .least = 0.05, .most = 200, .fallback = "10",
+     .sentence = "Length of that cone or cylinder."},
+};
+static const struct sw_table bush_table = {
+    "bush", "The guide bush of a sliding headstock.", sizeof(struct sw_machine_bush), bush_fields,
+    sizeof bush_fields / sizeof *bush_fields};
+
 static const struct sw_field spindle_fields[] = {
     {.key = "least_speed", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_SPEED,
      .offset = offsetof(struct sw_machine_spindle, least_speed), .is_required = true, .least = 0,
@@ -185,6 +212,8 @@ static const struct sw_field machine_fields[] = {
                  "across the axis; no machine is rigid, so it must be measured or estimated."},
     {.key = "spindle", .kind = SW_FIELD_MAP, MACHINE(spindle), .is_required = true,
      .table = &spindle_table, .sentence = "What the spindle can do."},
+    {.key = "bush", .kind = SW_FIELD_MAP, MACHINE(bush), .table = &bush_table,
+     .sentence = "The guide bush, where the headstock slides."},
     {.key = "change", .kind = SW_FIELD_WORD, MACHINE(change), .is_required = true,
      .words = change_words,
      .sentence = "How tools are changed: all stand on the slide, a turret turns, or a hand "
@@ -250,6 +279,18 @@ static bool is_same_place(const struct sw_axis_pair *a, const struct sw_axis_pai
 {
     return fabs(a->x.value - b->x.value) <= SW_TOL_POINT &&
            fabs(a->z.value - b->z.value) <= SW_TOL_POINT;
+}
+
+static void check_bush(struct sw_sense *sense, const struct sw_machine *machine)
+{
+    const bool is_sliding = machine->kind.value == SW_MACHINE_SLIDING;
+    if (is_sliding && !machine->bush.land.given)
+        SW_FAULT(sense, "machine.bush", machine->kind.at, "write `bush: {land: 3}` with its length",
+                 "a sliding headstock feeds the bar out of a guide bush, and no `bush` says of "
+                 "what land");
+    if (!is_sliding && machine->bush.land.given)
+        SW_FAULT(sense, "machine.bush", machine->bush.land.at, "write `kind: sliding`",
+                 "only a sliding headstock has a guide bush");
 }
 
 /* All tools of a gang plate come to the work by moving the slide, so their spread must lie within
@@ -365,6 +406,7 @@ enum sw_status sw_machine_load(struct sw_machine **out, const char *path, struct
     check_travel(&sense, &machine->travel_x, "travel_x");
     check_travel(&sense, &machine->travel_z, "travel_z");
     check_spindle(&sense, &machine->spindle);
+    check_bush(&sense, machine);
     check_stations(&sense, machine);
     check_control(&sense, machine);
     SW_TRY(sw_shop_finish(&sense));

@@ -75,6 +75,17 @@ struct sw_machine_spindle {
     struct sw_number start_time;   /* standstill to most_speed [s] */
 };
 
+/** The guide bush of a sliding headstock: it stands still on the bed, the bar is fed out of it. A
+ *  bench lathe has none: `land` is not given. */
+struct sw_machine_bush {
+    struct sw_number land;         /* length over which it fits the bar, from its front face [mm] */
+    struct sw_number play;         /* clearance between bar and bush, on the diameter [mm] */
+    struct sw_number give;         /* bush and tool post together, sideways [um/N] */
+    struct sw_number nose_diameter; /* of its front face [mm] */
+    struct sw_number nose_angle;   /* half-angle of the cone behind it, from the axis */
+    struct sw_number nose_length;  /* of that cone [mm] */
+};
+
 struct sw_machine {
     const char *file;
     struct sw_text name;
@@ -88,6 +99,7 @@ struct sw_machine {
     struct sw_number repeatability; /* of a position, one direction of approach [mm] */
     struct sw_number compliance;   /* spindle, holder seat and tool post together [um/N] */
     struct sw_machine_spindle spindle;
+    struct sw_machine_bush bush;
     struct sw_choice change;       /* enum sw_change_kind */
     struct sw_number change_repeat; /* how well a tool comes back [mm] */
     struct sw_number change_time;  /* s */

@@ -109,24 +109,36 @@ static const struct sw_holder *find_holder(const struct sw_shop *shop, const str
 }
 
 /* Face, cone behind it, and a cylinder on from there. */
-static enum sw_status draw_nose(struct sw_sim *sim, const struct sw_sim_side *side)
+static enum sw_status draw_front(struct sw_convex *out, double face, double r, double angle,
+                                 double length, struct sw_arena *arena)
 {
-    const struct sw_holder *holder = side->holder;
-    sim->nose = (struct sw_convex){0};
-    if (holder == NULL || !(holder->nose_diameter.value > 0))
-        return SW_OK;
-    const double face = side->setup->nose_z.value, r = holder->nose_diameter.value / 2;
-    const double length = fmax(0, holder->nose_length.value);
-    const double wide = r + length * tan(fmax(0, holder->nose_angle.value));
+    const double wide = r + length * tan(fmax(0, angle));
     const struct sw_pt points[] = {{face, r},
                                    {face - length, wide},
                                    {face - BEHIND, wide},
                                    {face - BEHIND, -wide},
                                    {face - length, -wide},
                                    {face, -r}};
-    return sw_convex_hull(&sim->nose, points, sizeof points / sizeof *points, sim->ctx->arena)
-               ? SW_OK
-               : SW_MEMORY;
+    return sw_convex_hull(out, points, sizeof points / sizeof *points, arena) ? SW_OK : SW_MEMORY;
+}
+
+static enum sw_status draw_bush(struct sw_sim *sim, const struct sw_machine_bush *bush)
+{
+    return draw_front(&sim->nose, 0, bush->nose_diameter.value / 2, bush->nose_angle.value,
+                      bush->nose_length.value, sim->ctx->arena);
+}
+
+static enum sw_status draw_nose(struct sw_sim *sim, const struct sw_sim_side *side)
+{
+    const struct sw_holder *holder = side->holder;
+    sim->nose = (struct sw_convex){0};
+    if (side->in_bush)
+        return draw_bush(sim, &sim->shop->machine->bush);
+    if (holder == NULL || !(holder->nose_diameter.value > 0))
+        return SW_OK;
+    return draw_front(&sim->nose, side->setup->nose_z.value, holder->nose_diameter.value / 2,
+                      holder->nose_angle.value, fmax(0, holder->nose_length.value),
+                      sim->ctx->arena);
 }
 
 static enum sw_status clamp_work(struct sw_sim *sim, struct sw_sim_side *side)
@@ -169,6 +181,8 @@ enum sw_status sw_sim_begin_side(struct sw_sim *sim)
     struct sw_sim_side *side = &sim->side[sim->n_sides];
     *side = (struct sw_sim_side){.setup = &record[sim->n_sides],
                                  .holder = find_holder(sim->shop, &record[sim->n_sides].holder),
+                                 .in_bush = record[sim->n_sides].bush_z.given &&
+                                            record[sim->n_sides].rod_diameter.given,
                                  .first_move = sim->moves.n};
     const bool is_lower = side->setup->end.value == 1;
     side->to_part_sign = is_lower ? 1 : -1;

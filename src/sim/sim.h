@@ -90,6 +90,7 @@ struct sw_sim_side {
     bool had_work;    /* there was something to hold in the middle of the grip */
     double gripped_r; /* largest radius of the work there */
     double behind_r;  /* largest radius of the work behind the grip; 0: nothing there */
+    bool in_bush;     /* the bar is fed out of a guide bush */
     int to_part_sign; /* z of the part frame = sign * z + shift */
     double to_part_shift;
 };
@@ -105,7 +106,8 @@ struct sw_sim {
     struct sw_sim_side *side; /* of all sides; filled as they begin */
     size_t n_sides;           /* begun */
     size_t n_programs;        /* run */
-    struct sw_convex nose;    /* of this side; empty when the holder says nothing of it */
+    struct sw_convex nose;    /* of this side; empty when the holder says nothing of it. Of a guide
+                                 bush: z = 0 at its face, which the tools keep their z to */
     SW_VEC(struct sw_sim_move) moves;
     SW_VEC(struct sw_sim_contact) contacts;
     SW_VEC(struct sw_sim_loose) loose;
@@ -154,6 +156,9 @@ size_t sw_sim_nearest_to(const struct sw_sim *sim, size_t side, struct sw_pt p, 
 double sw_sim_clearance(const struct sw_sim *sim, struct sw_motion_pt at, size_t tool);
 /** The tool in use in a state, SW_SIM_NO_TOOL when there is none. */
 size_t sw_sim_tool_in_use(const struct sw_sim *sim, const struct sw_motion_state *state);
+/** Where the front face of the guide bush stands on the work of this side at a machine Z, chucking
+ *  frame [mm]: as the headstock slides, the bush goes along the work with the tools. */
+double sw_sim_bush_z(const struct sw_sim *sim, double machine_z);
 /** Nose centre of a tool for a machine position. */
 struct sw_pt sw_sim_place(const struct sw_sim_tool *tool, struct sw_motion_pt at);
 

@@ -60,6 +60,27 @@ static enum sw_status add_contact(struct sw_sim *sim, enum sw_sim_contact_kind k
     return SW_VEC_PUSH(sim->ctx->arena, &sim->contacts, contact) ? SW_OK : SW_MEMORY;
 }
 
+double sw_sim_bush_z(const struct sw_sim *sim, double machine_z)
+{
+    return machine_z - side_now(sim)->setup->bush_z.value;
+}
+
+/* The front face that the tools must not touch, the nose centre of TOOL standing at Z. */
+static double nose_face(const struct sw_sim_side *side, const struct sw_sim_tool *tool, double z)
+{
+    return side->in_bush ? z + tool->zero.z + tool->declared.z - side->setup->bush_z.value
+                         : side->setup->nose_z.value;
+}
+
+/* Seen from the guide bush a tool goes to and from the axis only, its z kept. */
+static struct sw_sweep seen_from_bush(const struct sw_sim *sim, const struct sw_sim_tool *tool,
+                                      const struct sw_sweep *sweep)
+{
+    const struct sw_box path = sw_sweep_box(sweep);
+    const double z = side_now(sim)->setup->bush_z.value - tool->zero.z - tool->declared.z;
+    return (struct sw_sweep){.from = {z, path.r0}, .to = {z, path.r1}};
+}
+
 /* Try one outline of a tool against the nose. */
 static enum sw_status try_nose(bool *out, const struct sw_sim *sim,
                                const struct sw_outline *outline, const struct sw_sweep *sweep)
@@ -98,6 +119,8 @@ static enum sw_status try_tool(struct sw_sim *sim, size_t index, const struct sw
                                enum tried tried, enum sw_sim_contact_kind kind)
 {
     const struct sw_sim_tool *tool = &side_now(sim)->tool[index];
+    const struct sw_sim_side *side = side_now(sim);
+    const struct sw_sweep from_nose = side->in_bush ? seen_from_bush(sim, tool, sweep) : *sweep;
     bool meets_work = false, meets_nose = false;
     struct sw_pt place = sweep->to;
     for (size_t i = 0; i <= tool->n_bodies; i++) {
@@ -105,13 +128,13 @@ static enum sw_status try_tool(struct sw_sim *sim, size_t index, const struct sw
         if (!meets_work && (tried == TRY_ALL || (tried == TRY_BODIES && i > 0)))
             SW_TRY(sim->kernel->touches(&meets_work, &place, sim->work, outline, sweep));
         if (!meets_nose)
-            SW_TRY(try_nose(&meets_nose, sim, outline, sweep));
+            SW_TRY(try_nose(&meets_nose, sim, outline, &from_nose));
     }
     if (meets_work)
         SW_TRY(add_contact(sim, kind, index, place));
     if (meets_nose)
         SW_TRY(add_contact(sim, SW_SIM_NOSE, index,
-                           (struct sw_pt){side_now(sim)->setup->nose_z.value, sweep->to.r}));
+                           (struct sw_pt){nose_face(side, tool, sweep->to.z), sweep->to.r}));
     return SW_OK;
 }
 

@@ -159,6 +159,16 @@ static enum sw_status check_section(struct sw_judge *judge, const struct sw_sim_
                         record->grips.value, there != NULL ? there->name : "no section", z);
 }
 
+static enum sw_status check_bush(struct sw_judge *judge, const struct sw_sim_side *side)
+{
+    if (judge->shop->machine->kind.value != SW_MACHINE_SLIDING ||
+        !side->setup->rod_diameter.given || side->in_bush)
+        return SW_OK;
+    return sw_judge_add(judge, of_side(judge, SW_FINDING_LOST_SUPPORT, SW_ERROR), 5,
+                        "the bar runs in a guide bush, and the setup record gives no bush_z where "
+                        "its front face stands");
+}
+
 enum sw_status sw_judge_grip(struct sw_judge *judge)
 {
     const struct sw_sim_side *side = side_now(judge);
@@ -170,6 +180,7 @@ enum sw_status sw_judge_grip(struct sw_judge *judge)
     SW_TRY(check_holder(judge, side));
     SW_TRY(check_record(judge, side));
     SW_TRY(check_section(judge, side));
+    SW_TRY(check_bush(judge, side));
     if (side->had_work)
         return SW_OK;
     return sw_judge_add(judge, of_side(judge, SW_FINDING_LOST_SUPPORT, SW_ERROR), 1,

@@ -99,6 +99,7 @@ struct sw_judge_load {
     struct sw_silhouette turned;        /* of the shape, part frame; empty: none */
     struct sw_bar_pieces pieces;
     struct sw_bar bar; /* built again only when pieces differ */
+    double root_z;     /* chucking z of the place it begins at */
 };
 
 /* Feed moves gathered since the axes last stood still. */
@@ -162,6 +163,9 @@ enum sw_status sw_judge_load_finish(struct sw_judge *judge); /* before sizes are
 void sw_judge_load_end(struct sw_judge *judge);
 /* How the work is held, at the begin and the end of a side. */
 enum sw_status sw_judge_grip(struct sw_judge *judge);
+/** Whether the guide bush still has enough of the bar where a move ends; nothing on a bench lathe.
+ */
+enum sw_status sw_judge_bush(struct sw_judge *judge, const struct sw_motion_event *event);
 enum sw_status sw_judge_side_end(struct sw_judge *judge);
 
 /** Is what fell a part of the staff, and not an end faced off? Without a shape every piece is. */

@@ -14,6 +14,29 @@
 /* No shoulder raises stress by more than this: the fit's sharpest corner has 5 (mech/notch.h). */
 #define MOST_NOTCH 6.0
 
+/* A bush is a support that the bar runs through: the bar may turn in it against its own stiffness
+ * back to the collet, held there in place but not in direction, the safe end of what is known. */
+static struct sw_bar_root root_in_bush(const struct sw_judge *judge, double modulus)
+{
+    const double pi = 3.14159265358979323846;
+    const struct sw_setup_side *record = judge->sim->side[judge->sim->n_sides - 1].setup;
+    const double length = fmax(0, judge->load.root_z - record->nose_z.value);
+    const double inertia = pi / 64 * pow(record->rod_diameter.value, 4);
+    return (struct sw_bar_root){.lateral = judge->shop->machine->bush.give.value / 1000,
+                                .rotation = length / (3 * modulus * inertia)};
+}
+
+/* The bush goes along the work with the tool, always as far behind it. */
+static double root_of(const struct sw_load_block *b, const struct sw_load_spot *spot)
+{
+    const struct sw_judge *judge = b->judge;
+    const struct sw_sim_side *side = &judge->sim->side[judge->sim->n_sides - 1];
+    if (!side->in_bush)
+        return sw_load_nose_z(judge);
+    const double behind = b->move->sweep.to.z - sw_sim_bush_z(judge->sim, b->move->event->to.z);
+    return spot->left.z - b->tool->nose_radius.value - behind;
+}
+
 double sw_load_nose_z(const struct sw_judge *judge)
 {
     return judge->sim->side[judge->sim->n_sides - 1].setup->nose_z.value;
@@ -82,7 +105,7 @@ static enum sw_status push_piece(struct sw_judge *judge, struct sw_stretch s, do
     struct sw_bar_pieces *pieces = &judge->load.pieces;
     const double from = pieces->n > 0 ? pieces->at[pieces->n - 1].z1 : 0;
     const struct sw_bar_piece piece = {.z0 = from,
-                                       .z1 = s.z1 - sw_load_nose_z(judge),
+                                       .z1 = s.z1 - judge->load.root_z,
                                        .d0 = fmax(2 * fmax(s.r0, floor), SW_BAR_LEAST_DIAMETER),
                                        .d1 = fmax(2 * fmax(s.r1, floor), SW_BAR_LEAST_DIAMETER)};
     if (piece.z1 - piece.z0 > SW_TOL_POINT && !SW_VEC_PUSH(judge->ctx->arena, pieces, piece))
@@ -103,7 +126,7 @@ static enum sw_status pieces_to(struct sw_judge *judge, const struct stand *stan
 {
     struct sw_bar_pieces *pieces = &judge->load.pieces;
     const struct sw_silhouette *stock = stand->stock;
-    const double border[] = {sw_load_nose_z(judge), stand->z0, stand->z1, HUGE_VAL};
+    const double border[] = {judge->load.root_z, stand->z0, stand->z1, HUGE_VAL};
     pieces->n = 0;
     for (size_t i = 0; i < stock->n && stock->at[i].z0 < z; i++)
         for (int k = 0; k < 3; k++) {
@@ -140,8 +163,13 @@ enum sw_status sw_load_bar_to(bool *is_held, double *at, const struct sw_load_bl
     struct sw_judge *judge = b->judge;
     struct sw_judge_load *load = &judge->load;
     const struct stand stand = stand_of(b, spot);
-    *at = spot->left.z - sw_load_nose_z(judge);
-    /* one bar serves all places of a block along the axis: what is beyond the tool bears nothing */
+    const double root_z = root_of(b, spot);
+    if (root_z != load->root_z)
+        load->bar.n = 0;
+    load->root_z = root_z;
+    *at = spot->left.z - root_z;
+    /* One bar serves all places of a block along the axis: what is beyond the tool bears nothing.
+     */
     SW_TRY(pieces_to(judge, &stand, stand.floor > 0 ? spot->left.z : b->far_z));
     *is_held = load->pieces.n > 0 && *at > SW_TOL_SLIVER;
     if (!*is_held || is_same(&load->bar, &load->pieces))
@@ -149,7 +177,10 @@ enum sw_status sw_load_bar_to(bool *is_held, double *at, const struct sw_load_bl
     const struct sw_bar_material material = {b->material->elastic_modulus.value,
                                              b->material->poisson.value};
     /* spindle, holder seat and tool post together, um/N */
-    const struct sw_bar_root root = {.lateral = judge->shop->machine->compliance.value / 1000};
+    const struct sw_bar_root root =
+        judge->sim->side[judge->sim->n_sides - 1].in_bush
+            ? root_in_bush(judge, material.elastic_modulus)
+            : (struct sw_bar_root){.lateral = judge->shop->machine->compliance.value / 1000};
     return sw_bar_build(&load->bar, load->pieces.at, load->pieces.n, &material, &root, SW_BAR_ALL,
                         judge->ctx);
 }
@@ -170,7 +201,7 @@ static double stress_of(struct sw_load_strain *s, const struct sw_load_block *b,
     const struct sw_bar *bar = &b->judge->load.bar;
     const struct sw_stress worst = sw_stress_worst_to(bar, reach, forces);
     double stress = worst.equivalent;
-    s->stress_z = sw_load_nose_z(b->judge) + worst.z;
+    s->stress_z = b->judge->load.root_z + worst.z;
     s->notch = 1;
     /* Hard material breaks from the corner of a shoulder; tough gives way there and forgets it. */
     if (b->material->state.value != SW_STATE_HARDENED)
@@ -183,7 +214,7 @@ static double stress_of(struct sw_load_strain *s, const struct sw_load_block *b,
             continue;
         stress = here;
         s->notch = notch;
-        s->stress_z = sw_load_nose_z(b->judge) + p->z0;
+        s->stress_z = b->judge->load.root_z + p->z0;
     }
     return stress;
 }
@@ -241,6 +272,10 @@ struct sw_load_strain sw_load_strain_of(const struct sw_load_block *b,
     s.bend = (struct sw_load_range){square * (p->away.least * s.give - p->inward.most * turn),
                                     square * (p->away.nominal * s.give - p->inward.nominal * turn),
                                     square * (p->away.most * s.give - p->inward.least * turn)};
+    /* A pull towards the tool takes the bar across the bush; a push leaves it on the side where all
+     * cuts lay it, the one that found the zero, too. */
+    if (b->judge->sim->side[b->move->side].in_bush && s.bend.least < 0)
+        s.bend.least -= b->judge->shop->machine->bush.play.value;
     /* The sum of the reciprocals of all critical loads is the rotation by a unit force: what is
      * well below that bound needs no search. */
     const double bound = 1 / sw_bar_sum_at(bar, at).lean;

@@ -127,8 +127,8 @@ static enum sw_status one_contact(struct sw_judge *judge, const struct sw_sim_co
                             name, z, r);
     case SW_SIM_NOSE:
         return sw_judge_add(judge, finding, key,
-                            "%s touches the nose of the holder, whose face stands at z %.3f", name,
-                            z);
+                            "%s touches the nose of the %s, whose face stands at z %.3f", name,
+                            judge->sim->side[move->side].in_bush ? "guide bush" : "holder", z);
     case SW_SIM_LOOSE:
     default:
         return lost(judge, contact, event);

@@ -69,6 +69,7 @@ static enum sw_status run_program(struct sw_judge *judge)
         SW_TRY(sw_judge_drive(judge, event));
         if (is_move(event)) {
             SW_TRY(sw_judge_load(judge, &sim->moves.at[sim->moves.n - 1]));
+            SW_TRY(sw_judge_bush(judge, event));
             SW_TRY(blend_before(judge, program_first));
         }
         double seconds = 0;

@@ -15,6 +15,11 @@ static void faults_of_a_machine_are_named_at_their_place(void **state)
         {MACHINE, MACHINE, "compliance: 0.5", "compliance: 0",
          "lathe.yaml:10:13 error spec.range: `compliance` is 0 um/N; allowed: 0.0001 to 1000 "
          "um/N\n"},
+        {MACHINE, MACHINE, "name: trial lathe\n", "name: trial lathe\nkind: sliding\n",
+         "lathe.yaml:3:7 error machine.bush: a sliding headstock feeds the bar out of a guide "
+         "bush, and no `bush` says of what land\n"},
+        {MACHINE, MACHINE, "change: gang\n", "bush: {land: 3}\nchange: gang\n",
+         "lathe.yaml:12:14 error machine.bush: only a sliding headstock has a guide bush\n"},
         {MACHINE, MACHINE, "least_speed: 200", "least_speed: 9000",
          "lathe.yaml:11:24 error machine.speeds: `least_speed` is 9000 rev/min, which is not "
          "below `most_speed`, 8000 rev/min\n"},
