@@ -354,6 +354,26 @@ static enum sw_status check_fst(struct nc_reader *r)
     return SW_OK;
 }
 
+/* D of radius compensation (3.5.10, B.5): a tool whose radius is meant. */
+static enum sw_status check_comp(struct nc_reader *r)
+{
+    const struct nc_block *b = &r->block;
+    int tool;
+    if (!sw_nc_has(b, 'D'))
+        return SW_OK;
+    if (!sw_nc_whole(sw_nc_word(b, 'D'), &tool))
+        return sw_nc_fault(r, sw_nc_at(b, 'D'), "block.comp-whole", NULL,
+                           "the number of a tool radius is whole, %g is not", sw_nc_word(b, 'D'));
+    if (tool < 0)
+        return sw_nc_fault(r, sw_nc_at(b, 'D'), "block.comp-negative", NULL,
+                           "the number of a tool radius is zero or more, not %d", tool);
+    if (tool > r->start->n_tools || tool >= SW_NCREAD_TOOLS)
+        return sw_nc_fault(r, sw_nc_at(b, 'D'), "block.comp-range", NULL,
+                           "tool radius %d does not exist; the largest number here is %d", tool,
+                           r->start->n_tools);
+    return SW_OK;
+}
+
 enum sw_status sw_nc_block_check(struct nc_reader *r)
 {
     struct nc_block *b = &r->block;
@@ -380,6 +400,7 @@ enum sw_status sw_nc_block_check(struct nc_reader *r)
         used |= NC_BIT('D');
     SW_TRY(check_use(r, used));
     SW_TRY(check_fst(r));
+    SW_TRY(check_comp(r));
     if (is_drilling(b->motion) && sw_nc_has(b, 'L')) {
         int repeats;
         if (!sw_nc_whole(sw_nc_word(b, 'L'), &repeats) || repeats < 1)
