@@ -89,13 +89,16 @@ struct sw_app_make {
 enum sw_status sw_app_make(struct sw_work *work, const struct sw_app_make *make,
                            const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** What dryrun should judge: program files with a job or a setup record, or one folder that make
- *  wrote (neither job nor setup, one path). */
+/** What dryrun should judge: program files with a job or a setup record, or with a shop and a rod,
+ *  or one folder that make wrote (nothing but one path). */
 struct sw_app_dryrun {
     const char *const *path;
     size_t n;
     const char *job;   /* NULL: none */
     const char *setup; /* NULL: none */
+    const char *shop;   /* programs nobody planned: file or name, with STOCK; NULL: none */
+    const char *stock;  /* "D,L": diameter and length out of the holder [mm] */
+    const char *holder; /* NULL: the first that takes the rod */
 };
 
 /** Judge programs. JSON gets dryrun.json when it is not NULL. SW_FOUND: the verdict is "fail". */

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "app/bare.h"
 #include "app/paths.h"
 #include "base/file.h"
 
@@ -257,6 +258,29 @@ static enum sw_status judge_folder(struct sw_verdict **out, struct sw_buf *json,
     return judge(out, json, texts, n, &basis, &changes, app, ctx);
 }
 
+/* Programs in the order given, on one chucking, with nothing to compare with. */
+static enum sw_status judge_bare(struct sw_verdict **out, struct sw_buf *json,
+                                 const struct sw_app_dryrun *dryrun, const struct sw_app *app,
+                                 struct sw_ctx *ctx)
+{
+    const char *shop_path;
+    struct sw_shop *shop = NULL;
+    struct sw_setup *setup = NULL;
+    struct sw_app_text *texts = NULL;
+    if (!dryrun->shop || !dryrun->stock)
+        return refuse(SW_USAGE, "write --shop SHOP --stock 2,12: what is fitted, and the rod",
+                      "%s: a shop and its rod go together",
+                      dryrun->shop ? "--stock is missing" : "--shop is missing", ctx);
+    SW_TRY(sw_shop_find(&shop_path, dryrun->shop, "shops", "./-", &app->search, (struct sw_span){0},
+                        ctx));
+    SW_TRY(sw_shop_load(&shop, shop_path, &app->search, ctx));
+    SW_TRY(sw_app_bare_setup(&setup, dryrun, shop, app, ctx));
+    SW_TRY(read_texts(&texts, dryrun->path, dryrun->n, ctx));
+    const struct changes none = {0};
+    const struct basis basis = {setup, shop, NULL};
+    return judge(out, json, texts, dryrun->n, &basis, &none, app, ctx);
+}
+
 enum sw_status sw_app_dryrun(struct sw_verdict **out, struct sw_buf *json,
                              const struct sw_app_dryrun *dryrun, const struct sw_app *app,
                              struct sw_ctx *ctx)
@@ -266,14 +290,21 @@ enum sw_status sw_app_dryrun(struct sw_verdict **out, struct sw_buf *json,
         return refuse(SW_USAGE, NULL, "%s: give either a job or a setup record, not both", "dryrun",
                       ctx);
     const bool has_basis = dryrun->job || dryrun->setup;
+    const bool is_bare = dryrun->shop || dryrun->stock || dryrun->holder;
+    if (has_basis && is_bare)
+        return refuse(SW_USAGE, "leave --shop, --stock and --holder out", "%s names its own shop",
+                      dryrun->job ? "the job" : "the setup record", ctx);
+    if (is_bare)
+        return judge_bare(out, json, dryrun, app, ctx);
     if (!has_basis && dryrun->n == 1 && sw_app_is_folder(dryrun->path[0]))
         return judge_folder(out, json, dryrun->path[0], app, ctx);
     if (!has_basis)
-        return refuse(SW_USAGE,
-                      "give --setup setup.yaml (as make writes it), --job job.yaml, or a folder "
-                      "that make wrote",
-                      "%s cannot be judged without knowing what stands where on the machine",
-                      dryrun->path[0], ctx);
+        return refuse(
+            SW_USAGE,
+            "give --setup setup.yaml (as make writes it), --job job.yaml, --shop SHOP with "
+            "--stock D,L, or a folder that make wrote",
+            "%s cannot be judged without knowing what stands where on the machine", dryrun->path[0],
+            ctx);
     struct basis basis;
     const struct changes none = {0}; /* nobody said what they were */
     SW_TRY(dryrun->job ? basis_of_job(&basis, dryrun->job, app, ctx)

@@ -98,7 +98,10 @@ static enum sw_status run_dryrun(struct sw_cli *cli)
 {
     const struct sw_app_dryrun dryrun = {cli->args.operand, cli->args.n,
                                          cli->args.value[SW_OPTION_JOB],
-                                         cli->args.value[SW_OPTION_SETUP]};
+                                         cli->args.value[SW_OPTION_SETUP],
+                                         cli->args.value[SW_OPTION_SHOP],
+                                         cli->args.value[SW_OPTION_STOCK],
+                                         cli->args.value[SW_OPTION_HOLDER]};
     const bool wants_json = cli->args.value[SW_OPTION_JSON] != NULL;
     struct sw_verdict *verdict = NULL;
     cli->app.by_referee = cli->args.value[SW_OPTION_REFEREE] != NULL;
@@ -260,10 +263,13 @@ const struct sw_command sw_commands[] = {
      run_make},
     {"dryrun", "PROGRAM...", 1, ANY_NUMBER, SW_FOR_DRYRUN, true,
      "judge programs from their own text",
-     "Give all programs of a piece with --setup or --job, or one folder that make wrote.\n"
+     "Give all programs of a piece with --setup or --job, or one folder that make wrote. Programs\n"
+     "nobody planned go with --shop and --stock, in the order given, in one chucking: what they\n"
+     "leave is shown as a table of diameters, and no size is judged.\n"
      "Exit: 0 pass, 1 fail.\n"
      "Examples: staffwright dryrun out\n"
-     "          staffwright dryrun side-1.nc side-2.nc --setup setup.yaml\n",
+     "          staffwright dryrun side-1.nc side-2.nc --setup setup.yaml\n"
+     "          staffwright dryrun typed.nc --shop bench-gang --stock 2,12\n",
      run_dryrun},
     {"list", "KIND", 1, 1, SW_FOR_LIST, true, "list what the profiles hold, or the findings",
      "KIND is one of posts, machines, tools, materials, holders, shops, findings.\n"

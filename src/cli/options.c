@@ -19,6 +19,12 @@ const struct sw_option sw_options[SW_N_OPTIONS] = {
                        "Judge against this job; it is planned to know what stands where."},
     [SW_OPTION_SETUP] = {"setup", 0, "FILE", SW_FOR_DRYRUN,
                          "Judge by this setup record, as make writes it."},
+    [SW_OPTION_SHOP] = {"shop", 0, "SHOP", SW_FOR_DRYRUN,
+                        "Judge programs nobody planned as they stand in this shop; needs --stock."},
+    [SW_OPTION_STOCK] = {"stock", 0, "D,L", SW_FOR_DRYRUN,
+                         "The rod: D mm thick, L mm out of the holder; z = 0 is its end face."},
+    [SW_OPTION_HOLDER] = {"holder", 0, "NAME", SW_FOR_DRYRUN,
+                          "What holds that rod; else the first of the shop that takes it."},
     [SW_OPTION_REFEREE] =
         {"referee", 0, NULL, SW_FOR_DRYRUN,
          "Cut with the other removal kernel, polygons by GEOS: slow, a second opinion."},

@@ -27,4 +27,8 @@ enum sw_status sw_moves_setup(struct sw_setup **out, const struct sw_plan *plan,
                               const struct sw_post_programs *programs, const struct sw_post *post,
                               struct sw_ctx *ctx) SW_MUST_CHECK;
 
+/** Machine position of a tool at station offset 0 that stands at the chucking's zero. Zeroing finds
+ *  the real one; this one leaves every station the travel it needs on the far side. */
+struct sw_pt sw_moves_first_zero(const struct sw_shop *shop);
+
 #endif

@@ -29,9 +29,7 @@ static bool is_used(const struct sw_plan_chucking *c, int station)
     return false;
 }
 
-/* Machine position of station 1's tool at the chucking's zero. Zeroing finds the real one; this one
- * leaves every station the travel it needs on the far side. */
-static struct sw_pt first_zero(const struct sw_shop *shop)
+struct sw_pt sw_moves_first_zero(const struct sw_shop *shop)
 {
     const struct sw_fitted_tool *fitted = shop->tools.at;
     const struct sw_number *travel_x = shop->machine->travel_x.at;
@@ -57,7 +55,7 @@ static enum sw_status stations_of(struct sw_setup_side *side, const struct sw_pl
     if (!out)
         return SW_MEMORY;
     /* On a gang slide every fitted tool moves along, used or not. */
-    const struct sw_pt zero = first_zero(shop);
+    const struct sw_pt zero = sw_moves_first_zero(shop);
     const bool is_gang = shop->machine->change.value == SW_CHANGE_GANG;
     size_t n = 0;
     for (size_t i = 0; i < shop->tools.n; i++) {

@@ -212,6 +212,22 @@ static enum sw_status dump(struct sw_buf *out, json_t *root, bool good)
     return good && !out->failed ? SW_OK : SW_MEMORY;
 }
 
+static json_t *outline_json(const struct sw_verdict *verdict)
+{
+    if (verdict->outline.n == 0)
+        return json_null();
+    json_t *array = json_array();
+    bool good = array;
+    for (size_t i = 0; i < verdict->outline.n; i++) {
+        json_t *object = json_object();
+        bool is_whole = object;
+        set(object, &is_whole, "z", number_or_null(verdict->outline.at[i].z));
+        set(object, &is_whole, "diameter_mm", number_or_null(2 * verdict->outline.at[i].r));
+        append(array, &good, whole(object, is_whole));
+    }
+    return whole(array, good);
+}
+
 enum sw_status sw_report_dryrun_json(struct sw_buf *out, const struct sw_verdict *verdict,
                                      const struct sw_report_hash *hash, const char *version)
 {
@@ -243,6 +259,7 @@ enum sw_status sw_report_dryrun_json(struct sw_buf *out, const struct sw_verdict
     set(root, &good, "sections", sections);
     set(root, &good, "total_length_mm",
         pair((struct sw_bounds){verdict->length_least_mm, verdict->length_most_mm}));
+    set(root, &good, "outline", outline_json(verdict));
     set(root, &good, "worst", worst);
     set(root, &good, "resolution_um", number_or_null(verdict->resolution_um));
     return dump(out, root, good);

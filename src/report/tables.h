@@ -21,6 +21,10 @@ void sw_report_plan(struct sw_buf *out, const struct sw_plan *plan);
 /** Findings, sizes that come out, programs with their times; the verdict last. */
 void sw_report_verdict(struct sw_buf *out, const struct sw_verdict *verdict);
 
+/** Append what a chucking leaves as a table of diameters; nothing when the verdict has none. Part of
+ *  sw_report_verdict. */
+void sw_report_left(struct sw_buf *out, const struct sw_verdict *verdict);
+
 /** What the work bears: a row a section, and where bending and stress are worst. Part of
  *  sw_report_verdict. */
 void sw_report_loads(struct sw_buf *out, const struct sw_verdict *verdict);

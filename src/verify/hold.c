@@ -322,7 +322,9 @@ enum sw_status sw_judge_side_end(struct sw_judge *judge)
         bool fell = !side->setup->rod_diameter.given;
         if (!fell)
             SW_TRY(piece_fell(&fell, judge));
-        if (fell)
+        /* Programs nobody planned may leave the rod whole: nobody says where the piece ends. */
+        const bool is_bare = judge->shape == NULL && judge->setup->staff.value == NULL;
+        if (fell || is_bare)
             return SW_OK;
         return sw_judge_add(judge, of_side(judge, SW_FINDING_UNCUT, SW_ERROR), 3,
                             "nothing is parted off on this side, and the setup record gives no "

@@ -210,4 +210,7 @@ double sw_judge_chucking_z(const struct sw_judge *judge, size_t side, double z_p
 /** The section that covers a z of the part frame, or NULL. */
 const struct sw_section *sw_judge_section_at(const struct sw_judge *judge, double z_part);
 
+/** Fill the verdict's outline from its rings. */
+enum sw_status sw_judge_left(struct sw_judge *judge) SW_MUST_CHECK;
+
 #endif

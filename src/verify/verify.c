@@ -105,6 +105,9 @@ static enum sw_status run_side(struct sw_judge *judge, const struct sw_setup_sid
 static enum sw_status without_shape(struct sw_judge *judge)
 {
     const struct sw_finding finding = sw_judge_finding(SW_FINDING_SIZE, SW_WARNING);
+    if (judge->setup->staff.value == NULL)
+        return sw_judge_add(judge, finding, 6,
+                            "no staff is given: what is left is told, and no size of it is judged");
     return sw_judge_add(judge, finding, 5,
                         "no staff is given: sizes are not judged, and its finished length is "
                         "guessed to be %.3f mm from the piece of the first side",
@@ -173,6 +176,8 @@ static enum sw_status run(struct sw_verdict **out, const struct sw_work_class *k
     enum sw_status status = judge_all(&judge);
     for (enum sw_work_which which = 0; which < 2 && status == SW_OK; which++)
         status = sw_region_rings(&verdict->left[which], sw_sim_left(judge.sim, which), ctx);
+    if (status == SW_OK && shape == NULL)
+        status = sw_judge_left(&judge);
     sw_judge_load_end(&judge);
     sw_sim_free(judge.sim);
     SW_TRY(status);

@@ -160,6 +160,9 @@ struct sw_verdict {
     double resolution_um;    /* half width of what the kernels leave open */
     struct sw_rings left[2]; /* outlines of what is surely left and of the most that may be
                                 left, part frame */
+    /* Of one chucking judged without a shape: the outline of the most that may be left, from the
+     * free end to the nose, chucking frame; a line from point to point, empty otherwise. */
+    SW_VEC(struct sw_pt) outline;
 };
 
 double sw_times_sum(const struct sw_times *time);

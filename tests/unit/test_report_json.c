@@ -94,6 +94,7 @@ static const char wanted[] =
     "    4.574,\n"
     "    4.5741\n"
     "  ],\n"
+    "  \"outline\": null,\n"
     "  \"worst\": {\n"
     "    \"gouge\": {\n"
     "      \"um\": 3.0,\n"

@@ -1,0 +1,130 @@
+/* Programs nobody planned: a setup record made from the shop and the rod alone. */
+#include <math.h>
+#include <string.h>
+
+#include "app/bare.h"
+#include "app/paths.h"
+#include "base/num.h"
+
+/* The longest rod and the thickest that are believed [mm]; beyond it is a slip of the hand. */
+#define MOST_MM 500.0
+
+static struct sw_number number(double value)
+{
+    return (struct sw_number){.value = value, .given = true};
+}
+
+static enum sw_status refuse(enum sw_status status, const char *hint, struct sw_ctx *ctx,
+                             const char *message, const char *what)
+{
+    sw_diag_add(ctx->diag, SW_ERROR, "app.dryrun", (struct sw_span){0}, hint, message, what);
+    return status;
+}
+
+/* "2,12": diameter, and what stands out of the holder. */
+static enum sw_status read_stock(double *diameter, double *out, const char *text,
+                                 struct sw_ctx *ctx)
+{
+    const char *comma = strchr(text, ',');
+    const bool reads = comma && sw_num_parse(diameter, text, (size_t)(comma - text)) &&
+                       sw_num_parse(out, comma + 1, strlen(comma + 1));
+    if (reads && *diameter > 0 && *diameter <= MOST_MM && *out > 0 && *out <= MOST_MM)
+        return SW_OK;
+    return refuse(SW_USAGE,
+                  "write --stock 2,12 for a rod of 2 mm that stands 12 mm out of the holder", ctx,
+                  "`%s` is no rod: its diameter and the length that stands out, in mm", text);
+}
+
+static bool is_called(const struct sw_holder *holder, const char *listed, const char *name)
+{
+    return strcmp(holder->name.value, name) == 0 || (listed && strcmp(listed, name) == 0);
+}
+
+/* The holder asked for; else the first of the shop that takes the rod with what hangs behind. */
+static enum sw_status choose_holder(const struct sw_holder **out, const struct sw_shop *shop,
+                                    double diameter, const char *name, struct sw_ctx *ctx)
+{
+    const struct sw_text *listed = shop->holder_names.at;
+    for (size_t i = 0; i < shop->n_holders; i++) {
+        const struct sw_holder *holder = shop->holders[i];
+        const bool takes =
+            sw_holder_size_for(holder, diameter) > 0 && holder->bore_behind.value >= diameter;
+        if (name ? is_called(holder, listed[i].value, name) : takes) {
+            *out = holder;
+            return SW_OK;
+        }
+    }
+    if (name)
+        return refuse(SW_INPUT, "name one of the shop's own `holders`", ctx,
+                      "the shop has no holder called %s", name);
+    const char *rod = sw_arena_printf(ctx->arena, "%.3f", diameter);
+    if (!rod)
+        return SW_MEMORY;
+    return refuse(SW_CANNOT, "give one with --holder, or another --stock", ctx,
+                  "no holder of the shop takes a rod of %s mm through its bore", rod);
+}
+
+static enum sw_status stations_of(struct sw_setup_side *side, const struct sw_shop *shop,
+                                  const struct sw_post *post, struct sw_ctx *ctx)
+{
+    const struct sw_fitted_tool *fitted = shop->tools.at;
+    struct sw_setup_station *out = SW_NEW(ctx->arena, struct sw_setup_station, shop->tools.n);
+    if (!out)
+        return SW_MEMORY;
+    const struct sw_pt zero = sw_moves_first_zero(shop);
+    for (size_t i = 0; i < shop->tools.n; i++) {
+        const int at = (int)fitted[i].station.value;
+        const struct sw_station *station = sw_machine_station(shop->machine, at);
+        int system = 0;
+        SW_TRY(sw_post_system_of(&system, post, at, ctx));
+        out[i] = (struct sw_setup_station){.station = number(at),
+                                           .tool = fitted[i].tool,
+                                           .zero_x = number(zero.r - station->at.x.value),
+                                           .zero_z = number(zero.z - station->at.z.value),
+                                           .system = number(system)};
+    }
+    side->stations = (struct sw_list){.at = out, .n = shop->tools.n, .given = true};
+    if (shop->tools.n > 0) {
+        side->park_x = number(out[0].zero_x.value + SW_MOVES_HAND_R);
+        side->park_z = number(out[0].zero_z.value + SW_MOVES_HAND_Z);
+    }
+    return SW_OK;
+}
+
+enum sw_status sw_app_bare_setup(struct sw_setup **out, const struct sw_app_dryrun *dryrun,
+                                 const struct sw_shop *shop, const struct sw_app *app,
+                                 struct sw_ctx *ctx)
+{
+    double diameter, stick_out;
+    SW_TRY(read_stock(&diameter, &stick_out, dryrun->stock, ctx));
+    const struct sw_holder *holder = NULL;
+    SW_TRY(choose_holder(&holder, shop, diameter, dryrun->holder, ctx));
+    const struct sw_post *post = NULL;
+    SW_TRY(sw_post_load(&post, shop->post.value, shop->file, &app->search, shop->post.at, ctx));
+    struct sw_setup *setup = SW_NEW(ctx->arena, struct sw_setup, 1);
+    struct sw_setup_side *side = SW_NEW(ctx->arena, struct sw_setup_side, 1);
+    struct sw_text *files = SW_NEW(ctx->arena, struct sw_text, dryrun->n);
+    if (!setup || !side || !files)
+        return SW_MEMORY;
+    for (size_t i = 0; i < dryrun->n; i++)
+        files[i] = (struct sw_text){.value = sw_app_base_name(dryrun->path[i]), .given = true};
+    side->name = (struct sw_text){.value = "side 1", .given = true};
+    side->programs = (struct sw_list){.at = files, .n = dryrun->n, .given = true};
+    side->holder = holder->name;
+    side->grips = (struct sw_text){.value = "rod", .given = true};
+    side->grip_diameter = number(diameter);
+    side->grip_length = number(holder->most_grip.value);
+    side->nose_z = number(-stick_out);
+    side->end = (struct sw_choice){.value = 0, .given = true};
+    side->rod_diameter = number(diameter);
+    side->rod_end_z = number(0);
+    side->tail = number(0);
+    SW_TRY(stations_of(side, shop, post, ctx));
+    setup->file = dryrun->shop;
+    setup->shop = (struct sw_text){.value = dryrun->shop, .given = true};
+    setup->stone = setup->burnish = setup->tip = number(0);
+    setup->upper_long = setup->lower_long = number(0);
+    setup->sides = (struct sw_list){.at = side, .n = 1, .given = true};
+    *out = setup;
+    return SW_OK;
+}
