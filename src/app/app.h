@@ -137,8 +137,9 @@ struct sw_app_draw {
 enum sw_status sw_app_draw(struct sw_buf *says, const struct sw_app_draw *draw,
                            const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** List what the profiles hold of a KIND ("tools", "posts", ...): name and one line each. */
-enum sw_status sw_app_list(struct sw_buf *out, const char *kind, const struct sw_app *app,
+/** List what the profiles hold of a KIND ("tools", "posts", ...): name and one line each. What could be
+ *  read is listed whatever comes back. */
+enum sw_status sw_app_list(struct sw_report_items *out, const char *kind, const struct sw_app *app,
                            struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** SHA-256 of a text, 64 hexadecimal digits in the context. */

@@ -36,10 +36,9 @@ enum sw_status sw_app_read_folder(struct sw_app_names *to, const char *folder, s
 }
 
 /* Name and the file's own line about itself. */
-static enum sw_status list_file(struct sw_buf *out, const char *folder, const char *name,
+static enum sw_status list_file(struct sw_report_items *out, const char *folder, const char *name,
                                 struct sw_ctx *ctx)
 {
-    enum { SAYS_AT = 26 };
     const char *file = sw_arena_printf(ctx->arena, "%s%s", name, suffix);
     const char *path = file ? sw_path_join(ctx->arena, folder, file) : NULL;
     if (!path)
@@ -49,16 +48,12 @@ static enum sw_status list_file(struct sw_buf *out, const char *folder, const ch
     const struct sw_node *says = root->kind == SW_NODE_MAP ? sw_node_get(root, "says") : NULL;
     if (!says && root->kind == SW_NODE_MAP)
         says = sw_node_get(root, "name");
-    sw_buf_add(out, name);
-    if (says && says->text) {
-        sw_buf_pad(out, SAYS_AT);
-        sw_buf_add(out, says->text);
-    }
-    sw_buf_add(out, "\n");
-    return SW_OK;
+    const struct sw_report_item item = {name, says ? says->text : NULL};
+    return SW_VEC_PUSH(ctx->arena, out, item) ? SW_OK : SW_MEMORY;
 }
 
-static enum sw_status list_folder(struct sw_buf *out, const char *folder, struct sw_ctx *ctx)
+static enum sw_status list_folder(struct sw_report_items *out, const char *folder,
+                                  struct sw_ctx *ctx)
 {
     struct sw_app_names found = {0};
     enum sw_status first = SW_OK;
@@ -73,7 +68,7 @@ static enum sw_status list_folder(struct sw_buf *out, const char *folder, struct
     return first;
 }
 
-enum sw_status sw_app_list(struct sw_buf *out, const char *kind, const struct sw_app *app,
+enum sw_status sw_app_list(struct sw_report_items *out, const char *kind, const struct sw_app *app,
                            struct sw_ctx *ctx)
 {
     enum sw_status first = SW_OK;
@@ -93,5 +88,5 @@ enum sw_status sw_app_list(struct sw_buf *out, const char *kind, const struct sw
                 first = status;
         }
     }
-    return out->failed ? SW_MEMORY : first;
+    return first;
 }

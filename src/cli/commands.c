@@ -165,17 +165,51 @@ static enum sw_status run_size(struct sw_cli *cli)
 static const char *const list_kinds[] = {"posts",   "machines", "tools",    "materials",
                                          "holders", "shops",    "findings", NULL};
 
+static enum sw_status list_findings(struct sw_report_items *items, struct sw_ctx *ctx)
+{
+    for (int i = 0; i < SW_N_FINDINGS; i++) {
+        const struct sw_report_item item = {sw_finding_word((enum sw_finding_code)i),
+                                            sw_finding_sentence((enum sw_finding_code)i)};
+        if (!SW_VEC_PUSH(ctx->arena, items, item))
+            return SW_MEMORY;
+    }
+    return SW_OK;
+}
+
+static void print_list(struct sw_buf *out, const struct sw_report_items *items)
+{
+    enum { SAYS_AT = 26 };
+    for (size_t i = 0; i < items->n; i++) {
+        sw_buf_add(out, items->at[i].name);
+        if (items->at[i].says) {
+            sw_buf_pad(out, SAYS_AT);
+            sw_buf_add(out, items->at[i].says);
+        }
+        sw_buf_add(out, "\n");
+    }
+}
+
 static enum sw_status run_list(struct sw_cli *cli)
 {
+    const bool wants_json = cli->args.value[SW_OPTION_JSON] != NULL;
+    struct sw_report_items items = {0};
     const char *kind = cli->args.operand[0];
     for (const char *const *known = list_kinds; *known; known++) {
         if (strcmp(*known, kind) != 0)
             continue;
-        if (strcmp(kind, "findings") == 0) {
+        const bool is_findings = strcmp(kind, "findings") == 0;
+        if (is_findings && !wants_json) {
             sw_report_list_findings(cli->out);
             return SW_OK;
         }
-        return sw_app_list(cli->out, kind, &cli->app, cli->ctx);
+        const enum sw_status status = is_findings
+                                          ? list_findings(&items, cli->ctx)
+                                          : sw_app_list(&items, kind, &cli->app, cli->ctx);
+        if (status == SW_MEMORY || !wants_json)
+            print_list(cli->out, &items);
+        else
+            SW_TRY(sw_report_list_json(cli->out, kind, &items, cli->about->version));
+        return status;
     }
     return sw_cli_unknown("there is no list of `%s`: posts, machines, tools, materials, holders, "
                           "shops or findings",

@@ -13,7 +13,7 @@ const struct sw_option sw_options[SW_N_OPTIONS] = {
                             "Do everything but write: plan, judge, say the verdict."},
     [SW_OPTION_FORCE] = {"force", 0, NULL, SW_FOR_MAKE,
                          "Replace files of the same names that make did not write."},
-    [SW_OPTION_JSON] = {"json", 0, NULL, SW_FOR_MAKE | SW_FOR_DRYRUN | SW_FOR_SIZE,
+    [SW_OPTION_JSON] = {"json", 0, NULL, SW_FOR_MAKE | SW_FOR_DRYRUN | SW_FOR_SIZE | SW_FOR_LIST,
                         "Print the result as JSON (profiles/schemas/)."},
     [SW_OPTION_JOB] = {"job", 0, "FILE", SW_FOR_DRYRUN,
                        "Judge against this job; it is planned to know what stands where."},

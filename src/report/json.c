@@ -265,6 +265,27 @@ enum sw_status sw_report_dryrun_json(struct sw_buf *out, const struct sw_verdict
     return dump(out, root, good);
 }
 
+enum sw_status sw_report_list_json(struct sw_buf *out, const char *kind,
+                                   const struct sw_report_items *items, const char *version)
+{
+    json_t *array = json_array();
+    bool good = array;
+    for (size_t i = 0; i < items->n; i++) {
+        json_t *object = json_object();
+        bool is_whole = object;
+        set(object, &is_whole, "name", json_string(items->at[i].name));
+        set(object, &is_whole, "says", text_or_null(items->at[i].says));
+        append(array, &good, whole(object, is_whole));
+    }
+    json_t *root = json_object();
+    good = root && good;
+    set(root, &good, "format", json_string("staffwright.list/1"));
+    set(root, &good, "version", json_string(version));
+    set(root, &good, "kind", json_string(kind));
+    set(root, &good, "items", array);
+    return dump(out, root, good);
+}
+
 static json_t *hash_json(const struct sw_report_hash *hash)
 {
     json_t *object = json_object();

@@ -28,6 +28,24 @@ enum sw_status sw_report_dryrun_json(struct sw_buf *out, const struct sw_verdict
                                      const struct sw_report_hash *hash, const char *version)
     SW_MUST_CHECK;
 
+/** One line of a list. */
+struct sw_report_item {
+    const char *name;
+    const char *says; /* NULL: nothing */
+};
+
+struct sw_report_items {
+    struct sw_report_item *at;
+    size_t n;
+    size_t cap;
+};
+
+/** Write a list of KIND ("tools", "findings"), format staffwright.list/1
+ *  (profiles/schemas/list.schema.json). */
+enum sw_status sw_report_list_json(struct sw_buf *out, const char *kind,
+                                   const struct sw_report_items *items,
+                                   const char *version) SW_MUST_CHECK;
+
 struct sw_report_record {
     const char *version;   /* of staffwright */
     bool passes;
