@@ -55,6 +55,7 @@ struct sw_post {
     struct sw_choice arcs, feed, tools;
     struct sw_choice surface_speed, repeat_words; /* truth */
     struct sw_number sweep;                       /* rad */
+    struct sw_number chord_error;                 /* mm; 0: arcs are refused where there are none */
     struct sw_number line_length;
     struct sw_post_decimals decimals;
     struct sw_post_numbers line_numbers;

@@ -147,6 +147,9 @@ static const struct sw_field post_field[] = {
      SW_MEANS("Arcs by I and K, by R, or none at all.")},
     {SW_F_NUMBER(struct sw_post, sweep, ANGLE), SW_RANGE(10, 180), SW_DEFAULT("90"),
      SW_MEANS("Most sweep of one arc; longer ones are split. At most 165 by R.")},
+    {SW_F_NUMBER(struct sw_post, chord_error, LENGTH), SW_RANGE(0, 0.01), SW_DEFAULT("0"),
+     SW_MEANS("With arcs: none, how far chords may stand off an arc, before rounding, away from the "
+              "axis; 0: paths with arcs are refused.")},
     {SW_F_WORD(struct sw_post, feed, feed_words), SW_REQUIRED,
      SW_MEANS("Whether feeds are mm/min or mm/rev.")},
     {SW_F_TRUTH(struct sw_post, surface_speed), SW_DEFAULT("no"),

@@ -331,11 +331,59 @@ static enum sw_status write_piece(struct writer *w, const struct sw_seg *piece, 
     return put_line(w, (struct sw_span){0});
 }
 
+/* The chords of an arc on one side of its centre, from angle FROM on by SWEEP. Away from the axis
+ * is the air: there the arc's bulge is drawn by tangents, which stand outside it, and its hollow
+ * by chords between points on it. */
+static enum sw_status write_chords(struct writer *w, const struct sw_path_event *e, double radius,
+                                   double from, double sweep)
+{
+    const double error = fmin(w->post->chord_error.value, radius / 2);
+    const bool is_bulge = sin(from + sweep / 2) > 0;
+    /* A tangent's corner stands off as far as a chord's middle: radius / cos(half) - radius. */
+    const double most = 2 * acos(is_bulge ? radius / (radius + error) : (radius - error) / radius);
+    const int n = (int)ceil(fabs(sweep) / most - WHOLE);
+    struct sw_path_event chord = {.kind = SW_PATH_LINE, .feed = e->feed};
+    for (int i = 0; i < n; i++) {
+        const double at = from + sweep * (is_bulge ? i + 0.5 : i + 1) / n;
+        const double out = is_bulge ? radius / cos(sweep / n / 2) : radius;
+        chord.to =
+            (struct sw_pt){.z = e->centre.z + out * cos(at), .r = e->centre.r + out * sin(at)};
+        SW_TRY(write_straight(w, &chord));
+    }
+    if (!is_bulge)
+        return SW_OK;
+    chord.to = (struct sw_pt){.z = e->centre.z + radius * cos(from + sweep),
+                              .r = e->centre.r + radius * sin(from + sweep)};
+    return write_straight(w, &chord);
+}
+
+static enum sw_status write_as_chords(struct writer *w, const struct sw_path_event *e,
+                                      const struct sw_seg *arc)
+{
+    const double half_turn = acos(-1);
+    const double radius = sw_seg_radius(arc), sweep = sw_seg_sweep(arc);
+    const double start = atan2(arc->a.r - e->centre.r, arc->a.z - e->centre.z);
+    double done = 0;
+    while (fabs(sweep - done) > WHOLE) {
+        /* up to where bulge and hollow meet, level with the centre */
+        const double turns = (start + done) / half_turn;
+        const double level =
+            half_turn * (sweep > 0 ? floor(turns + WHOLE) + 1 : ceil(turns - WHOLE) - 1);
+        const double part = fabs(level - start) < fabs(sweep) ? level - start - done : sweep - done;
+        SW_TRY(write_chords(w, e, radius, start + done, part));
+        done += part;
+    }
+    const struct sw_path_event last = {.kind = SW_PATH_LINE, .feed = e->feed, .to = e->to};
+    return write_straight(w, &last);
+}
+
 static enum sw_status write_arc(struct writer *w, const struct sw_path_event *e)
 {
     const struct sw_post *post = w->post;
-    if (post->arcs.value == SW_POST_ARCS_NONE)
-        return refuse(w, SW_CANNOT, "post.arc", post->arcs.at, "use a dialect with arcs",
+    const bool is_in_chords = post->arcs.value == SW_POST_ARCS_NONE;
+    if (is_in_chords && !(post->chord_error.value > 0))
+        return refuse(w, SW_CANNOT, "post.arc", post->arcs.at,
+                      "use a dialect with arcs, or one that states a chord_error",
                       "an arc is asked for, and the dialect %s knows none", post->name);
     if (!w->is_placed)
         return broken(w, "begins an arc where the control does not know the position");
@@ -345,6 +393,8 @@ static enum sw_status write_arc(struct writer *w, const struct sw_path_event *e)
         MOST_PATH_MISMATCH)
         return broken(w, "holds an arc whose ends are not on one circle");
     const struct sw_seg arc = sw_seg_arc(w->exact, e->to, e->centre, e->turn, SW_TAG_NONE);
+    if (is_in_chords)
+        return write_as_chords(w, e, &arc);
     const int n = (int)ceil(fabs(sw_seg_sweep(&arc)) / post->sweep.value - WHOLE);
     for (int i = 0; i < n; i++) {
         struct sw_seg piece = n > 1 ? sw_seg_part(&arc, (double)i / n, (double)(i + 1) / n) : arc;

@@ -102,6 +102,43 @@ static void turning_clamps_a_surface_speed(void **state)
     sw_test_ctx_free(&ctx);
 }
 
+static void numbered_blocks_stand_between_percent_signs(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    struct sw_machine machine = sample_turning_machine();
+    machine.control.parameters.value = 0;
+    machine.control.line_length.value = 80;
+    machine.control.units.value = SW_UNITS_G70_G71;
+    machine.control.speed_clamp.value = SW_CLAMP_G92;
+    machine.control.dwell.value = SW_DWELL_X_SECONDS;
+    const struct sw_path path = sample_plain_path(&ctx);
+    write_and_compare("iso-blocks", &machine, &path, 1, &ctx);
+    sw_test_ctx_free(&ctx);
+}
+
+static void the_minimum_has_neither_comments_nor_parameters(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    struct sw_machine machine = sample_machine();
+    machine.control.comments.value = machine.control.parameters.value = 0;
+    const struct sw_path path = sample_plain_path(&ctx);
+    write_and_compare("minimum", &machine, &path, 1, &ctx);
+    sw_test_ctx_free(&ctx);
+}
+
+static void chords_stand_for_arcs(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    struct sw_machine machine = sample_machine();
+    machine.control.arcs.value = 0;
+    const struct sw_path path = sample_path(&ctx);
+    write_and_compare("chords", &machine, &path, 1, &ctx);
+    sw_test_ctx_free(&ctx);
+}
+
 static void a_tool_that_comes_back_gets_another_file(void **state)
 {
     (void)state;
@@ -134,6 +171,9 @@ int main(void)
         cmocka_unit_test(turning_writes_diameters_and_feeds_per_turn),
         cmocka_unit_test(turning_corrects_diameters_by_twice_the_number_on_radius),
         cmocka_unit_test(turning_clamps_a_surface_speed),
+        cmocka_unit_test(numbered_blocks_stand_between_percent_signs),
+        cmocka_unit_test(the_minimum_has_neither_comments_nor_parameters),
+        cmocka_unit_test(chords_stand_for_arcs),
         cmocka_unit_test(a_tool_that_comes_back_gets_another_file),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -94,7 +94,7 @@ static void an_arc_is_refused_where_none_are_known(void **state)
                        "knows none, in: Turn the cone\n"
                        "    arcs: none\n"
                        "          ^~~~\n"
-                       "    hint: use a dialect with arcs\n");
+                       "    hint: use a dialect with arcs, or one that states a chord_error\n");
     sw_test_ctx_free(&ctx);
 }
 

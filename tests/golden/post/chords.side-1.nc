@@ -1,0 +1,106 @@
+(side-1)
+(Fenmoor 43, first side)
+(Judged by calculation and not run on a machine; wear eye protection, cut air first, go block by)
+(block, and stop at once when anything differs from the sheet.)
+(Correction #101: upper pivot, on radius)
+#101=0.0000
+G21 G18 G40 G49 G90 G94 G61 G54
+G92.1
+M5
+
+(Rough the pivot [upper], dia 0.110, 2 um)
+G21 G18 G40 G90 G94 G61 G54
+(Tool 1: point, nose 0.05)
+T1 M6
+G54
+S6000 M3
+G4 P1.5
+G0 X1.2000 Z5.0000
+G0 Z0.2000
+G0 X0.0625
+G1 Z-0.2600 F24.0
+G1 X0.4000
+G1 X0.4109 F12.0
+G1 X0.4327 Z-0.2616
+G1 X0.4543 Z-0.2647
+G1 X0.4756 Z-0.2695
+G1 X0.4965 Z-0.2757
+G1 X0.5169 Z-0.2835
+G1 X0.5367 Z-0.2927
+G1 X0.5557 Z-0.3034
+G1 X0.5740 Z-0.3154
+G1 X0.5913 Z-0.3286
+G1 X0.6076 Z-0.3431
+G1 X0.6228 Z-0.3588
+G1 X0.6368 Z-0.3755
+G1 X0.6496 Z-0.3932
+G1 X0.6611 Z-0.4118
+G1 X0.6711 Z-0.4312
+G1 X0.6798 Z-0.4512
+G1 X0.6870 Z-0.4718
+G1 X0.6926 Z-0.4929
+G1 X0.6967 Z-0.5143
+G1 X0.6992 Z-0.5360
+G1 X0.7002 Z-0.5578
+G1 X0.6996 Z-0.5796
+G1 X0.6973 Z-0.6013
+G1 X0.6935 Z-0.6228
+G1 X0.6882 Z-0.6440
+G1 X0.6813 Z-0.6647
+G1 X0.6730 Z-0.6849
+G1 X0.6632 Z-0.7044
+G1 X0.6520 Z-0.7231
+G1 X0.6395 Z-0.7410
+G1 X0.6257 Z-0.7579
+G1 X0.6107 Z-0.7738
+G1 X0.5946 Z-0.7886
+G1 X0.5775 Z-0.8021
+G1 X0.5595 Z-0.8144
+G1 X0.5500 Z-0.8198
+G1 X1.2000 Z-1.0000 F60.0
+G0 Z0.2000
+M5
+(MSG, Measure the upper pivot: 0.114 wanted; write half of what it is too large, negative, over the)
+(MSG, number of its correction in the head of the program)
+M0
+S6000 M3
+G4 P1.5
+
+(Finish the pivot)
+G21 G18 G40 G90 G94 G61 G54
+(Correction #101 in)
+G0 X[0.0570+#101] Z0.2000
+G1 Z-0.2000 F18.0
+G1 X[0.0577+#101] Z-0.2116
+G1 X[0.0597+#101] Z-0.2231
+G1 X[0.0630+#101] Z-0.2342
+G1 X[0.0676+#101] Z-0.2449
+G1 X[0.0735+#101] Z-0.2550
+G1 X[0.0804+#101] Z-0.2643
+G1 X[0.0884+#101] Z-0.2727
+G1 X[0.0973+#101] Z-0.2802
+G1 X[0.1070+#101] Z-0.2866
+G0 X[1.2000+#101] Z-0.2000
+(Correction #101 out)
+G0 X1.2000 Z5.0000
+M5
+G0 X5.0000
+(the blade follows)
+
+(Part to a neck)
+G21 G18 G40 G90 G94 G61 G54
+(Tool 2: blade 0.6)
+T2 M6
+G55
+S1500 M4
+G4 P0.4
+G0 X1.2000 Z5.0000
+G0 Z-4.8000
+G1 X0.3000 F7.5
+G4 P0.3
+G0 X1.2000
+G0 Z5.0000
+M5
+G0 X5.0000
+M5
+M2
