@@ -42,6 +42,7 @@ static void empty(struct sw_chain *chain)
     for (int i = 0; i < 2; i++)
         sw_chain_body_clear(&chain->body[i]);
     chain->differs = false;
+    chain->cleared_by = NULL;
 }
 
 static void free_work(struct sw_work *work)

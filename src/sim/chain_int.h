@@ -230,7 +230,10 @@ struct sw_chain {
     struct sw_chain_cut cut, thin_cut;
     struct sw_chain_swept swept, thin_swept;
     SW_VEC(struct sw_chain_loose) loose;
-    struct sw_sweep move;               /* the last one */
+    struct sw_sweep move; /* the last one */
+    const struct sw_outline
+        *cleared_by; /* nothing is left where this stands at cleared_at; or NULL */
+    struct sw_pt cleared_at;
     struct sw_cut_edges removed;        /* by the last move; its list lasts */
     struct sw_cut_profile profile;      /* of that, made when asked for */
     SW_VEC(struct sw_chain_edge) taken; /* of a straight move, drawn when asked for */

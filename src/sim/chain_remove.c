@@ -9,6 +9,9 @@
 #define NOTHING (4 * SW_TOL_SNAP)
 /* A removed region that fills this share of its spread along and across the move is a plain cut. */
 #define FILLED 0.8
+/* A move at least this much [mm] shorter than SW_WORK_TOUCH is short: room for cuts that were moved
+ * by a hair. */
+#define HAIR (4 * SW_CHAIN_MOST_NUDGE)
 /* How often a contradicted cut is moved by a hair and done afresh, each time further. */
 enum { MOST_NUDGES = 12 };
 
@@ -118,6 +121,7 @@ struct job {
     double thickest, area;
     struct sw_box box;
     bool may_part;
+    bool is_short; /* goes on where the same outline stood, by less than SW_WORK_TOUCH */
 };
 
 static enum sw_status find(const struct job *job, const struct sw_chain_tool *tool,
@@ -143,6 +147,10 @@ static enum sw_status leave_slivers_out(struct job *job, const struct sw_chain_p
 {
     struct sw_chain *chain = job->chain;
     struct sw_chain_taken thin;
+    if (job->is_short) { /* the thinner tool stays within what the last move has cleared */
+        job->taken.spread = (struct sw_chain_spread){HUGE_VAL, -HUGE_VAL, HUGE_VAL, -HUGE_VAL};
+        return SW_OK;
+    }
     const bool has_memory =
         sw_chain_sweep(&chain->thin_swept, job->thin, path, false, chain->arena) &&
         sw_chain_cut_find_within(&chain->thin_cut, &chain->cut, &chain->thin_swept);
@@ -293,6 +301,9 @@ enum sw_status sw_chain_remove(struct sw_removed *out, struct sw_work *work,
     const bool disagrees = half_band > SW_CHAIN_SAME / 2;
     *out = (struct sw_removed){0};
     note_move(chain, sweep);
+    const bool goes_on = chain->cleared_by == outline_in &&
+                         sw_pt_distance(chain->cleared_at, sweep->from) <= SW_TOL_SNAP;
+    chain->cleared_by = NULL;
     struct job job = {.chain = chain,
                       .body = &chain->body[SW_WORK_MOST],
                       .tool = &outline->cut,
@@ -309,8 +320,12 @@ enum sw_status sw_chain_remove(struct sw_removed *out, struct sw_work *work,
     }
     if (chain->differs)
         return take_both(out, chain, outline, sweep, disagrees ? half_band : 0);
+    job.is_short =
+        goes_on && !sweep->is_arc && sw_pt_distance(sweep->from, sweep->to) <= SW_WORK_TOUCH - HAIR;
     SW_TRY(take(&job));
     report(out, &job, &job);
+    chain->cleared_by = outline_in;
+    chain->cleared_at = sweep->to;
     return SW_OK;
 }
 
