@@ -2,9 +2,9 @@
  *
  * A finishing program of a staff in straight moves, its points rounded to four decimals as in a
  * text, on a rod that has been turned to within 0.03 of the staff. Prints "name: value unit";
- * medians of RUNS in this one run, all with the same moves and the same tool (nose 0.03), which the
- * loops get in chords of SW_TOL_CHORD. A kernel reports area, depth and box of every cut, the loops
- * cut only.
+ * medians of RUNS in this one run, all with the same moves and the same tool, which the loops get
+ * in chords of SW_TOL_CHORD: a nose of 0.05, a circle of 112 chords. A kernel reports area, depth
+ * and box of every cut, the loops cut only, on all that is left of the work.
  *
  * usage: bench_removal [RUNS]
  */
@@ -18,7 +18,7 @@
 #include "support/near.h"
 #include "support/plain.h"
 
-#define NOSE 0.03
+#define NOSE 0.05
 #define LEFT_ON 0.03
 #define ROD_RADIUS 1.2
 #define ROD_BACK (-6.0)
