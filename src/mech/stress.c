@@ -71,14 +71,23 @@ static struct sw_stress worst_in_cone(const struct sw_bar_piece *p, double z0, d
                                       const struct sw_bar_forces *forces)
 {
     double low = z0, high = z1;
-    for (int i = 0; i < SECTIONS; i++) {
-        const double left = high - golden * (high - low), right = low + golden * (high - low);
-        const double at_left = sw_stress_on(left, diameter_in(p, left), forces).equivalent;
-        const double at_right = sw_stress_on(right, diameter_in(p, right), forces).equivalent;
-        if (at_left >= at_right)
+    double left = high - golden * (high - low), right = low + golden * (high - low);
+    double at_left = sw_stress_on(left, diameter_in(p, left), forces).equivalent;
+    double at_right = sw_stress_on(right, diameter_in(p, right), forces).equivalent;
+    for (int i = 0; i < SECTIONS; i++) { /* by the golden ratio one of the two serves again */
+        if (at_left >= at_right) {
             high = right;
-        else
+            right = left;
+            at_right = at_left;
+            left = high - golden * (high - low);
+            at_left = sw_stress_on(left, diameter_in(p, left), forces).equivalent;
+        } else {
             low = left;
+            left = right;
+            at_left = at_right;
+            right = low + golden * (high - low);
+            at_right = sw_stress_on(right, diameter_in(p, right), forces).equivalent;
+        }
     }
     const double z = (low + high) / 2;
     return sw_stress_on(z, diameter_in(p, z), forces);
