@@ -129,6 +129,8 @@ static void keep_bend(struct sw_judge *judge, size_t index)
     double *bend = judge->verdict->section[index].load.bend_um;
     if (made->event == NULL)
         return;
+    judge->verdict->section[index].made_chucking = made->chucking;
+    judge->verdict->section[index].made_station = made->event->state.tool;
     bend[0] = made->bend.least * 1000;
     bend[1] = made->bend.nominal * 1000;
     bend[2] = made->bend.most * 1000;

@@ -118,6 +118,8 @@ struct sw_section_verdict {
                                       end of the forces; NAN: not known */
     double predicted_nominal_mm;   /* at the nominal forces */
     struct sw_section_load load;
+    int made_chucking; /* the cut that made the measuring place last; 0: not known */
+    int made_station;
 };
 
 /** Where time goes [s]. */

@@ -1,0 +1,37 @@
+/* measured: what a gauge found on pieces cut by a job (measured/1).
+ *
+ * Lengths mm, diameters full. Readings keep the order of the file. Lives in the context.
+ * Statuses: SW_INPUT with every fault at its place.
+ */
+#ifndef SW_GAUGE_MEASURED_H
+#define SW_GAUGE_MEASURED_H
+
+#include "spec/table.h"
+
+enum sw_measured_stage { SW_STAGE_TURNED, SW_STAGE_STONED, SW_STAGE_BURNISHED };
+
+struct sw_reading {
+    struct sw_text section;
+    struct sw_number diameter;
+    struct sw_number root_diameter, apart; /* a second reading nearer the hub, and how far off */
+    struct sw_number uncertainty;          /* of this reading, in place of the file's */
+    struct sw_number piece;
+    struct sw_choice stage; /* enum sw_measured_stage */
+};
+
+struct sw_measured {
+    const char *file;
+    struct sw_number uncertainty;
+    struct sw_list readings; /* struct sw_reading */
+};
+
+extern const struct sw_table sw_measured_table;
+
+/** Read a measured/1 file; whether its sections are those of a staff is the caller's to see. */
+enum sw_status sw_measured_load(struct sw_measured **out, const char *path,
+                                struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Standard uncertainty of a reading: half of what is written, which holds 95 of 100. */
+double sw_measured_u(const struct sw_measured *measured, const struct sw_reading *reading);
+
+#endif
