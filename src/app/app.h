@@ -11,6 +11,7 @@
 
 #include "fit/fit.h"
 #include "fit/size.h"
+#include "gauge/correct.h"
 #include "moves/moves.h"
 #include "plan/plan.h"
 #include "report/json.h"
@@ -123,6 +124,17 @@ struct sw_app_size {
  *  readings contradict each other, or the staff would not fit; OUT says what. */
 enum sw_status sw_app_size(struct sw_app_size *out, struct sw_buf *text, const char *survey,
                            const char *file, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** What correct found: the job made anew in memory, and its tools by the readings. */
+struct sw_app_correct {
+    struct sw_work work;
+    struct sw_correction correction;
+};
+
+/** Hold the readings of a measured/1 file against what the job's own programs leave. Nothing is
+ *  written. */
+enum sw_status sw_app_correct(struct sw_app_correct *out, const char *job, const char *measured,
+                              const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** What draw should do. */
 struct sw_app_draw {

@@ -90,6 +90,7 @@ static enum sw_status check_by_kind(struct sw_buf *text, const char *word, const
         struct sw_holder *holder;
         struct sw_material *material;
         struct sw_setup *setup;
+        struct sw_measured *measured;
     } to;
     if (strcmp(word, "staff") == 0)
         return check_staff(text, path, ctx);
@@ -109,6 +110,8 @@ static enum sw_status check_by_kind(struct sw_buf *text, const char *word, const
         return sw_material_load(&to.material, path, ctx);
     if (strcmp(word, "setup") == 0)
         return sw_setup_load(&to.setup, path, ctx);
+    if (strcmp(word, "measured") == 0)
+        return sw_measured_load(&to.measured, path, ctx);
     return check_post(path, app, ctx);
 }
 

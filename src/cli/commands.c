@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "report/correct.h"
 #include "report/explain.h"
 #include "report/size.h"
 #include "report/tables.h"
@@ -162,6 +163,23 @@ static enum sw_status run_size(struct sw_cli *cli)
     return status;
 }
 
+static enum sw_status run_correct(struct sw_cli *cli)
+{
+    struct sw_app_correct *found = SW_NEW(cli->ctx->arena, struct sw_app_correct, 1);
+    if (!found)
+        return SW_MEMORY;
+    SW_TRY(sw_app_correct(found, cli->args.operand[0], cli->args.operand[1], &cli->app, cli->ctx));
+    const struct sw_sheet sheet = {.version = cli->about->version,
+                                   .plan = found->work.plan,
+                                   .post = found->work.post,
+                                   .programs = found->work.programs,
+                                   .setup = found->work.setup,
+                                   .verdict = found->work.verdict};
+    bool is_clean;
+    SW_TRY(sw_report_correction(cli->out, &is_clean, &found->correction, &sheet, cli->ctx));
+    return is_clean ? SW_OK : SW_FOUND;
+}
+
 static const char *const list_kinds[] = {"posts",   "machines", "tools",    "materials",
                                          "holders", "shops",    "findings", NULL};
 
@@ -223,9 +241,10 @@ static enum sw_status explain_schema(struct sw_cli *cli, const char *word)
         sw_table_schema(kind->table, cli->out);
         return SW_OK;
     }
-    sw_diag_add(cli->ctx->diag, SW_ERROR, "cli.usage", (struct sw_span){0},
-                "staff, survey, job, shop, machine, tool, holder, material, post or setup",
-                "there is no kind of file called `%s`", word);
+    sw_diag_add(
+        cli->ctx->diag, SW_ERROR, "cli.usage", (struct sw_span){0},
+        "staff, survey, job, shop, machine, tool, holder, material, post, setup or measured",
+        "there is no kind of file called `%s`", word);
     return SW_USAGE;
 }
 
@@ -266,14 +285,16 @@ const struct sw_command sw_commands[] = {
     {"check", "FILE...", 1, ANY_NUMBER, SW_FOR_CHECK, true,
      "see whether a file is sound, and whether a job can be made",
      "Reads any file of staffwright (staff, survey, job, shop, machine, tool, holder, material,\n"
-     "post, setup) and reports all its faults at once. For a staff it prints the table of sections\n"
+     "post, setup) and reports all its faults at once. For a staff it prints the table of "
+     "sections\n"
      "and how it fits its jewels and parts, for a job also how it would be made.\n"
      "Exit: 0 sound, 1 does not fit its parts, 3 faulty, 4 cannot be made with this shop.\n"
      "Example: staffwright check staff.yaml\n",
      run_check},
     {"size", "SURVEY", 1, 1, SW_FOR_SIZE, false,
      "work out the staff from what was measured in the movement",
-     "Reads a survey/1 file: what was measured in the movement, each reading with its doubt, any of\n"
+     "Reads a survey/1 file: what was measured in the movement, each reading with its doubt, any "
+     "of\n"
      "it missing. Says every size of the staff with its reason and how well it is known, which\n"
      "readings contradict each other, what to measure next, and how the staff would fit. With -o\n"
      "it writes the staff file.\n"
@@ -281,9 +302,12 @@ const struct sw_command sw_commands[] = {
      "Example: staffwright size survey.yaml -o staff.yaml\n",
      run_size},
     {"draw", "STAFF|JOB", 1, 1, SW_FOR_DRAW, true, "draw a staff, or a job with set-up and cuts",
-     "Draws a staff (the staff with its sizes, details, and how it stands in its jewels), or a job:\n"
-     "these pages, then for each side how it is held, each tool where it reaches deepest, and every\n"
-     "cut. The suffix of -o says the form: .pdf takes all pages; of .svg and .png each page becomes\n"
+     "Draws a staff (the staff with its sizes, details, and how it stands in its jewels), or a "
+     "job:\n"
+     "these pages, then for each side how it is held, each tool where it reaches deepest, and "
+     "every\n"
+     "cut. The suffix of -o says the form: .pdf takes all pages; of .svg and .png each page "
+     "becomes\n"
      "a file of its own (name-1.svg), unless --page asks for one. Pages are A4.\n"
      "Exit: 0 drawn, 1 drawn though it does not fit its parts.\n"
      "Examples: staffwright draw staff.yaml -o staff.pdf\n"
@@ -305,6 +329,17 @@ const struct sw_command sw_commands[] = {
      "          staffwright dryrun side-1.nc side-2.nc --setup setup.yaml\n"
      "          staffwright dryrun typed.nc --shop bench-gang --stock 2,12\n",
      run_dryrun},
+    {"correct", "JOB MEASURED", 2, 2, SW_FOR_CORRECT, true,
+     "say what to change after measuring pieces",
+     "Reads a measured/1 file: diameters gauged on pieces that the job's programs cut. Says for "
+     "each\n"
+     "tool how far its X is off and where that goes in, whether its height is, whether sizes "
+     "drift,\n"
+     "and what can be done for the pieces. What is less than its own doubt is not advised. The\n"
+     "readings count as cut with the offsets as they are now. Nothing is written.\n"
+     "Exit: 0 nothing to change, 1 something is.\n"
+     "Example: staffwright correct job.yaml measured.yaml\n",
+     run_correct},
     {"list", "KIND", 1, 1, SW_FOR_LIST, true, "list what the profiles hold, or the findings",
      "KIND is one of posts, machines, tools, materials, holders, shops, findings.\n"
      "Example: staffwright list tools\n",

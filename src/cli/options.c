@@ -32,7 +32,8 @@ const struct sw_option sw_options[SW_N_OPTIONS] = {
     [SW_OPTION_SCHEMA] = {"schema", 0, NULL, SW_FOR_EXPLAIN,
                           "Print the JSON Schema of a kind of file instead of its page."},
     [SW_OPTION_PROFILES] = {"profiles", 0, "DIR",
-                            SW_FOR_CHECK | SW_FOR_MAKE | SW_FOR_DRYRUN | SW_FOR_LIST | SW_FOR_DRAW,
+                            SW_FOR_CHECK | SW_FOR_MAKE | SW_FOR_DRYRUN | SW_FOR_LIST | SW_FOR_DRAW |
+                                SW_FOR_CORRECT,
                             "Look for machines, tools, holders, materials and shops here first."},
     [SW_OPTION_HELP] = {"help", 'h', NULL, SW_FOR_ALL, "Print this help."},
     [SW_OPTION_VERSION] = {"version", 0, NULL, SW_FOR_NONE, "Print name and version."},

@@ -43,7 +43,8 @@ enum {
     SW_FOR_NONE = 64, /* without a command */
     SW_FOR_SIZE = 128,
     SW_FOR_DRAW = 256,
-    SW_FOR_ALL = 511
+    SW_FOR_CORRECT = 512,
+    SW_FOR_ALL = 1023
 };
 
 struct sw_option {

@@ -7,27 +7,27 @@
 static const char *const stage_words[] = {"turned", "stoned", "burnished", NULL};
 
 static const struct sw_field reading_fields[] = {
-    {SW_F_TEXT(struct sw_reading, section), SW_NAME_RANGE, SW_REQUIRED,
+    {SW_F_TEXT(struct sw_gauged, section), SW_NAME_RANGE, SW_REQUIRED,
      SW_MEANS("Name of the section that was gauged, as in the staff.")},
-    {SW_F_NUMBER(struct sw_reading, diameter, LENGTH), SW_RANGE(0.01, 20), SW_REQUIRED,
+    {SW_F_NUMBER(struct sw_gauged, diameter, LENGTH), SW_RANGE(0.01, 20), SW_REQUIRED,
      SW_MEANS("Diameter found; at the middle of its straight length, or near its tip when "
               "`root_diameter` is given.")},
-    {SW_F_NUMBER(struct sw_reading, root_diameter, LENGTH), SW_RANGE(0.01, 20),
+    {SW_F_NUMBER(struct sw_gauged, root_diameter, LENGTH), SW_RANGE(0.01, 20),
      SW_MEANS("Diameter of the same section found nearer the hub, to tell a taper.")},
-    {SW_F_NUMBER(struct sw_reading, apart, LENGTH), SW_RANGE(0.02, 20),
+    {SW_F_NUMBER(struct sw_gauged, apart, LENGTH), SW_RANGE(0.02, 20),
      SW_MEANS("How far apart along the axis the two diameters were gauged.")},
-    {SW_F_NUMBER(struct sw_reading, uncertainty, LENGTH), SW_RANGE(0.00001, 1),
+    {SW_F_NUMBER(struct sw_gauged, uncertainty, LENGTH), SW_RANGE(0.00001, 1),
      SW_MEANS("How far off this reading may be, in place of what holds for the file.")},
-    {SW_F_INTEGER(struct sw_reading, piece), SW_RANGE(1, 1000000), SW_DEFAULT("1"),
+    {SW_F_INTEGER(struct sw_gauged, piece), SW_RANGE(1, 1000000), SW_DEFAULT("1"),
      SW_MEANS("Number of the piece, in the order they were cut.")},
-    {SW_F_WORD(struct sw_reading, stage, stage_words), SW_DEFAULT("turned"),
+    {SW_F_WORD(struct sw_gauged, stage, stage_words), SW_DEFAULT("turned"),
      SW_MEANS("When it was gauged: as it came off the lathe, stoned, or burnished; only what is "
               "turned tells of the tool.")},
 };
 static const struct sw_table reading_table = {
     .name = "reading",
     .sentence = "One section of one piece, gauged.",
-    .size = sizeof(struct sw_reading),
+    .size = sizeof(struct sw_gauged),
     SW_FIELDS(reading_fields),
 };
 
@@ -45,7 +45,7 @@ const struct sw_table sw_measured_table = {
     SW_FIELDS(measured_fields),
 };
 
-static bool check_pair(const struct sw_reading *reading, struct sw_ctx *ctx)
+static bool check_pair(const struct sw_gauged *reading, struct sw_ctx *ctx)
 {
     if (reading->root_diameter.given == reading->apart.given)
         return true;
@@ -71,7 +71,7 @@ enum sw_status sw_measured_load(struct sw_measured **out, const char *path, stru
     if (status != SW_OK && status != SW_INPUT)
         return status;
     measured->file = file;
-    const struct sw_reading *reading = measured->readings.at;
+    const struct sw_gauged *reading = measured->readings.at;
     for (size_t i = 0; i < measured->readings.n; i++)
         if (!check_pair(&reading[i], ctx))
             status = SW_INPUT;
@@ -79,7 +79,7 @@ enum sw_status sw_measured_load(struct sw_measured **out, const char *path, stru
     return sw_diag_failed(ctx->diag) ? SW_MEMORY : status;
 }
 
-double sw_measured_u(const struct sw_measured *measured, const struct sw_reading *reading)
+double sw_measured_u(const struct sw_measured *measured, const struct sw_gauged *reading)
 {
     const struct sw_number *written =
         reading->uncertainty.given ? &reading->uncertainty : &measured->uncertainty;

@@ -10,7 +10,7 @@
 
 enum sw_measured_stage { SW_STAGE_TURNED, SW_STAGE_STONED, SW_STAGE_BURNISHED };
 
-struct sw_reading {
+struct sw_gauged {
     struct sw_text section;
     struct sw_number diameter;
     struct sw_number root_diameter, apart; /* a second reading nearer the hub, and how far off */
@@ -22,7 +22,7 @@ struct sw_reading {
 struct sw_measured {
     const char *file;
     struct sw_number uncertainty;
-    struct sw_list readings; /* struct sw_reading */
+    struct sw_list readings; /* struct sw_gauged */
 };
 
 extern const struct sw_table sw_measured_table;
@@ -32,6 +32,6 @@ enum sw_status sw_measured_load(struct sw_measured **out, const char *path,
                                 struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** Standard uncertainty of a reading: half of what is written, which holds 95 of 100. */
-double sw_measured_u(const struct sw_measured *measured, const struct sw_reading *reading);
+double sw_measured_u(const struct sw_measured *measured, const struct sw_gauged *reading);
 
 #endif

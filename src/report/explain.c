@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "gauge/measured.h"
 #include "part/staff.h"
 #include "post/post.h"
 #include "report/text.h"
@@ -18,7 +19,7 @@ const struct sw_report_kind *sw_report_kinds(void)
         {"tool", &sw_tool_table},         {"holder", &sw_holder_table},
         {"material", &sw_material_table}, {"post", &sw_post_table},
         {"setup", &sw_setup_table},       {"survey", &sw_survey_table},
-        {NULL, NULL},
+        {"measured", &sw_measured_table}, {NULL, NULL},
     };
     return kind;
 }
