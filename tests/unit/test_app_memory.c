@@ -33,7 +33,14 @@ static void *resize(void *user, void *block, size_t old_size, size_t new_size)
     return more;
 }
 
-static enum sw_status make_once(const char *job, long fail)
+static enum sw_status correct(const char *job, const char *measured, const struct sw_app *app,
+                              struct sw_ctx *ctx)
+{
+    struct sw_app_correct *found = SW_NEW(ctx->arena, struct sw_app_correct, 1);
+    return found ? sw_app_correct(found, job, measured, app, ctx) : SW_MEMORY;
+}
+
+static enum sw_status make_once(const char *job, const char *measured, long fail)
 {
     static const struct sw_mem_hook hook = {resize, NULL};
     memory.n = 0;
@@ -48,7 +55,8 @@ static enum sw_status make_once(const char *job, long fail)
         const struct sw_app_make make = {job, ".", false, false};
         struct sw_work *work = SW_NEW(ctx.arena, struct sw_work, 1);
         if (work)
-            status = sw_app_make(work, &make, &app, &ctx);
+            status = measured ? correct(job, measured, &app, &ctx)
+                              : sw_app_make(work, &make, &app, &ctx);
         if (sw_diag_failed(ctx.diag))
             status = SW_MEMORY;
     }
@@ -59,31 +67,40 @@ static enum sw_status make_once(const char *job, long fail)
     return status;
 }
 
-static void run_out(const char *job, enum sw_status wanted)
+static void run_out(const char *job, const char *measured, enum sw_status wanted)
 {
-    assert_int_equal(make_once(job, -1), wanted);
+    assert_int_equal(make_once(job, measured, -1), wanted);
     const long n = memory.n;
     assert_true(n > SAMPLES);
     for (long i = 0; i < SAMPLES; i++)
-        assert_int_equal(make_once(job, i * n / SAMPLES), SW_MEMORY);
+        assert_int_equal(make_once(job, measured, i * n / SAMPLES), SW_MEMORY);
 }
 
 static void every_stage_survives_running_out_of_memory(void **state)
 {
     (void)state;
-    run_out(SW_SOURCE_DIR "/samples/wren-8/job.yaml", SW_OK);
+    run_out(SW_SOURCE_DIR "/samples/wren-8/job.yaml", NULL, SW_OK);
 }
 
 static void advice_survives_running_out_of_memory(void **state)
 {
     (void)state;
-    run_out(SW_SOURCE_DIR "/tests/cli/make-refused-too-weak-of-soft-stock/in/job.yaml", SW_CANNOT);
+    run_out(SW_SOURCE_DIR "/tests/cli/make-refused-too-weak-of-soft-stock/in/job.yaml", NULL,
+            SW_CANNOT);
+}
+
+static void correcting_survives_running_out_of_memory(void **state)
+{
+    (void)state;
+    run_out(SW_SOURCE_DIR "/samples/fenmoor-43/job.yaml",
+            SW_SOURCE_DIR "/samples/fenmoor-43/measured.yaml", SW_OK);
 }
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_stage_survives_running_out_of_memory),
+        cmocka_unit_test(correcting_survives_running_out_of_memory),
         cmocka_unit_test(advice_survives_running_out_of_memory),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
