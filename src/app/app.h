@@ -54,6 +54,11 @@ struct sw_work {
 enum sw_status sw_app_load_job(struct sw_work *work, const char *path, const struct sw_app *app,
                                struct sw_ctx *ctx) SW_MUST_CHECK;
 
+/** The same with the staff given as a TEXT called NAME; NULL: as the job says. */
+enum sw_status sw_app_load_job_of(struct sw_work *work, const char *path, const char *name,
+                                  const char *text, size_t size, const struct sw_app *app,
+                                  struct sw_ctx *ctx) SW_MUST_CHECK;
+
 /** Plan it; what advice may propose is taken from the profiles. ADVISE_WARNINGS: warnings get advice
  *  too, which takes as long as some ten plans. */
 enum sw_status sw_app_plan_job(struct sw_work *work, bool advise_warnings,
@@ -84,6 +89,10 @@ struct sw_app_make {
     const char *folder; /* output folder */
     bool writes;        /* false: all stages, but nothing is written */
     bool force;         /* files of others with our names may be replaced */
+    /* Not NULL: the staff is this text in place of the job's file, and goes into the folder. */
+    const char *staff;
+    size_t staff_size;
+    bool no_drawing; /* drawing.pdf is left out */
 };
 
 /** Make a job. The verdict comes back in WORK even with SW_INTERNAL. */
@@ -106,6 +115,23 @@ struct sw_app_dryrun {
 enum sw_status sw_app_dryrun(struct sw_verdict **out, struct sw_buf *json,
                              const struct sw_app_dryrun *dryrun, const struct sw_app *app,
                              struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** What batch should do. PROGRESS may be NULL; it is called by one thread at a time. */
+struct sw_app_batch {
+    const char *file;
+    const char *folder;
+    size_t jobs; /* threads, 1 at least */
+    bool draws;  /* drawing.pdf in each folder */
+    bool force;
+    void (*progress)(size_t done, size_t all, void *user);
+    void *user;
+};
+
+/** Make all variants of a batch; TEXT gets bar plan, run sheet, forecast and the table of variants,
+ *  and so does batch.txt in the folder. A variant whose record proves the same inputs and files is
+ *  kept. The worst status of all variants comes back. */
+enum sw_status sw_app_batch(struct sw_buf *text, const struct sw_app_batch *batch,
+                            const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** Check one file of any kind; TEXT gets what there is to say about it. */
 enum sw_status sw_app_check(struct sw_buf *text, const char *path, const struct sw_app *app,

@@ -29,12 +29,22 @@ static enum sw_status load_shop(struct sw_work *work, const struct sw_app *app, 
 enum sw_status sw_app_load_job(struct sw_work *work, const char *path, const struct sw_app *app,
                                struct sw_ctx *ctx)
 {
+    return sw_app_load_job_of(work, path, NULL, NULL, 0, app, ctx);
+}
+
+enum sw_status sw_app_load_job_of(struct sw_work *work, const char *path, const char *name,
+                                  const char *text, size_t size, const struct sw_app *app,
+                                  struct sw_ctx *ctx)
+{
     *work = (struct sw_work){0};
     struct sw_job *job = NULL;
     SW_TRY(sw_job_load(&job, path, ctx));
     work->job = job;
     struct sw_staff *staff = NULL;
-    enum sw_status status = sw_staff_load(&staff, job->staff.value, ctx);
+    if (text)
+        job->staff.value = name;
+    enum sw_status status = text ? sw_staff_parse(&staff, name, text, size, ctx)
+                                 : sw_staff_load(&staff, job->staff.value, ctx);
     work->staff = staff;
     if (status == SW_UNREADABLE)
         sw_diag_add(ctx->diag, SW_ERROR, "job.staff", job->staff.at, NULL,

@@ -207,7 +207,12 @@ static enum sw_status write_folder(const texts *files, const struct sw_app_make 
 enum sw_status sw_app_make(struct sw_work *work, const struct sw_app_make *make,
                            const struct sw_app *app, struct sw_ctx *ctx)
 {
-    SW_TRY(sw_app_load_job(work, make->job, app, ctx));
+    static const char staff_name[] = "staff.yaml";
+    const char *staff_path = sw_path_join(ctx->arena, make->folder, staff_name);
+    if (!staff_path)
+        return SW_MEMORY;
+    SW_TRY(
+        sw_app_load_job_of(work, make->job, staff_path, make->staff, make->staff_size, app, ctx));
     SW_TRY(sw_app_plan_job(work, false, app, ctx));
     SW_TRY(sw_app_write_job(work, make->folder, app, ctx));
 
@@ -230,7 +235,11 @@ enum sw_status sw_app_make(struct sw_work *work, const struct sw_app_make *make,
     struct sw_report_hash *hash;
     SW_TRY(sw_app_hash_texts(&hash, programs.at, programs.n, ctx));
     SW_TRY(add_sheet(&files, work, app, ctx));
-    SW_TRY(add_drawing(&files, work, app, ctx));
+    if (!make->no_drawing)
+        SW_TRY(add_drawing(&files, work, app, ctx));
+    const struct sw_app_text staff = {staff_name, make->staff, make->staff_size};
+    if (make->staff && !SW_VEC_PUSH(ctx->arena, &files, staff))
+        return SW_MEMORY;
     SW_TRY(add_verdict(&files, work, hash, app, ctx));
     SW_TRY(add_record(&files, &inputs, app, ctx));
     return make->writes ? write_folder(&files, make, ctx) : SW_OK;

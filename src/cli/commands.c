@@ -1,6 +1,10 @@
 #include "cli/commands.h"
 
+#include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
+#include <time.h>
+#include <unistd.h>
 
 #include "base/mem.h"
 #include "report/correct.h"
@@ -58,8 +62,10 @@ static enum sw_status run_make(struct sw_cli *cli)
     struct sw_work *work = SW_NEW(cli->ctx->arena, struct sw_work, 1);
     if (!work)
         return SW_MEMORY;
-    const struct sw_app_make make = {cli->args.operand[0], folder ? folder : ".", writes,
-                                     cli->args.value[SW_OPTION_FORCE] != NULL};
+    const struct sw_app_make make = {.job = cli->args.operand[0],
+                                     .folder = folder ? folder : ".",
+                                     .writes = writes,
+                                     .force = cli->args.value[SW_OPTION_FORCE] != NULL};
     const enum sw_status status = sw_app_make(work, &make, &cli->app, cli->ctx);
     if (status == SW_INTERNAL && work->verdict)
         sw_report_verdict(cli->err, work->verdict); /* no result: nothing was made */
@@ -81,6 +87,43 @@ static enum sw_status run_make(struct sw_cli *cli)
     else
         sw_buf_add(cli->out, "nothing was written\n");
     return SW_OK;
+}
+
+static void show_progress(size_t done, size_t all, void *user)
+{
+    const struct timespec *began = user;
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    const double spent =
+        (double)(now.tv_sec - began->tv_sec) + 1e-9 * (double)(now.tv_nsec - began->tv_nsec);
+    fprintf(stderr, "\r%zu of %zu variants, %.0f s left %s", done, all,
+            spent / (double)done * (double)(all - done), done == all ? "\n" : "");
+}
+
+static enum sw_status run_batch(struct sw_cli *cli)
+{
+    enum { MOST_JOBS = 32 };
+    const char *jobs = cli->args.value[SW_OPTION_JOBS];
+    char *end = NULL;
+    const long n = jobs ? strtol(jobs, &end, 10) : 1;
+    const bool is_number = !jobs || (*jobs && !*end);
+    const char *folder = cli->args.value[SW_OPTION_OUTPUT];
+    if (!folder || !is_number || n < 1 || n > MOST_JOBS) {
+        sw_diag_add(cli->ctx->diag, SW_ERROR, "cli.usage", (struct sw_span){0}, NULL,
+                    folder ? "--jobs takes a number from 1 to 32"
+                           : "batch needs a folder to write to: -o PATH");
+        return SW_USAGE;
+    }
+    struct timespec began;
+    clock_gettime(CLOCK_MONOTONIC, &began);
+    const struct sw_app_batch batch = {.file = cli->args.operand[0],
+                                       .folder = folder,
+                                       .jobs = (size_t)n,
+                                       .draws = cli->args.value[SW_OPTION_DRAWINGS] != NULL,
+                                       .force = cli->args.value[SW_OPTION_FORCE] != NULL,
+                                       .progress = isatty(STDERR_FILENO) ? show_progress : NULL,
+                                       .user = &began};
+    return sw_app_batch(cli->out, &batch, &cli->app, cli->ctx);
 }
 
 static enum sw_status run_draw(struct sw_cli *cli)
@@ -319,6 +362,15 @@ const struct sw_command sw_commands[] = {
      "dryrun.json, record.json.\n"
      "Example: staffwright make job.yaml -o out\n",
      run_make},
+    {"batch", "BATCH", 1, 1, SW_FOR_BATCH, true,
+     "make many variants of one job, with bars and forecast",
+     "Reads a batch/1 file: a job, what varies, how many pieces, which bars. Writes a folder a\n"
+     "variant as make does, and batch.txt: bars, measuring, forecast and how each variant ended. "
+     "A\n"
+     "variant that was made from the same inputs before is kept; one that fails stops no other.\n"
+     "Exit: the worst of all variants, in the order 70, 5, 3, 4, 1, 0.\n"
+     "Example: staffwright batch batch.yaml -o out --jobs 2\n",
+     run_batch},
     {"dryrun", "PROGRAM...", 1, ANY_NUMBER, SW_FOR_DRYRUN, true,
      "judge programs from their own text",
      "Give all programs of a piece with --setup or --job, or one folder that make wrote. Programs\n"

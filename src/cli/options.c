@@ -7,11 +7,11 @@
 
 const struct sw_option sw_options[SW_N_OPTIONS] = {
     [SW_OPTION_OUTPUT] =
-        {"output", 'o', "PATH", SW_FOR_MAKE | SW_FOR_SIZE | SW_FOR_DRAW,
-         "Where to write: a folder (make), a staff (size; - shows it), a drawing (draw)."},
+        {"output", 'o', "PATH", SW_FOR_MAKE | SW_FOR_SIZE | SW_FOR_DRAW | SW_FOR_BATCH,
+         "Where to write: a folder (make, batch), a staff (size; - shows it), a drawing (draw)."},
     [SW_OPTION_NO_WRITE] = {"no-write", 'n', NULL, SW_FOR_MAKE,
                             "Do everything but write: plan, judge, say the verdict."},
-    [SW_OPTION_FORCE] = {"force", 0, NULL, SW_FOR_MAKE,
+    [SW_OPTION_FORCE] = {"force", 0, NULL, SW_FOR_MAKE | SW_FOR_BATCH,
                          "Replace files of the same names that make did not write."},
     [SW_OPTION_JSON] = {"json", 0, NULL, SW_FOR_MAKE | SW_FOR_DRYRUN | SW_FOR_SIZE | SW_FOR_LIST,
                         "Print the result as JSON (profiles/schemas/)."},
@@ -33,8 +33,12 @@ const struct sw_option sw_options[SW_N_OPTIONS] = {
                           "Print the JSON Schema of a kind of file instead of its page."},
     [SW_OPTION_PROFILES] = {"profiles", 0, "DIR",
                             SW_FOR_CHECK | SW_FOR_MAKE | SW_FOR_DRYRUN | SW_FOR_LIST | SW_FOR_DRAW |
-                                SW_FOR_CORRECT,
+                                SW_FOR_CORRECT | SW_FOR_BATCH,
                             "Look for machines, tools, holders, materials and shops here first."},
+    [SW_OPTION_JOBS] = {"jobs", 0, "N", SW_FOR_BATCH,
+                        "Variants made at the same time; the files do not depend on it."},
+    [SW_OPTION_DRAWINGS] = {"drawings", 0, NULL, SW_FOR_BATCH,
+                            "Put drawing.pdf into each variant's folder, too."},
     [SW_OPTION_HELP] = {"help", 'h', NULL, SW_FOR_ALL, "Print this help."},
     [SW_OPTION_VERSION] = {"version", 0, NULL, SW_FOR_NONE, "Print name and version."},
 };

@@ -27,6 +27,8 @@ enum sw_option_id {
     SW_OPTION_PAGE,
     SW_OPTION_SCHEMA,
     SW_OPTION_PROFILES,
+    SW_OPTION_JOBS,
+    SW_OPTION_DRAWINGS,
     SW_OPTION_HELP,
     SW_OPTION_VERSION,
     SW_N_OPTIONS
@@ -44,7 +46,8 @@ enum {
     SW_FOR_SIZE = 128,
     SW_FOR_DRAW = 256,
     SW_FOR_CORRECT = 512,
-    SW_FOR_ALL = 1023
+    SW_FOR_BATCH = 1024,
+    SW_FOR_ALL = 2047
 };
 
 struct sw_option {

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "gauge/measured.h"
+#include "batch/batch.h"
 #include "part/staff.h"
 #include "post/post.h"
 #include "report/text.h"
@@ -20,6 +21,8 @@ const struct sw_report_kind *sw_report_kinds(void)
         {"material", &sw_material_table}, {"post", &sw_post_table},
         {"setup", &sw_setup_table},       {"survey", &sw_survey_table},
         {"measured", &sw_measured_table}, {NULL, NULL},
+        {"batch", &sw_batch_table},
+        {NULL, NULL},
     };
     return kind;
 }
