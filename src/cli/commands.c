@@ -1,12 +1,12 @@
 #include "cli/commands.h"
 
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
 #include <unistd.h>
 
 #include "base/mem.h"
+#include "cli/progress.h"
 #include "report/correct.h"
 #include "report/explain.h"
 #include "report/size.h"
@@ -89,17 +89,6 @@ static enum sw_status run_make(struct sw_cli *cli)
     return SW_OK;
 }
 
-static void show_progress(size_t done, size_t all, void *user)
-{
-    const struct timespec *began = user;
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    const double spent =
-        (double)(now.tv_sec - began->tv_sec) + 1e-9 * (double)(now.tv_nsec - began->tv_nsec);
-    fprintf(stderr, "\r%zu of %zu variants, %.0f s left %s", done, all,
-            spent / (double)done * (double)(all - done), done == all ? "\n" : "");
-}
-
 static enum sw_status run_batch(struct sw_cli *cli)
 {
     enum { MOST_JOBS = 32 };
@@ -114,14 +103,13 @@ static enum sw_status run_batch(struct sw_cli *cli)
                            : "batch needs a folder to write to: -o PATH");
         return SW_USAGE;
     }
-    struct timespec began;
-    clock_gettime(CLOCK_MONOTONIC, &began);
+    struct timespec began = sw_progress_begin();
     const struct sw_app_batch batch = {.file = cli->args.operand[0],
                                        .folder = folder,
                                        .jobs = (size_t)n,
                                        .draws = cli->args.value[SW_OPTION_DRAWINGS] != NULL,
                                        .force = cli->args.value[SW_OPTION_FORCE] != NULL,
-                                       .progress = isatty(STDERR_FILENO) ? show_progress : NULL,
+                                       .progress = isatty(STDERR_FILENO) ? sw_progress_show : NULL,
                                        .user = &began};
     return sw_app_batch(cli->out, &batch, &cli->app, cli->ctx);
 }

@@ -20,8 +20,7 @@ const struct sw_report_kind *sw_report_kinds(void)
         {"tool", &sw_tool_table},         {"holder", &sw_holder_table},
         {"material", &sw_material_table}, {"post", &sw_post_table},
         {"setup", &sw_setup_table},       {"survey", &sw_survey_table},
-        {"measured", &sw_measured_table}, {NULL, NULL},
-        {"batch", &sw_batch_table},
+        {"measured", &sw_measured_table}, {"batch", &sw_batch_table},
         {NULL, NULL},
     };
     return kind;
