@@ -128,7 +128,8 @@ static enum sw_status run_draw(struct sw_cli *cli)
 
 static enum sw_status run_dryrun(struct sw_cli *cli)
 {
-    const struct sw_app_dryrun dryrun = {cli->args.operand, cli->args.n,
+    const struct sw_app_dryrun dryrun = {cli->args.operand,
+                                         cli->args.n,
                                          cli->args.value[SW_OPTION_JOB],
                                          cli->args.value[SW_OPTION_SETUP],
                                          cli->args.value[SW_OPTION_SHOP],
@@ -251,9 +252,8 @@ static enum sw_status run_list(struct sw_cli *cli)
             sw_report_list_findings(cli->out);
             return SW_OK;
         }
-        const enum sw_status status = is_findings
-                                          ? list_findings(&items, cli->ctx)
-                                          : sw_app_list(&items, kind, &cli->app, cli->ctx);
+        const enum sw_status status = is_findings ? list_findings(&items, cli->ctx)
+                                                  : sw_app_list(&items, kind, &cli->app, cli->ctx);
         if (status == SW_MEMORY || !wants_json)
             print_list(cli->out, &items);
         else

@@ -21,8 +21,8 @@ struct sw_command {
     size_t least, most;   /* number of operands */
     unsigned bit;         /* SW_FOR_... */
     bool needs_profiles;
-    const char *says;     /* one line */
-    const char *page;     /* the rest of its help */
+    const char *says; /* one line */
+    const char *page; /* the rest of its help */
     enum sw_status (*run)(struct sw_cli *cli);
 };
 

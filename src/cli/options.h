@@ -51,9 +51,9 @@ enum {
 };
 
 struct sw_option {
-    const char *name;    /* after the two dashes */
-    char letter;         /* after one dash; 0: none */
-    const char *value;   /* what the value is called in help; NULL: a switch */
+    const char *name;  /* after the two dashes */
+    char letter;       /* after one dash; 0: none */
+    const char *value; /* what the value is called in help; NULL: a switch */
     unsigned commands;
     const char *says;
 };

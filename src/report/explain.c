@@ -15,12 +15,18 @@
 const struct sw_report_kind *sw_report_kinds(void)
 {
     static const struct sw_report_kind kind[] = {
-        {"staff", &sw_staff_table},       {"job", &sw_job_table},
-        {"shop", &sw_shop_table},         {"machine", &sw_machine_table},
-        {"tool", &sw_tool_table},         {"holder", &sw_holder_table},
-        {"material", &sw_material_table}, {"post", &sw_post_table},
-        {"setup", &sw_setup_table},       {"survey", &sw_survey_table},
-        {"measured", &sw_measured_table}, {"batch", &sw_batch_table},
+        {"staff", &sw_staff_table},
+        {"job", &sw_job_table},
+        {"shop", &sw_shop_table},
+        {"machine", &sw_machine_table},
+        {"tool", &sw_tool_table},
+        {"holder", &sw_holder_table},
+        {"material", &sw_material_table},
+        {"post", &sw_post_table},
+        {"setup", &sw_setup_table},
+        {"survey", &sw_survey_table},
+        {"measured", &sw_measured_table},
+        {"batch", &sw_batch_table},
         {NULL, NULL},
     };
     return kind;

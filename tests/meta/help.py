@@ -13,7 +13,7 @@ def run(program, *args):
 def main(program, top):
     with open(os.path.join(top, "src", "cli", "options.c"), encoding="utf-8") as file:
         table = re.search(r"sw_options\[SW_N_OPTIONS\] = \{(.*?)\n\};", file.read(), re.S)[1]
-    options = re.findall(r'\{"([a-z-]+)", (?:\'(.)\'|0), (?:"[A-Z]+"|NULL)', table)
+    options = re.findall(r'\{"([a-z-]+)", (?:\'(.)\'|0), (?:"[A-Z,]+"|NULL)', table)
     names = {name for name, _ in options}
     if len(names) < 8:
         sys.exit("the option table could not be read")
