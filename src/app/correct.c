@@ -33,7 +33,9 @@ static void fill(struct sw_gauge_cut *cut, const struct sw_work *work,
     const struct sw_section *section = &work->staff->section[cut->section];
     const struct sw_section_verdict *verdict = &work->verdict->section[cut->section];
     const bool is_turned = cut->reading->stage.value == SW_STAGE_TURNED;
-    const double take = is_turned ? verdict->turned_mm - verdict->nominal_mm : 0;
+    /* turning aims at the middle of the limits, and leaves above it what hand work takes off */
+    const double middle = (verdict->lower_mm + verdict->upper_mm) / 2;
+    const double take = is_turned ? verdict->turned_mm - middle : 0;
     cut->side = verdict->made_chucking;
     cut->station = verdict->made_station;
     cut->expected = isfinite(verdict->predicted_nominal_mm)

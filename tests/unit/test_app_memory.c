@@ -52,7 +52,7 @@ static enum sw_status make_once(const char *job, const char *measured, long fail
     if (ctx.arena && ctx.diag) {
         const char *const roots[] = {SW_SOURCE_DIR "/profiles", NULL};
         const struct sw_app app = {"0", {roots}, false};
-        const struct sw_app_make make = {job, ".", false, false};
+        const struct sw_app_make make = {.job = job, .folder = "."};
         struct sw_work *work = SW_NEW(ctx.arena, struct sw_work, 1);
         if (work)
             status = measured ? correct(job, measured, &app, &ctx)
