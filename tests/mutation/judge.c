@@ -1,6 +1,7 @@
-/* Judges changed programs in one process: for each line of standard input, "INDEX PATH", the program
- * INDEX of FOLDER is replaced by the file PATH and the whole is judged from its setup record; the answer
- * is a line "pass", or "fail" and the words of the findings that are errors, or "status N".
+/* Judges changed programs in one process: for each line of standard input, "INDEX PATH", the
+ * program INDEX of FOLDER is replaced by the file PATH and the whole is judged from its setup
+ * record; the answer is a line "pass", or "fail" and the words of the findings that are errors, or
+ * "status N".
  *
  * usage: mutation_judge FOLDER PROFILES PROGRAM... */
 #include <stdio.h>

@@ -26,6 +26,7 @@ GROUPS = ({0, 1, 2, 3}, {17, 18, 19}, {20, 21}, {90, 91}, {93, 94, 95}, {61, 61.
 KNOWN_G = set().union(*GROUPS) | {4, 49, 92.1, 97}
 KNOWN_M = {0, 2, 3, 4, 5, 6, 30}
 NEAR = 0.5  # [mm]: a place further from all those of the unchanged program may bring body or nose into play
+SHORT = 0.01  # [mm]
 CLEARANCE = 0.05  # [mm]: a rapid move nearer to the work than this is no clear case
 ARC_MISMATCH = 0.01  # [mm]: more between the two radii of an arc is an error by any standard
 
@@ -111,8 +112,8 @@ def events(text, side, park):
             found.append(("move", motion, tool, tuple(round(c, 7) for p in local if p for c in p),
                           rpm, spin, feed if motion else 0))
             x, z = to
-        elif motion in (2, 3) and {"I", "K"} & set(value):
-            raise Wrong(f"line {number}: an arc without end")
+        elif {0, 1, 2, 3} & set(g) or (motion in (2, 3) and {"I", "K"} & set(value)):
+            raise Wrong(f"line {number}: a motion without an end")
         if 0 in m:
             if spin:
                 raise Wrong(f"line {number}: a pause while the spindle turns")
@@ -157,7 +158,11 @@ class Cutter(Lathe):
             return {"contact": beyond(before, self.stock)}
         if spin != direction or rpm <= 0:
             raise Wrong("a cut while the spindle does not turn, or turns the wrong way")
-        return {"feed": feed / rpm / most_feed[tool]} if most_feed else {}
+        # Metal off a length of path, beside the most of the same tool; short moves say nothing.
+        load = took / max(math.dist(place[:2], to), SHORT)
+        if self.known is None:
+            self.most_load[tool] = max(self.most_load.get(tool, 0), load)
+        return {"feed": feed / rpm / most_feed[tool], "load": load / self.most_load[tool]}
 
 
 def read_limits():
@@ -175,6 +180,7 @@ class Referee:
         self.limits = read_limits()
         self.sides, self.files = setup["sides"], []
         self.base, self.stock, self.most, self.tools = [], [], [], []
+        self.most_load = [{} for _ in self.sides]
         stock = None
         for i, side in enumerate(self.sides):
             if "rod_diameter" in side:
@@ -197,6 +203,7 @@ class Referee:
 
     def cut(self, i, stock, todo, harm):
         lathe = Cutter(stock, self.tools[i], {})
+        lathe.most_load = self.most_load[i]
         if i < len(self.stock):  # the unchanged one is known already
             lathe.known = set(self.base[i])
             lathe.places = [e[3][2:4] for e in self.base[i] if e[0] == "move"]
