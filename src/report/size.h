@@ -17,6 +17,9 @@ void sw_report_fit(struct sw_buf *out, const struct sw_fit *fit);
 /** Readings that contradict each other, under a headline; nothing when there are none. */
 void sw_report_clashes(struct sw_buf *out, const struct sw_knowledge *know);
 
+/** What to read and to note while the old staff still stands in its balance. */
+void sw_report_old_staff(struct sw_buf *out, const struct sw_survey *survey);
+
 /** Sizes with reasons and doubt, bands that are missed and what to do, contradictions, what is
  *  missing, what to measure next. */
 void sw_report_sizing(struct sw_buf *out, const struct sw_sizing *sizing);

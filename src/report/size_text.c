@@ -219,4 +219,5 @@ void sw_report_sizing(struct sw_buf *out, const struct sw_sizing *sizing)
         sw_text_wrap(out, 0, "- ", 2, sizing->refused.at[i]);
     add_missing(out, sizing);
     add_next(out, sizing);
+    sw_report_old_staff(out, sizing->survey);
 }
