@@ -13,13 +13,14 @@ const struct sw_setup_side *sw_sheet_setup_side(const struct sw_sheet *sheet, si
     return &((const struct sw_setup_side *)sheet->setup->sides.at)[i];
 }
 
-static void headline_job(struct sw_buf *out, const struct sw_sheet *sheet)
+static void headline_job(struct sw_doc *out, const struct sw_sheet *sheet)
 {
     const struct sw_plan *plan = sheet->plan;
     const struct sw_staff *staff = plan->shape->staff;
     const struct sw_plan_chucking *first = &plan->chucking[0];
-    sw_buf_printf(out, "%s: set-up sheet\n\n", staff->name);
     struct sw_buf words = {0};
+    sw_buf_printf(&words, "%s: set-up sheet\n\n", staff->name);
+    sw_doc_lines(out, &words);
     sw_buf_printf(&words, "Job %s: balance staff %s of %s, total length ", plan->job->name.value,
                   staff->name, first->stock->material.value);
     sw_text_number(&words, staff->total, 3);
@@ -28,26 +29,25 @@ static void headline_job(struct sw_buf *out, const struct sw_sheet *sheet)
     sw_buf_printf(&words, ", in %zu chucking%s on %s, dialect %s.", plan->n_chuckings,
                   plan->n_chuckings == 1 ? "" : "s", plan->shop->machine->name.value,
                   sw_post_name(sheet->post));
-    sw_text_wrap(out, 0, "", 0, sw_buf_text(&words));
+    sw_doc_words(out, 0, "", 0, sw_buf_text(&words));
     out->failed = out->failed || words.failed;
     sw_buf_done(&words);
-    sw_text_say(out, 0, "",
-                "All lengths in mm, diameters in full. X in this sheet is what the control shows "
-                "and reads: %s. T1, T2 and so on are the stations of the machine.",
-                plan->shop->machine->control.x.value == SW_X_DIAMETER
-                    ? "the diameter"
-                    : "the radius, half the diameter");
-    sw_text_say(
-        out, 0, "",
-        "The dry run of these very texts passed (staffwright %s). They were judged by "
-        "calculation and not run on a machine. Cutting forces, bending and stress were part "
-        "of the judgement; such forces are known to a factor of two or three, no better.",
-        sheet->version);
+    sw_doc_say(out, 0, "",
+               "All lengths in mm, diameters in full. X in this sheet is what the control shows "
+               "and reads: %s. T1, T2 and so on are the stations of the machine.",
+               plan->shop->machine->control.x.value == SW_X_DIAMETER
+                   ? "the diameter"
+                   : "the radius, half the diameter");
+    sw_doc_say(out, 0, "",
+               "The dry run of these very texts passed (staffwright %s). They were judged by "
+               "calculation and not run on a machine. Cutting forces, bending and stress were part "
+               "of the judgement; such forces are known to a factor of two or three, no better.",
+               sheet->version);
 }
 
-static void cautions(struct sw_buf *out, const struct sw_sheet *sheet)
+static void cautions(struct sw_doc *out, const struct sw_sheet *sheet)
 {
-    sw_text_headline(out, "Cautions");
+    sw_doc_headline(out, "Cautions");
     static const char *const caution[] = {
         "The machine's own manual, the rules of the shop and local regulations come before this "
         "sheet; the operator decides whether and how the spindle starts.",
@@ -65,12 +65,12 @@ static void cautions(struct sw_buf *out, const struct sw_sheet *sheet)
         "stopped, keep flame away.",
     };
     for (size_t i = 0; i < sizeof caution / sizeof *caution; i++)
-        sw_text_say(out, 0, "  - ", "%s", caution[i]);
+        sw_doc_say(out, 0, "  - ", "%s", caution[i]);
     const struct sw_material *material = sheet->plan->chucking[0].stock->is;
     if (material && material->has_lead.value == 1)
-        sw_text_say(out, 0, "  - ",
-                    "%s holds lead: keep chips and oil mist off food and skin, wash hands.",
-                    material->name.value);
+        sw_doc_say(out, 0, "  - ",
+                   "%s holds lead: keep chips and oil mist off food and skin, wash hands.",
+                   material->name.value);
 }
 
 static bool is_proved(const struct sw_control *control, const char *key)
@@ -97,7 +97,7 @@ static void add_fact(struct sw_buf *out, const struct sw_field *field, const voi
     }
 }
 
-static void unproved_facts(struct sw_buf *out, const struct sw_machine *machine)
+static void unproved_facts(struct sw_doc *out, const struct sw_machine *machine)
 {
     const struct sw_table *table = NULL;
     for (size_t i = 0; i < sw_machine_table.n; i++)
@@ -116,59 +116,59 @@ static void unproved_facts(struct sw_buf *out, const struct sw_machine *machine)
         sw_buf_printf(&words, "%s%s: ", n++ ? "; " : "", field->key);
         add_fact(&words, field, (const char *)&machine->control + field->offset);
     }
-    sw_text_headline(out, "What the judgement takes on trust");
+    sw_doc_headline(out, "What the judgement takes on trust");
     if (n)
-        sw_text_say(out, 2, "",
-                    "How this control reads a program was copied from its manual. Not yet proved "
-                    "by an air cut: %s.",
-                    sw_buf_text(&words));
+        sw_doc_say(out, 2, "",
+                   "How this control reads a program was copied from its manual. Not yet proved "
+                   "by an air cut: %s.",
+                   sw_buf_text(&words));
     else
-        sw_text_say(out, 2, "", "All facts about this control were proved by an air cut.");
+        sw_doc_say(out, 2, "", "All facts about this control were proved by an air cut.");
     out->failed = out->failed || words.failed;
     sw_buf_done(&words);
 }
 
-static void figures(struct sw_buf *out, const struct sw_sheet *sheet)
+static void figures(struct sw_doc *out, const struct sw_sheet *sheet)
 {
     const struct sw_material *material = sheet->plan->chucking[0].stock->is;
     struct sw_solid solid;
     sw_solid_of(&solid, &sheet->plan->shape->finished);
     const double density = material->density.value; /* g/cm3 = mg/mm3 */
-    sw_text_headline(out, "Figures");
-    sw_text_say(out, 2, "",
-                "The finished staff alone: volume %.4f mm3, mass %.3f mg, moment of inertia about "
-                "its axis %.4f mg mm2.",
-                sw_text_round(solid.volume_mm3, 4), sw_text_round(solid.volume_mm3 * density, 3),
-                sw_text_round(solid.polar_mm5 * density, 4));
+    sw_doc_headline(out, "Figures");
+    sw_doc_say(out, 2, "",
+               "The finished staff alone: volume %.4f mm3, mass %.3f mg, moment of inertia about "
+               "its axis %.4f mg mm2.",
+               sw_text_round(solid.volume_mm3, 4), sw_text_round(solid.volume_mm3 * density, 3),
+               sw_text_round(solid.polar_mm5 * density, 4));
     for (size_t i = 0; i < sheet->verdict->n_programs; i++) {
         const struct sw_program_verdict *program = &sheet->verdict->program[i];
         struct sw_buf words = {0};
         sw_text_seconds(&words, program->seconds);
-        sw_text_say(out, 2, "", "%s: %zu blocks, %s without pauses.", program->file,
-                    program->n_blocks, sw_buf_text(&words));
+        sw_doc_say(out, 2, "", "%s: %zu blocks, %s without pauses.", program->file,
+                   program->n_blocks, sw_buf_text(&words));
         out->failed = out->failed || words.failed;
         sw_buf_done(&words);
     }
-    sw_text_say(out, 2, "", "Sizes off the machine are known to %.3f um of what the texts say.",
-                sw_text_round(sheet->verdict->resolution_um, 3));
+    sw_doc_say(out, 2, "", "Sizes off the machine are known to %.3f um of what the texts say.",
+               sw_text_round(sheet->verdict->resolution_um, 3));
     struct sw_buf bending = {0}, stress = {0};
     sw_report_worst_bending(&bending, sheet->verdict);
     sw_report_worst_stress(&stress, sheet->verdict);
     if (bending.n)
-        sw_text_say(out, 2, "", "Calculated, %s.", sw_buf_text(&bending));
+        sw_doc_say(out, 2, "", "Calculated, %s.", sw_buf_text(&bending));
     if (stress.n)
-        sw_text_say(out, 2, "", "Calculated, %s.", sw_buf_text(&stress));
+        sw_doc_say(out, 2, "", "Calculated, %s.", sw_buf_text(&stress));
     out->failed = out->failed || bending.failed || stress.failed;
     sw_buf_done(&bending);
     sw_buf_done(&stress);
     for (size_t i = 0; i < sheet->verdict->findings.n; i++)
         if (sheet->verdict->findings.at[i].severity != SW_ERROR)
-            sw_text_say(out, 2, "", "Noted by the dry run: %s: %s.",
-                        sw_finding_word(sheet->verdict->findings.at[i].code),
-                        sheet->verdict->findings.at[i].message);
+            sw_doc_say(out, 2, "", "Noted by the dry run: %s: %s.",
+                       sw_finding_word(sheet->verdict->findings.at[i].code),
+                       sheet->verdict->findings.at[i].message);
 }
 
-static void list_of(struct sw_buf *out, const char *what, const struct sw_list *list)
+static void list_of(struct sw_doc *out, const char *what, const struct sw_list *list)
 {
     if (!list->n)
         return;
@@ -176,12 +176,13 @@ static void list_of(struct sw_buf *out, const char *what, const struct sw_list *
     const struct sw_text *text = list->at;
     for (size_t i = 0; i < list->n; i++)
         sw_buf_printf(&words, "%s%s", i ? ", " : "", text[i].value);
-    sw_text_say(out, 2, "", "%s: %s.", what, sw_buf_text(&words));
+    sw_doc_say(out, 2, "", "%s: %s.", what, sw_buf_text(&words));
     out->failed = out->failed || words.failed;
     sw_buf_done(&words);
 }
 
-enum sw_status sw_report_sheet(struct sw_buf *out, const struct sw_sheet *sheet, struct sw_ctx *ctx)
+/* Everything there is to say, for both readers. */
+static void say_all(struct sw_doc *out, const struct sw_sheet *sheet, struct sw_ctx *ctx)
 {
     const struct sw_shop *shop = sheet->plan->shop;
     headline_job(out, sheet);
@@ -194,5 +195,12 @@ enum sw_status sw_report_sheet(struct sw_buf *out, const struct sw_sheet *sheet,
     sw_sheet_sizes(out, sheet);
     sw_sheet_hand_work(out, sheet);
     figures(out, sheet);
+}
+
+enum sw_status sw_report_sheet(struct sw_buf *out, const struct sw_sheet *sheet, struct sw_ctx *ctx)
+{
+    struct sw_doc doc = {.arena = ctx->arena};
+    say_all(&doc, sheet, ctx);
+    sw_doc_write_text(out, &doc);
     return out->failed ? SW_MEMORY : SW_OK;
 }

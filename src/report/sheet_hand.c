@@ -62,16 +62,16 @@ static double judged_diameter(const struct sw_sheet *sheet, size_t i)
     return isfinite(judged) ? judged : sheet->plan->shape->section[i].turned_diameter;
 }
 
-static void cone_line(struct sw_buf *out, const struct sw_sheet *sheet, size_t i)
+static void cone_line(struct sw_doc *out, const struct sw_sheet *sheet, size_t i)
 {
     const struct sw_shape_section *size = &sheet->plan->shape->section[i];
     const double off = judged_diameter(sheet, i);
-    sw_text_say(out, 0, "  [ ] ",
-                "Burnish the %s, most beside the pivot and nothing at its ridge: half way from "
-                "%.4f to %.4f, %.4f off the diameter.   after: ________",
-                sheet->plan->shape->staff->section[i].name, sw_text_round(off, 4),
-                sw_text_round(size->finished_diameter, 4),
-                sw_text_round(off - size->finished_diameter, 4));
+    sw_doc_say(out, 0, "  [ ] ",
+               "Burnish the %s, most beside the pivot and nothing at its ridge: half way from "
+               "%.4f to %.4f, %.4f off the diameter.   after: ________",
+               sheet->plan->shape->staff->section[i].name, sw_text_round(off, 4),
+               sw_text_round(size->finished_diameter, 4),
+               sw_text_round(off - size->finished_diameter, 4));
 }
 
 static void add_bed(struct sw_buf *out, const struct sw_section *section, double finished)
@@ -83,7 +83,7 @@ static void add_bed(struct sw_buf *out, const struct sw_section *section, double
     sw_text_number(out, bed, 2);
 }
 
-static void section_line(struct sw_buf *out, const struct sw_sheet *sheet, size_t i)
+static void section_line(struct sw_doc *out, const struct sw_sheet *sheet, size_t i)
 {
     const struct sw_section *section = &sheet->plan->shape->staff->section[i];
     const struct sw_shape_section *size = &sheet->plan->shape->section[i];
@@ -104,7 +104,7 @@ static void section_line(struct sw_buf *out, const struct sw_sheet *sheet, size_
     sw_text_size(&words, drawn + section->diameter_tolerance.upper);
     sw_buf_add(&words, "): ");
     sw_text_number(&words, off - size->finished_diameter, 4);
-    sw_text_say(out, 0, "  [ ] ", "%s off the diameter.   after: ________", sw_buf_text(&words));
+    sw_doc_say(out, 0, "  [ ] ", "%s off the diameter.   after: ________", sw_buf_text(&words));
     out->failed = out->failed || words.failed;
     sw_buf_done(&words);
 }
@@ -134,7 +134,7 @@ static bool has_work(const struct sw_sheet *sheet, enum sw_side end)
 }
 
 /* The lower tip is the foot of all heights; the upper one then makes the total. */
-static void tip_line(struct sw_buf *out, const struct sw_sheet *sheet, enum sw_side end,
+static void tip_line(struct sw_doc *out, const struct sw_sheet *sheet, enum sw_side end,
                      bool is_last)
 {
     const struct sw_staff *staff = sheet->plan->shape->staff;
@@ -161,12 +161,12 @@ static void tip_line(struct sw_buf *out, const struct sw_sheet *sheet, enum sw_s
         sw_text_number(&words, left_long, 4);
         sw_buf_add(&words, " by trial in the movement");
     }
-    sw_text_say(out, 0, "  [ ] ", "%s.   after: ________", sw_buf_text(&words));
+    sw_doc_say(out, 0, "  [ ] ", "%s.   after: ________", sw_buf_text(&words));
     out->failed = out->failed || words.failed;
     sw_buf_done(&words);
 }
 
-static void work_of_end(struct sw_buf *out, const struct sw_sheet *sheet, enum sw_side end,
+static void work_of_end(struct sw_doc *out, const struct sw_sheet *sheet, enum sw_side end,
                         bool is_last)
 {
     const struct sw_staff *staff = sheet->plan->shape->staff;
@@ -184,15 +184,15 @@ static void work_of_end(struct sw_buf *out, const struct sw_sheet *sheet, enum s
     tip_line(out, sheet, end, is_last);
 }
 
-static void hold_once_more(struct sw_buf *out, const struct sw_sheet *sheet)
+static void hold_once_more(struct sw_doc *out, const struct sw_sheet *sheet)
 {
     const struct sw_shape *shape = sheet->plan->shape;
     const struct sw_section *grip = third_grip(sheet);
     if (!grip) {
-        sw_text_say(out, 2, "",
-                    "Turn the piece round once more. No seat of the other end can be held: drive "
-                    "it in a pivot tool by a carrier on the %s.",
-                    shape->staff->section[sheet->plan->land].name);
+        sw_doc_say(out, 2, "",
+                   "Turn the piece round once more. No seat of the other end can be held: drive "
+                   "it in a pivot tool by a carrier on the %s.",
+                   shape->staff->section[sheet->plan->land].name);
         return;
     }
     const double diameter = shape->section[grip->index].finished_diameter;
@@ -205,40 +205,40 @@ static void hold_once_more(struct sw_buf *out, const struct sw_sheet *sheet)
     sw_buf_add(&words, " over ");
     sw_text_number(&words, holder ? fmin(length, holder->most_grip.value) : length, 2);
     sw_buf_printf(&words, ", in %s", holder ? holder->name.value : "a soft holder");
-    sw_text_say(out, 2, "",
-                "%s, bored to a close sliding fit: a light grip, the finished end free inside.",
-                sw_buf_text(&words));
+    sw_doc_say(out, 2, "",
+               "%s, bored to a close sliding fit: a light grip, the finished end free inside.",
+               sw_buf_text(&words));
     out->failed = out->failed || words.failed;
     sw_buf_done(&words);
 }
 
-void sw_sheet_hand_work(struct sw_buf *out, const struct sw_sheet *sheet)
+void sw_sheet_hand_work(struct sw_doc *out, const struct sw_sheet *sheet)
 {
     const struct sw_plan *plan = sheet->plan;
     const struct sw_plan_chucking *second = &plan->chucking[plan->n_chuckings - 1];
     const enum sw_side first_end = plan->chucking[0].end;
-    sw_text_headline(out, "Stone and burnish");
+    sw_doc_headline(out, "Stone and burnish");
     if (!has_work(sheet, second->end) && !has_work(sheet, first_end)) {
-        sw_text_say(out, 2, "", "Nothing is left for hand work.");
+        sw_doc_say(out, 2, "", "Nothing is left for hand work.");
         return;
     }
-    sw_text_say(out, 2, "",
-                "Programs ended, tools parked far away, spindle slow, tool rest of your own "
-                "close to the work. Gauge often; the last hundredth goes fast. A pivot is "
-                "burnished lying in a bed on that rest, or in a pivot tool, never hanging free; "
-                "its bed is the largest hundredth at least %.3f below the finished size (common "
-                "practice).",
-                least_proud);
-    sw_text_say(out, 0, "", "\nFirst the %s end, in the holder of side 2, before it is opened",
-                end_name[second->end == SW_SIDE_UPPER ? 0 : 1]);
+    sw_doc_say(out, 2, "",
+               "Programs ended, tools parked far away, spindle slow, tool rest of your own "
+               "close to the work. Gauge often; the last hundredth goes fast. A pivot is "
+               "burnished lying in a bed on that rest, or in a pivot tool, never hanging free; "
+               "its bed is the largest hundredth at least %.3f below the finished size (common "
+               "practice).",
+               least_proud);
+    sw_doc_sub(out, "First the %s end, in the holder of side 2, before it is opened",
+               end_name[second->end == SW_SIDE_UPPER ? 0 : 1]);
     work_of_end(out, sheet, second->end, false);
-    sw_text_say(out, 0, "", "\nThen the %s end", end_name[first_end == SW_SIDE_UPPER ? 0 : 1]);
+    sw_doc_sub(out, "Then the %s end", end_name[first_end == SW_SIDE_UPPER ? 0 : 1]);
     const struct sw_section *grip = sw_staff_section(plan->shape->staff, second->grips);
     if (grip && takes_hand_work(sheet, grip->index))
-        sw_text_say(out, 2, "",
-                    "Side 2 holds the %s as turned: stoned before, it would no longer fit its "
-                    "holder.",
-                    grip->name);
+        sw_doc_say(out, 2, "",
+                   "Side 2 holds the %s as turned: stoned before, it would no longer fit its "
+                   "holder.",
+                   grip->name);
     hold_once_more(out, sheet);
     work_of_end(out, sheet, first_end, true);
 }

@@ -3,12 +3,13 @@
 #ifndef SW_REPORT_SHEET_INT_H
 #define SW_REPORT_SHEET_INT_H
 
+#include "report/doc.h"
 #include "report/sheet.h"
 
 /* sheet_side.c */
 
 /** Everything about chucking I: holding, tools and zeroing, order of work, pauses, afterwards. */
-void sw_sheet_side(struct sw_buf *out, const struct sw_sheet *sheet, size_t i, struct sw_ctx *ctx);
+void sw_sheet_side(struct sw_doc *out, const struct sw_sheet *sheet, size_t i, struct sw_ctx *ctx);
 
 const struct sw_setup_side *sw_sheet_setup_side(const struct sw_sheet *sheet, size_t i);
 
@@ -32,7 +33,7 @@ size_t sw_sheet_line(const struct sw_sheet *sheet, size_t side, size_t op);
 /* sheet_zero.c */
 
 /** How to zero the tools of file INDEX of chucking SIDE, with blanks to fill in. */
-void sw_sheet_zeroing(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t index);
+void sw_sheet_zeroing(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t index);
 
 /** Where the offset of a station lives: "coordinate system G54", "the offset of T3"... */
 void sw_sheet_offset_place(struct sw_buf *out, const struct sw_sheet *sheet,
@@ -41,13 +42,13 @@ void sw_sheet_offset_place(struct sw_buf *out, const struct sw_sheet *sheet,
 /* sheet_pause.c */
 
 /** A pause to measure or to try: operation I of chucking SIDE. */
-void sw_sheet_measure(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t i,
+void sw_sheet_measure(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t i,
                       const char *lead, struct sw_ctx *ctx);
-void sw_sheet_try(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t i,
+void sw_sheet_try(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t i,
                   const char *lead, struct sw_ctx *ctx);
 
 /** What is true of all pauses of a side. */
-void sw_sheet_pauses(struct sw_buf *out, const struct sw_sheet *sheet, size_t side);
+void sw_sheet_pauses(struct sw_doc *out, const struct sw_sheet *sheet, size_t side);
 
 /** What bending may do to a section of a chucking, or (SIZE_MAX) to its sizing length; NULL: no
  *  more than its share. */
@@ -56,7 +57,7 @@ const struct sw_plan_bend *sw_sheet_bend(const struct sw_plan_chucking *chucking
 /* sheet_sizes.c */
 
 /** Tables of diameters and lengths, off the machine beside finished. */
-void sw_sheet_sizes(struct sw_buf *out, const struct sw_sheet *sheet);
+void sw_sheet_sizes(struct sw_doc *out, const struct sw_sheet *sheet);
 
 /** The diameter as the drawing has it, to which the tolerance belongs: the shape aims at the middle
  *  of the limits. */
@@ -68,7 +69,7 @@ double sw_sheet_tip_stands(const struct sw_sheet *sheet, int tip);
 /* sheet_hand.c */
 
 /** Stone and burnish: what, when, and how it is held. */
-void sw_sheet_hand_work(struct sw_buf *out, const struct sw_sheet *sheet);
+void sw_sheet_hand_work(struct sw_doc *out, const struct sw_sheet *sheet);
 
 /* sheet_stands.c: what stands after the first N_OPS operations of a chucking */
 

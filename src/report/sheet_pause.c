@@ -69,7 +69,7 @@ static void add_line(struct sw_buf *out, const struct sw_sheet *sheet, size_t si
                   file_of(sheet, side, op), sheet->plan->chucking[side].op[op].what);
 }
 
-void sw_sheet_pauses(struct sw_buf *out, const struct sw_sheet *sheet, size_t side)
+void sw_sheet_pauses(struct sw_doc *out, const struct sw_sheet *sheet, size_t side)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
     bool has_pause = false;
@@ -77,17 +77,16 @@ void sw_sheet_pauses(struct sw_buf *out, const struct sw_sheet *sheet, size_t si
         has_pause = has_pause || !chucking->op[i].n_passes;
     if (!has_pause)
         return;
-    sw_text_say(
-        out, 2, "",
-        "At a PAUSE the spindle stands and the tools are drawn away; go on with cycle "
-        "start. A control that takes no number while a program waits: stop the program "
-        "there, set the number%s, and start at the line told with the pause; from there "
-        "all modes are stated anew. Never start a program from its top again on this piece: "
-        "it would rub along what is finished.",
-        sw_post_is_file_per_tool(sheet->post) ? "" : ", call the tool told there");
+    sw_doc_say(out, 2, "",
+               "At a PAUSE the spindle stands and the tools are drawn away; go on with cycle "
+               "start. A control that takes no number while a program waits: stop the program "
+               "there, set the number%s, and start at the line told with the pause; from there "
+               "all modes are stated anew. Never start a program from its top again on this piece: "
+               "it would rub along what is finished.",
+               sw_post_is_file_per_tool(sheet->post) ? "" : ", call the tool told there");
 }
 
-static void result_lines(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t i,
+static void result_lines(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t i,
                          struct sw_ctx *ctx)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
@@ -103,45 +102,45 @@ static void result_lines(struct sw_buf *out, const struct sw_sheet *sheet, size_
     if (is_same_file)
         add_line(&line, sheet, side, next);
     if (is_number)
-        sw_text_say(out, INDENT, "",
-                    "Half of (expected less measured) goes into %s, now, before going on; thicker "
-                    "than expected gives a negative number.%s   %s = ____________",
-                    sw_buf_text(&target),
-                    is_before_cut ? "" : " The last cut of the pivot takes it up.",
-                    sw_buf_text(&target));
+        sw_doc_say(out, INDENT, "",
+                   "Half of (expected less measured) goes into %s, now, before going on; thicker "
+                   "than expected gives a negative number.%s   %s = ____________",
+                   sw_buf_text(&target),
+                   is_before_cut ? "" : " The last cut of the pivot takes it up.",
+                   sw_buf_text(&target));
     else
-        sw_text_say(out, INDENT, "",
-                    "Add half of (expected less measured) to %s, now, before going on (all of it "
-                    "where the control keeps that as a diameter); thicker than expected makes it "
-                    "less. It holds for all later cuts of T%d.   added ____________",
-                    sw_buf_text(&target), op->station);
+        sw_doc_say(out, INDENT, "",
+                   "Add half of (expected less measured) to %s, now, before going on (all of it "
+                   "where the control keeps that as a diameter); thicker than expected makes it "
+                   "less. It holds for all later cuts of T%d.   added ____________",
+                   sw_buf_text(&target), op->station);
     if (is_same_file)
-        sw_text_say(out, INDENT, "", "Goes on at %s with T%d.", sw_buf_text(&line),
-                    chucking->op[next].station);
+        sw_doc_say(out, INDENT, "", "Goes on at %s with T%d.", sw_buf_text(&line),
+                   chucking->op[next].station);
     out->failed = out->failed || target.failed || line.failed;
     sw_buf_done(&target);
     sw_buf_done(&line);
 }
 
 /* A pivot is thickest near its tip where it gave way; two readings tell, if there is room. */
-static void bend_lines(struct sw_buf *out, const struct sw_op *op, const struct sw_plan_bend *bend)
+static void bend_lines(struct sw_doc *out, const struct sw_op *op, const struct sw_plan_bend *bend)
 {
-    sw_text_say(out, INDENT, "",
-                "Under the last cut this pivot bends and may come out up to %.2f um off its size "
-                "near its tip; of its tolerance bending should take no more than %.2f.",
-                sw_text_round(1000 * bend->most, 2), sw_text_round(1000 * bend->share, 2));
+    sw_doc_say(out, INDENT, "",
+               "Under the last cut this pivot bends and may come out up to %.2f um off its size "
+               "near its tip; of its tolerance bending should take no more than %.2f.",
+               sw_text_round(1000 * bend->most, 2), sw_text_round(1000 * bend->share, 2));
     if (op->plain_out - op->plain_in < least_apart)
-        sw_text_say(out, INDENT, "",
-                    "What stands now is too short for two readings; the finished pivot is gauged "
-                    "near its tip and near its root afterwards.");
+        sw_doc_say(out, INDENT, "",
+                   "What stands now is too short for two readings; the finished pivot is gauged "
+                   "near its tip and near its root afterwards.");
     else
-        sw_text_say(out, INDENT, "",
-                    "Gauge it near its tip, Z %.3f, and near its root, Z %.3f, and reckon with the "
-                    "middle of both.   tip ____________   root ____________",
-                    sw_text_round(op->plain_out, 3), sw_text_round(op->plain_in, 3));
+        sw_doc_say(out, INDENT, "",
+                   "Gauge it near its tip, Z %.3f, and near its root, Z %.3f, and reckon with the "
+                   "middle of both.   tip ____________   root ____________",
+                   sw_text_round(op->plain_out, 3), sw_text_round(op->plain_in, 3));
 }
 
-void sw_sheet_measure(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t i,
+void sw_sheet_measure(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t i,
                       const char *lead, struct sw_ctx *ctx)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
@@ -156,7 +155,7 @@ void sw_sheet_measure(struct sw_buf *out, const struct sw_sheet *sheet, size_t s
         sw_buf_add(&words, "; after the next cut ");
         sw_text_number(&words, op->target_diameter, 4);
     }
-    sw_text_say(out, 0, lead, "%s.   measured ____________", sw_buf_text(&words));
+    sw_doc_say(out, 0, lead, "%s.   measured ____________", sw_buf_text(&words));
     out->failed = out->failed || words.failed;
     sw_buf_done(&words);
     const struct sw_plan_bend *bend =
@@ -164,10 +163,10 @@ void sw_sheet_measure(struct sw_buf *out, const struct sw_sheet *sheet, size_t s
     if (bend && is_before_cut)
         bend_lines(out, op, bend);
     else if (bend)
-        sw_text_say(out, INDENT, "",
-                    "It may stand up to %.2f um off the path of the tool, bent by the cut; of the "
-                    "pivot's tolerance bending should take no more than %.2f.",
-                    sw_text_round(1000 * bend->most, 2), sw_text_round(1000 * bend->share, 2));
+        sw_doc_say(out, INDENT, "",
+                   "It may stand up to %.2f um off the path of the tool, bent by the cut; of the "
+                   "pivot's tolerance bending should take no more than %.2f.",
+                   sw_text_round(1000 * bend->most, 2), sw_text_round(1000 * bend->share, 2));
     result_lines(out, sheet, side, i, ctx);
 }
 
@@ -219,7 +218,7 @@ static void add_way_back(struct sw_buf *out, const struct sw_sheet *sheet, size_
 }
 
 /* The last cut of the seat once more, a little deeper. */
-static void cut_again(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t i,
+static void cut_again(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t i,
                       const char *when, struct sw_ctx *ctx)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
@@ -242,11 +241,11 @@ static void cut_again(struct sw_buf *out, const struct sw_sheet *sheet, size_t s
                       "Take half of what the seat is too thick from %s (all of it where the "
                       "control keeps that as a diameter)",
                       sw_buf_text(&target));
-    sw_text_say(out, INDENT, "",
-                "%s: do not push. %s, stop the program, and start at %s with T%d in single block: "
-                "%s. Less than %.3f on the diameter only rubs.   %s ____________",
-                when, sw_buf_text(&change), sw_buf_text(&line), again->station, sw_buf_text(&back),
-                sw_text_round(least + 5e-4, 3), is_number ? sw_buf_text(&target) : "taken");
+    sw_doc_say(out, INDENT, "",
+               "%s: do not push. %s, stop the program, and start at %s with T%d in single block: "
+               "%s. Less than %.3f on the diameter only rubs.   %s ____________",
+               when, sw_buf_text(&change), sw_buf_text(&line), again->station, sw_buf_text(&back),
+               sw_text_round(least + 5e-4, 3), is_number ? sw_buf_text(&target) : "taken");
     out->failed = out->failed || target.failed || line.failed || change.failed || back.failed;
     sw_buf_done(&target);
     sw_buf_done(&line);
@@ -254,18 +253,18 @@ static void cut_again(struct sw_buf *out, const struct sw_sheet *sheet, size_t s
     sw_buf_done(&back);
 }
 
-void sw_sheet_try(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t i,
+void sw_sheet_try(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t i,
                   const char *lead, struct sw_ctx *ctx)
 {
     const struct sw_op *op = &sheet->plan->chucking[side].op[i];
     const double over = op->expected_diameter - op->target_diameter;
-    sw_text_say(out, 0, lead, "PAUSE: %s, turned to %.4f at Z %.3f.   measured ____________",
-                op->what, sw_text_round(op->expected_diameter, 4), sw_text_round(op->measure_z, 3));
+    sw_doc_say(out, 0, lead, "PAUSE: %s, turned to %.4f at Z %.3f.   measured ____________",
+               op->what, sw_text_round(op->expected_diameter, 4), sw_text_round(op->measure_z, 3));
     struct sw_buf when = {0};
     if (sw_text_round(over, 4) > 0) {
         const struct sw_band *band =
             &sheet->plan->shape->staff->section[op->section].diameter_tolerance;
-        sw_text_say(
+        sw_doc_say(
             out, INDENT, "",
             "The seat stands %.4f over its finished size for the stone. Right when %s. If it "
             "goes on now as it should in the end, the seat is too thin for the stone "
@@ -274,10 +273,10 @@ void sw_sheet_try(struct sw_buf *out, const struct sw_sheet *sheet, size_t side,
         sw_buf_add(&when, "Thicker than ");
         sw_text_number(&when, op->expected_diameter + (band->upper - band->lower) / 2, 4);
     } else {
-        sw_text_say(out, INDENT, "", "Right when %s.", op->advice);
-        sw_text_say(out, INDENT, "",
-                    "Loose: nothing puts it back. Begin a new piece, and let the pause before the "
-                    "last cut leave it thicker by the shake.");
+        sw_doc_say(out, INDENT, "", "Right when %s.", op->advice);
+        sw_doc_say(out, INDENT, "",
+                   "Loose: nothing puts it back. Begin a new piece, and let the pause before the "
+                   "last cut leave it thicker by the shake.");
         sw_buf_add(&when, "Too tight");
     }
     cut_again(out, sheet, side, i, sw_buf_text(&when), ctx);

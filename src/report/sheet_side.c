@@ -13,40 +13,40 @@
 /* A path drawn in by less is not worth a word: half the finest step controls have. */
 static const double least_drawn_in_mm = 5e-5;
 
-static void rod_lines(struct sw_buf *out, const struct sw_plan_chucking *chucking)
+static void rod_lines(struct sw_doc *out, const struct sw_plan_chucking *chucking)
 {
-    sw_text_say(out, 2, "",
-                "Rod: %s, diameter %.3f; for this piece at least %.1f long. It stands %.2f out of "
-                "the nose face; the program's Z zero is the finished end face, %.3f behind the "
-                "end of the rod.",
-                chucking->stock->material.value, sw_text_round(chucking->stock->diameter.value, 3),
-                sw_text_round(chucking->rod_length, 1), sw_text_round(chucking->stick_out, 2),
-                sw_text_round(chucking->rod_end_z, 3));
-    sw_text_say(out, 2, "",
-                "The dry run reckons with %.0f of bar tail free behind the spindle; more than %.0f "
-                "is supported or cut off.",
-                sw_text_round(chucking->tail, 0), sw_text_round(chucking->tail_most, 0));
+    sw_doc_say(out, 2, "",
+               "Rod: %s, diameter %.3f; for this piece at least %.1f long. It stands %.2f out of "
+               "the nose face; the program's Z zero is the finished end face, %.3f behind the "
+               "end of the rod.",
+               chucking->stock->material.value, sw_text_round(chucking->stock->diameter.value, 3),
+               sw_text_round(chucking->rod_length, 1), sw_text_round(chucking->stick_out, 2),
+               sw_text_round(chucking->rod_end_z, 3));
+    sw_doc_say(out, 2, "",
+               "The dry run reckons with %.0f of bar tail free behind the spindle; more than %.0f "
+               "is supported or cut off.",
+               sw_text_round(chucking->tail, 0), sw_text_round(chucking->tail_most, 0));
 }
 
-static void turned_round_lines(struct sw_buf *out, const struct sw_plan_chucking *chucking,
+static void turned_round_lines(struct sw_doc *out, const struct sw_plan_chucking *chucking,
                                const char *land)
 {
-    sw_text_say(out, 2, "",
-                "Turn the piece round: the %s tip now points away from the headstock. Gripped by "
-                "the %s, diameter %.4f over %.2f; it stands %.2f out of the nose face.",
-                chucking->end == SW_SIDE_UPPER ? "upper" : "lower", chucking->grips,
-                sw_text_round(chucking->grip_diameter, 4), sw_text_round(chucking->grip_length, 2),
-                sw_text_round(chucking->stick_out, 2));
-    sw_text_say(out, 2, "",
-                "Clean holder and piece. Push the shoulder of the %s hard on the nose face with a "
-                "flat stick against the %s, close gently, turn by hand and look for wobble. Never "
-                "push on a pivot.",
-                chucking->rests, land);
+    sw_doc_say(out, 2, "",
+               "Turn the piece round: the %s tip now points away from the headstock. Gripped by "
+               "the %s, diameter %.4f over %.2f; it stands %.2f out of the nose face.",
+               chucking->end == SW_SIDE_UPPER ? "upper" : "lower", chucking->grips,
+               sw_text_round(chucking->grip_diameter, 4), sw_text_round(chucking->grip_length, 2),
+               sw_text_round(chucking->stick_out, 2));
+    sw_doc_say(out, 2, "",
+               "Clean holder and piece. Push the shoulder of the %s hard on the nose face with a "
+               "flat stick against the %s, close gently, turn by hand and look for wobble. Never "
+               "push on a pivot.",
+               chucking->rests, land);
 }
 
 /* What a point off centre height does to the thinnest place of this side, and how near it has to
  * stand for a tenth of the tolerance. */
-static void height_line(struct sw_buf *out, const struct sw_sheet *sheet, size_t i)
+static void height_line(struct sw_doc *out, const struct sw_sheet *sheet, size_t i)
 {
     const double off = 0.01; /* mm: what a common height gauge reads */
     const struct sw_plan *plan = sheet->plan;
@@ -58,19 +58,19 @@ static void height_line(struct sw_buf *out, const struct sw_sheet *sheet, size_t
     const double band = is->diameter_tolerance.upper - is->diameter_tolerance.lower;
     if (is->kind != SW_SECTION_PIVOT)
         return;
-    sw_text_say(out, 2, "",
-                "Height of the point: %.2f above or below the axis makes the %s %.1f um thicker "
-                "and leaves a nib of %.2f on the face; within %.4f it takes no more than a tenth "
-                "of the tolerance.",
-                off, is->name, sw_text_round(2000 * sw_error_of_height(r, off), 1),
-                sw_nib_of_height(off), sw_text_round(sw_height_for_error(r, band / 20), 4));
+    sw_doc_say(out, 2, "",
+               "Height of the point: %.2f above or below the axis makes the %s %.1f um thicker "
+               "and leaves a nib of %.2f on the face; within %.4f it takes no more than a tenth "
+               "of the tolerance.",
+               off, is->name, sw_text_round(2000 * sw_error_of_height(r, off), 1),
+               sw_nib_of_height(off), sw_text_round(sw_height_for_error(r, band / 20), 4));
 }
 
-static void holding(struct sw_buf *out, const struct sw_sheet *sheet, size_t i)
+static void holding(struct sw_doc *out, const struct sw_sheet *sheet, size_t i)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[i];
     const struct sw_holder *holder = chucking->holder;
-    sw_buf_add(out, "\nHolding\n");
+    sw_doc_sub(out, "Holding");
     if (chucking->is_from_rod)
         rod_lines(out, chucking);
     else
@@ -90,18 +90,18 @@ static void holding(struct sw_buf *out, const struct sw_sheet *sheet, size_t i)
     }
     if (holder->is_draw_in.value == 1)
         sw_buf_add(&words, ". Closing it draws the work back: find Z only after closing");
-    sw_text_say(out, 2, "", "%s.", sw_buf_text(&words));
+    sw_doc_say(out, 2, "", "%s.", sw_buf_text(&words));
     if (!chucking->is_from_rod)
-        sw_text_say(out, 2, "",
-                    "This side may run out %.1f um against the first: what its holder%s says.",
-                    sw_text_round(1000 * sw_plan_runout(sheet->plan), 1),
-                    holder->kind.value == SW_HOLDER_BORED_IN_PLACE ? "" : " and the spindle");
+        sw_doc_say(out, 2, "",
+                   "This side may run out %.1f um against the first: what its holder%s says.",
+                   sw_text_round(1000 * sw_plan_runout(sheet->plan), 1),
+                   holder->kind.value == SW_HOLDER_BORED_IN_PLACE ? "" : " and the spindle");
     height_line(out, sheet, i);
     out->failed = out->failed || words.failed;
     sw_buf_done(&words);
 }
 
-static void cutting_line(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t i,
+static void cutting_line(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t i,
                          const char *lead)
 {
     const struct sw_op *op = &sheet->plan->chucking[side].op[i];
@@ -137,16 +137,16 @@ static void cutting_line(struct sw_buf *out, const struct sw_sheet *sheet, size_
     sw_buf_add(&words, ", of it ");
     sw_text_seconds(&words, times.cutting);
     sw_buf_add(&words, " cutting");
-    sw_text_say(out, 0, lead, "%s.", sw_buf_text(&words));
+    sw_doc_say(out, 0, lead, "%s.", sw_buf_text(&words));
     out->failed = out->failed || words.failed;
     sw_buf_done(&words);
 }
 
-static void order_of_work(struct sw_buf *out, const struct sw_sheet *sheet, size_t side,
+static void order_of_work(struct sw_doc *out, const struct sw_sheet *sheet, size_t side,
                           const struct sw_sheet_file *file, struct sw_ctx *ctx)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
-    sw_text_say(out, 0, "", "\nOrder of work: %s", file->program->file);
+    sw_doc_sub(out, "Order of work: %s", file->program->file);
     for (size_t i = file->first; i < file->end; i++) {
         const struct sw_op *op = &chucking->op[i];
         char lead[32];
@@ -158,49 +158,49 @@ static void order_of_work(struct sw_buf *out, const struct sw_sheet *sheet, size
         else
             cutting_line(out, sheet, side, i, lead);
         if (op->kind == SW_OP_PART && !chucking->has_neck)
-            sw_text_say(out, 6, "",
-                        "Have something soft below the spindle to catch the piece: a staff that "
-                        "falls lands on its pivot.");
+            sw_doc_say(out, 6, "",
+                       "Have something soft below the spindle to catch the piece: a staff that "
+                       "falls lands on its pivot.");
     }
 }
 
-static void time_of_side(struct sw_buf *out, const struct sw_sheet *sheet, size_t side)
+static void time_of_side(struct sw_doc *out, const struct sw_sheet *sheet, size_t side)
 {
     const struct sw_times times = sw_report_side_times(sheet->verdict, side);
     struct sw_buf time = {0};
     sw_text_seconds(&time, sw_times_sum(&times));
     sw_buf_add(&time, " by the dry run, without pauses: ");
     sw_report_times(&time, &times);
-    sw_text_say(out, 2, "", "In all %s.", sw_buf_text(&time));
+    sw_doc_say(out, 2, "", "In all %s.", sw_buf_text(&time));
     out->failed = out->failed || time.failed;
     sw_buf_done(&time);
 }
 
-static void break_off(struct sw_buf *out, const struct sw_sheet *sheet,
+static void break_off(struct sw_doc *out, const struct sw_sheet *sheet,
                       const struct sw_plan_chucking *chucking)
 {
     const char *land = sheet->plan->shape->staff->section[sheet->plan->land].name;
     if (chucking->has_neck)
-        sw_text_say(out, 2, "",
-                    "Hold the piece by the %s in fine tweezers or a soft holder and break it off "
-                    "at the neck of %.3f at Z %.3f; what stands of the neck is faced away on the "
-                    "next side.",
-                    land, sw_text_round(chucking->neck_diameter, 3),
-                    sw_text_round(chucking->neck_z, 3));
+        sw_doc_say(out, 2, "",
+                   "Hold the piece by the %s in fine tweezers or a soft holder and break it off "
+                   "at the neck of %.3f at Z %.3f; what stands of the neck is faced away on the "
+                   "next side.",
+                   land, sw_text_round(chucking->neck_diameter, 3),
+                   sw_text_round(chucking->neck_z, 3));
     else
-        sw_text_say(out, 2, "", "The program has parted the piece through: take it up by the %s.",
-                    land);
+        sw_doc_say(out, 2, "", "The program has parted the piece through: take it up by the %s.",
+                   land);
 }
 
-static void afterwards(struct sw_buf *out, const struct sw_sheet *sheet, size_t side)
+static void afterwards(struct sw_doc *out, const struct sw_sheet *sheet, size_t side)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
     const char *end = chucking->end == SW_SIDE_UPPER ? "upper" : "lower";
-    sw_buf_add(out, "\nAfterwards\n");
-    sw_text_say(out, 2, "",
-                "Spindle stopped, tools parked. Gauge the %s end against the tables of sizes, "
-                "columns \"off the machine\", with a light hand.",
-                end);
+    sw_doc_sub(out, "Afterwards");
+    sw_doc_say(out, 2, "",
+               "Spindle stopped, tools parked. Gauge the %s end against the tables of sizes, "
+               "columns \"off the machine\", with a light hand.",
+               end);
     for (size_t i = 0; i < chucking->n_bends; i++) {
         const struct sw_plan_bend *bend = &chucking->bend[i];
         if (bend->section == SIZE_MAX)
@@ -208,22 +208,22 @@ static void afterwards(struct sw_buf *out, const struct sw_sheet *sheet, size_t 
         const struct sw_shape_section *is = &sheet->plan->shape->section[bend->section];
         const double middle = sw_plan_chucking_z(sheet->plan->shape, chucking->end, is->measure_z);
         const double half = fmin(is->measure_z - is->z0, is->z1 - is->measure_z);
-        sw_text_say(out, 2, "",
-                    "The last cut bends the %s: gauge it near its tip, Z %.3f, and near its root, "
-                    "Z %.3f. It may stand up to %.2f um off its size near its tip; burnish it "
-                    "parallel.   tip ________   root ________",
-                    sheet->plan->shape->staff->section[bend->section].name,
-                    sw_text_round(middle + half, 3), sw_text_round(middle - half, 3),
-                    sw_text_round(1000 * bend->most, 2));
+        sw_doc_say(out, 2, "",
+                   "The last cut bends the %s: gauge it near its tip, Z %.3f, and near its root, "
+                   "Z %.3f. It may stand up to %.2f um off its size near its tip; burnish it "
+                   "parallel.   tip ________   root ________",
+                   sheet->plan->shape->staff->section[bend->section].name,
+                   sw_text_round(middle + half, 3), sw_text_round(middle - half, 3),
+                   sw_text_round(1000 * bend->most, 2));
     }
     if (side + 1 < sheet->plan->n_chuckings) {
         break_off(out, sheet, chucking);
-        sw_text_say(out, 2, "",
-                    "Stone and burnish nothing yet: that comes after side 2 (see \"Stone and "
-                    "burnish\").");
+        sw_doc_say(out, 2, "",
+                   "Stone and burnish nothing yet: that comes after side 2 (see \"Stone and "
+                   "burnish\").");
     } else {
-        sw_text_say(out, 2, "",
-                    "Leave the piece in the holder and go on with \"Stone and burnish\".");
+        sw_doc_say(out, 2, "",
+                   "Leave the piece in the holder and go on with \"Stone and burnish\".");
     }
 }
 
@@ -264,7 +264,7 @@ size_t sw_sheet_line(const struct sw_sheet *sheet, size_t side, size_t op)
     return 0;
 }
 
-void sw_sheet_side(struct sw_buf *out, const struct sw_sheet *sheet, size_t i, struct sw_ctx *ctx)
+void sw_sheet_side(struct sw_doc *out, const struct sw_sheet *sheet, size_t i, struct sw_ctx *ctx)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[i];
     struct sw_buf title = {0};
@@ -273,17 +273,17 @@ void sw_sheet_side(struct sw_buf *out, const struct sw_sheet *sheet, size_t i, s
                       ? chucking->name[0] - 'a' + 'A'
                       : chucking->name[0],
                   chucking->name + 1, chucking->end == SW_SIDE_UPPER ? "upper" : "lower");
-    sw_text_headline(out, sw_buf_text(&title));
+    sw_doc_headline(out, sw_buf_text(&title));
     out->failed = out->failed || title.failed;
     sw_buf_done(&title);
     holding(out, sheet, i);
     const struct sw_post_programs *programs = &sheet->programs[i];
     if (programs->n > 1)
-        sw_text_say(out, 2, "",
-                    "%zu programs, each with one tool and in this order. All tools use the same "
-                    "work zero: put the tool in and find its zero before each program, as told "
-                    "there, and run none with the zero of another.",
-                    programs->n);
+        sw_doc_say(out, 2, "",
+                   "%zu programs, each with one tool and in this order. All tools use the same "
+                   "work zero: put the tool in and find its zero before each program, as told "
+                   "there, and run none with the zero of another.",
+                   programs->n);
     sw_sheet_pauses(out, sheet, i);
     for (size_t k = 0; k < programs->n; k++) {
         const struct sw_sheet_file file = sw_sheet_file(sheet, i, k);

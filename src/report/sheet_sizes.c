@@ -67,11 +67,6 @@ static void diameters(struct sw_buf *out, const struct sw_sheet *sheet)
         number(out, GAUGED, staff->total - size->measure_z_mm, 3);
         sw_buf_add(out, "\n");
     }
-    sw_text_say(
-        out, 2, "",
-        "Off the machine: as the programs leave it, with the bending of the last cut by the "
-        "usual force. Gauged at: this far from the finished lower tip; cones, slopes and "
-        "tapers change along their length.");
 }
 
 /* A length off the machine: the judge's between shoulders, else as the programs place its ends. */
@@ -114,7 +109,7 @@ static void lengths(struct sw_buf *out, const struct sw_sheet *sheet)
     }
 }
 
-static void heights(struct sw_buf *out, const struct sw_sheet *sheet)
+static void heights(struct sw_doc *out, const struct sw_sheet *sheet)
 {
     const struct sw_staff *staff = sheet->plan->shape->staff;
     struct sw_buf words = {0};
@@ -127,7 +122,7 @@ static void heights(struct sw_buf *out, const struct sw_sheet *sheet)
         sw_text_number(&words, height->from_lower_tip, 3);
         sw_buf_add(&words, " ");
         sw_text_band(&words, &height->tolerance);
-        sw_text_say(out, 2, "", "%s.", sw_buf_text(&words));
+        sw_doc_say(out, 2, "", "%s.", sw_buf_text(&words));
     }
     words.n = 0;
     sw_buf_add(&words, "Total length: ");
@@ -136,33 +131,40 @@ static void heights(struct sw_buf *out, const struct sw_sheet *sheet)
     sw_text_number(&words, staff->total, 3);
     sw_buf_add(&words, " ");
     sw_text_band(&words, &staff->total_tolerance);
-    sw_text_say(out, 2, "", "%s.", sw_buf_text(&words));
+    sw_doc_say(out, 2, "", "%s.", sw_buf_text(&words));
     out->failed = out->failed || words.failed;
     sw_buf_done(&words);
 }
 
-static void recesses(struct sw_buf *out, const struct sw_sheet *sheet)
+static void recesses(struct sw_doc *out, const struct sw_sheet *sheet)
 {
     static const double degree = 3.14159265358979323846 / 180;
     const struct sw_staff *staff = sheet->plan->shape->staff;
     for (size_t i = 0; i < staff->n; i++) {
         const struct sw_section *section = &staff->section[i];
         if (section->has_recess)
-            sw_text_say(out, 2, "",
-                        "Recess of the %s: lip %.3f thick at its face, %.3f deep, wall %.1f "
-                        "degrees from the axis.",
-                        section->name, sw_text_round(section->recess_lip, 3),
-                        sw_text_round(section->recess_depth, 3),
-                        sw_text_round(section->recess_wall / degree, 1));
+            sw_doc_say(out, 2, "",
+                       "Recess of the %s: lip %.3f thick at its face, %.3f deep, wall %.1f "
+                       "degrees from the axis.",
+                       section->name, sw_text_round(section->recess_lip, 3),
+                       sw_text_round(section->recess_depth, 3),
+                       sw_text_round(section->recess_wall / degree, 1));
     }
 }
 
-void sw_sheet_sizes(struct sw_buf *out, const struct sw_sheet *sheet)
+void sw_sheet_sizes(struct sw_doc *out, const struct sw_sheet *sheet)
 {
-    sw_text_headline(out, "Sizes");
-    diameters(out, sheet);
-    lengths(out, sheet);
-    sw_buf_add(out, "\n");
+    sw_doc_headline(out, "Sizes");
+    struct sw_buf lines = {0};
+    diameters(&lines, sheet);
+    sw_doc_lines(out, &lines);
+    sw_doc_say(out, 2, "",
+               "Off the machine: as the programs leave it, with the bending of the last cut by the "
+               "usual force. Gauged at: this far from the finished lower tip; cones, slopes and "
+               "tapers change along their length.");
+    lengths(&lines, sheet);
+    sw_buf_add(&lines, "\n");
+    sw_doc_lines(out, &lines);
     heights(out, sheet);
     recesses(out, sheet);
 }

@@ -135,7 +135,7 @@ static bool add_x_way(struct sw_buf *out, const struct sw_sheet *sheet, size_t s
     return false;
 }
 
-static void zero_x(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t n_ops,
+static void zero_x(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t n_ops,
                    const struct sw_setup_station *station, const struct sw_tool *tool)
 {
     const bool is_diameter = sheet->plan->shop->machine->control.x.value == SW_X_DIAMETER;
@@ -147,10 +147,10 @@ static void zero_x(struct sw_buf *out, const struct sw_sheet *sheet, size_t side
     if (!skims)
         sw_buf_add(&typed, is_diameter ? " plus twice the thickness of the feeler"
                                        : " plus the thickness of the feeler");
-    sw_text_say(out, 6, "X: ",
-                "%s. With X where it is, set %s so that X reads %s.\n"
-                "D = ____________   X set to ____________",
-                sw_buf_text(&way), sw_buf_text(&place), sw_buf_text(&typed));
+    sw_doc_say(out, 6, "X: ",
+               "%s. With X where it is, set %s so that X reads %s.\n"
+               "D = ____________   X set to ____________",
+               sw_buf_text(&way), sw_buf_text(&place), sw_buf_text(&typed));
     out->failed = out->failed || way.failed || place.failed || typed.failed;
     sw_buf_done(&way);
     sw_buf_done(&place);
@@ -198,7 +198,7 @@ static bool add_z_way(struct sw_buf *out, double *z, const struct sw_sheet *shee
     return true;
 }
 
-static void zero_z(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t n_ops,
+static void zero_z(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t n_ops,
                    const struct sw_setup_station *station, const struct sw_tool *tool)
 {
     struct sw_buf way = {0}, place = {0}, typed = {0};
@@ -208,16 +208,16 @@ static void zero_z(struct sw_buf *out, const struct sw_sheet *sheet, size_t side
     sw_text_number(&typed, face + touched_to_declared(tool).z, 4);
     if (has_feeler)
         sw_buf_add(&typed, " plus the thickness of the feeler");
-    sw_text_say(out, 6,
-                "Z: ", "%s. With Z where it is, set %s so that Z reads %s.\nZ set to ____________",
-                sw_buf_text(&way), sw_buf_text(&place), sw_buf_text(&typed));
+    sw_doc_say(out, 6,
+               "Z: ", "%s. With Z where it is, set %s so that Z reads %s.\nZ set to ____________",
+               sw_buf_text(&way), sw_buf_text(&place), sw_buf_text(&typed));
     out->failed = out->failed || way.failed || place.failed || typed.failed;
     sw_buf_done(&way);
     sw_buf_done(&place);
     sw_buf_done(&typed);
 }
 
-static void tool_line(struct sw_buf *out, const struct sw_sheet *sheet,
+static void tool_line(struct sw_doc *out, const struct sw_sheet *sheet,
                       const struct sw_setup_station *station, const struct sw_tool *tool)
 {
     static const char *const hand[] = {"right hand", "left hand", "neutral"};
@@ -247,29 +247,29 @@ static void tool_line(struct sw_buf *out, const struct sw_sheet *sheet,
                                                         : "clockwise (M3)");
     char lead[24];
     snprintf(lead, sizeof lead, "T%-3d ", (int)station->station.value);
-    sw_text_say(out, 0, lead, "%s: %s.", tool->name.value, sw_buf_text(&what));
+    sw_doc_say(out, 0, lead, "%s: %s.", tool->name.value, sw_buf_text(&what));
     out->failed = out->failed || what.failed;
     sw_buf_done(&what);
 }
 
 /* X on the second side of a machine whose tools stay where they are. */
-static void kept_x(struct sw_buf *out, const struct sw_sheet *sheet,
+static void kept_x(struct sw_doc *out, const struct sw_sheet *sheet,
                    const struct sw_setup_station *station)
 {
     if (!is_used(&sheet->plan->chucking[0], (int)station->station.value)) {
-        sw_text_say(out, 6, "X: ", "was found on the rod before side 1 (see there).");
+        sw_doc_say(out, 6, "X: ", "was found on the rod before side 1 (see there).");
         return;
     }
     struct sw_buf place = {0};
     sw_sheet_offset_place(&place, sheet, station);
-    sw_text_say(out, 6, "X: ", "keeps the zero found on side 1 in %s; do not set it again.",
-                sw_buf_text(&place));
+    sw_doc_say(out, 6, "X: ", "keeps the zero found on side 1 in %s; do not set it again.",
+               sw_buf_text(&place));
     out->failed = out->failed || place.failed;
     sw_buf_done(&place);
 }
 
 /* Tools of later sides find X on the rod, while there is one. */
-static void early_x(struct sw_buf *out, const struct sw_sheet *sheet)
+static void early_x(struct sw_doc *out, const struct sw_sheet *sheet)
 {
     for (size_t k = 1; k < sheet->plan->n_chuckings; k++) {
         const struct sw_setup_side *side = sw_sheet_setup_side(sheet, k);
@@ -280,8 +280,8 @@ static void early_x(struct sw_buf *out, const struct sw_sheet *sheet)
             if (!tool || !is_used(&sheet->plan->chucking[k], number) ||
                 is_used(&sheet->plan->chucking[0], number))
                 continue;
-            sw_buf_printf(out, "  Used on %s only; its X is found now, while there is a rod:\n",
-                          side->name.value);
+            sw_doc_say(out, 2, "", "Used on %s only; its X is found now, while there is a rod:",
+                       side->name.value);
             tool_line(out, sheet, &station[i], tool);
             zero_x(out, sheet, 0, 0, &station[i], tool);
         }
@@ -289,7 +289,7 @@ static void early_x(struct sw_buf *out, const struct sw_sheet *sheet)
 }
 
 /* All tools of a gang plate move along with the one that cuts. */
-static void neighbours(struct sw_buf *out, const struct sw_sheet *sheet, size_t side)
+static void neighbours(struct sw_doc *out, const struct sw_sheet *sheet, size_t side)
 {
     const struct sw_setup_side *record = sw_sheet_setup_side(sheet, side);
     const struct sw_setup_station *station = record->stations.at;
@@ -307,12 +307,12 @@ static void neighbours(struct sw_buf *out, const struct sw_sheet *sheet, size_t 
                           sw_shop_tool(sheet->plan->shop, number)->name.value);
     }
     if (n_idle)
-        sw_text_say(out, 2, "",
-                    "Not used on this side: %s. Leave %s on the plate as the shop file has it, or "
-                    "take it off; put nothing else there.",
-                    sw_buf_text(&idle), n_idle == 1 ? "it" : "each");
+        sw_doc_say(out, 2, "",
+                   "Not used on this side: %s. Leave %s on the plate as the shop file has it, or "
+                   "take it off; put nothing else there.",
+                   sw_buf_text(&idle), n_idle == 1 ? "it" : "each");
     if (side == 0 && record->stations.n > 1)
-        sw_text_say(
+        sw_doc_say(
             out, 2, "",
             "The dry run moved all tools of the plate along. Seen from the tip of T%d it has "
             "theirs at %s (X outwards, Z away from the headstock). If they stand more than "
@@ -325,7 +325,7 @@ static void neighbours(struct sw_buf *out, const struct sw_sheet *sheet, size_t 
 }
 
 /* The first move of a program goes to the place for hands, in rapid and straight. */
-static void start_place(struct sw_buf *out, const struct sw_sheet *sheet, size_t side,
+static void start_place(struct sw_doc *out, const struct sw_sheet *sheet, size_t side,
                         const struct sw_sheet_file *file)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
@@ -345,15 +345,15 @@ static void start_place(struct sw_buf *out, const struct sw_sheet *sheet, size_t
     sw_text_number(&words, sw_sheet_shown_x(sheet, x), 2);
     sw_buf_add(&words, " Z ");
     sw_text_number(&words, z, 2);
-    sw_text_say(out, 2, "",
-                "Before the start draw the slide out to about %s in the numbers of T%d: the first "
-                "move of the program goes there in rapid.",
-                sw_buf_text(&words), chucking->op[op].station);
+    sw_doc_say(out, 2, "",
+               "Before the start draw the slide out to about %s in the numbers of T%d: the first "
+               "move of the program goes there in rapid.",
+               sw_buf_text(&words), chucking->op[op].station);
     out->failed = out->failed || words.failed;
     sw_buf_done(&words);
 }
 
-void sw_sheet_zeroing(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t index)
+void sw_sheet_zeroing(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t index)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
     const struct sw_setup_side *record = sw_sheet_setup_side(sheet, side);
@@ -362,7 +362,7 @@ void sw_sheet_zeroing(struct sw_buf *out, const struct sw_sheet *sheet, size_t s
     const bool is_file_per_tool = sw_post_is_file_per_tool(sheet->post);
     const enum sw_change_kind change =
         (enum sw_change_kind)sheet->plan->shop->machine->change.value;
-    sw_text_say(out, 0, "", "\nTools and their zero: before %s", file.program->file);
+    sw_doc_sub(out, "Tools and their zero: before %s", file.program->file);
     for (size_t k = 0; k < record->stations.n; k++) {
         const int number = (int)station[k].station.value;
         const struct sw_tool *tool = sw_shop_tool(sheet->plan->shop, number);
@@ -378,10 +378,10 @@ void sw_sheet_zeroing(struct sw_buf *out, const struct sw_sheet *sheet, size_t s
     if (side == 0 && !is_by_hand(sheet) && !is_file_per_tool)
         early_x(out, sheet);
     if (change == SW_CHANGE_BY_HAND && !is_file_per_tool)
-        sw_text_say(out, 2, "",
-                    "Each tool is put in to find its zero, and again where the program calls for "
-                    "it; it comes back within %.4f. What that does to a diameter the pauses find.",
-                    sw_text_round(sheet->plan->shop->machine->change_repeat.value, 4));
+        sw_doc_say(out, 2, "",
+                   "Each tool is put in to find its zero, and again where the program calls for "
+                   "it; it comes back within %.4f. What that does to a diameter the pauses find.",
+                   sw_text_round(sheet->plan->shop->machine->change_repeat.value, 4));
     if (change == SW_CHANGE_GANG)
         neighbours(out, sheet, side);
     start_place(out, sheet, side, &file);
