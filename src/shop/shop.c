@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "geom/tol.h"
+#include "shop/bench_int.h"
 #include "shop/read_int.h"
 
 /* clang-format off */
@@ -79,6 +80,8 @@ static const struct sw_field shop_fields[] = {
      .sentence = "The gauges it owns; the sheet names them."},
     {.key = "zeroing", .kind = SW_FIELD_TEXTS, SHOP(zeroing),
      .sentence = "Its aids for finding zero; the sheet names them."},
+    {.key = "bench", .kind = SW_FIELD_MAP, SHOP(bench), .table = &sw_bench_table,
+     .sentence = "What it has for stone, burnisher and staking."},
 };
 const struct sw_table sw_shop_table = {
     "shop/1", "What a workshop owns: machine, tools, holders, stock, and its habits.",
@@ -318,6 +321,7 @@ enum sw_status sw_shop_load(struct sw_shop **out, const char *path, const struct
     SW_TRY(check_stations(&sense, shop));
     check_stock(&sense, shop);
     check_least_chip(&sense, shop);
+    sw_bench_check(&sense, &shop->bench);
     SW_TRY(sw_shop_finish(&sense));
     SW_TRY(resolver.status);
     *out = shop;

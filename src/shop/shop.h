@@ -8,6 +8,7 @@
 #ifndef SW_SHOP_SHOP_H
 #define SW_SHOP_SHOP_H
 
+#include "shop/bench.h"
 #include "shop/machine.h"
 #include "shop/tool.h"
 
@@ -92,6 +93,7 @@ struct sw_shop {
     struct sw_number tail_free; /* longest bar tail allowed free behind the spindle [mm] */
     struct sw_list measuring;   /* struct sw_text: gauges it owns, for the sheet */
     struct sw_list zeroing;     /* struct sw_text: aids for zeroing */
+    struct sw_shop_bench bench;
     const struct sw_machine *machine;       /* resolved */
     const struct sw_holder *const *holders; /* resolved */
     size_t n_holders;
