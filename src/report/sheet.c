@@ -168,19 +168,6 @@ static void figures(struct sw_doc *out, const struct sw_sheet *sheet)
                        sheet->verdict->findings.at[i].message);
 }
 
-static void list_of(struct sw_doc *out, const char *what, const struct sw_list *list)
-{
-    if (!list->n)
-        return;
-    struct sw_buf words = {0};
-    const struct sw_text *text = list->at;
-    for (size_t i = 0; i < list->n; i++)
-        sw_buf_printf(&words, "%s%s", i ? ", " : "", text[i].value);
-    sw_doc_say(out, 2, "", "%s: %s.", what, sw_buf_text(&words));
-    out->failed = out->failed || words.failed;
-    sw_buf_done(&words);
-}
-
 /* Everything there is to say, for both readers. */
 static void say_all(struct sw_doc *out, const struct sw_sheet *sheet, struct sw_ctx *ctx)
 {
@@ -188,12 +175,12 @@ static void say_all(struct sw_doc *out, const struct sw_sheet *sheet, struct sw_
     headline_job(out, sheet);
     cautions(out, sheet);
     unproved_facts(out, shop->machine);
-    list_of(out, "Gauges", &shop->measuring);
-    list_of(out, "For zeroing", &shop->zeroing);
+    sw_sheet_bench(out, sheet);
     for (size_t i = 0; i < sheet->plan->n_chuckings; i++)
         sw_sheet_side(out, sheet, i, ctx);
     sw_sheet_sizes(out, sheet);
     sw_sheet_hand_work(out, sheet);
+    sw_sheet_after(out, sheet);
     figures(out, sheet);
 }
 

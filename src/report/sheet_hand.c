@@ -6,11 +6,6 @@
 #include "report/sheet_int.h"
 #include "report/text.h"
 
-/* The bed lets a pivot stand proud by at least this much; beds go by hundredths [mm]. Common
- * practice, no source. */
-static const double least_proud = 0.005;
-static const double bed_step = 0.01;
-
 static const char *const end_name[] = {"upper", "lower"};
 
 /* On which end a section is worked: the land is reached with the end cut first. */
@@ -56,57 +51,16 @@ static const struct sw_holder *soft_holder(const struct sw_shop *shop, double di
     return best;
 }
 
-static double judged_diameter(const struct sw_sheet *sheet, size_t i)
-{
-    const double judged = sw_sheet_off_machine(&sheet->verdict->section[i]).most;
-    return isfinite(judged) ? judged : sheet->plan->shape->section[i].turned_diameter;
-}
-
 static void cone_line(struct sw_doc *out, const struct sw_sheet *sheet, size_t i)
 {
     const struct sw_shape_section *size = &sheet->plan->shape->section[i];
-    const double off = judged_diameter(sheet, i);
+    const double off = sw_sheet_turned(sheet, i);
     sw_doc_say(out, 0, "  [ ] ",
                "Burnish the %s, most beside the pivot and nothing at its ridge: half way from "
                "%.4f to %.4f, %.4f off the diameter.   after: ________",
                sheet->plan->shape->staff->section[i].name, sw_text_round(off, 4),
                sw_text_round(size->finished_diameter, 4),
                sw_text_round(off - size->finished_diameter, 4));
-}
-
-static void add_bed(struct sw_buf *out, const struct sw_section *section, double finished)
-{
-    if (section->kind != SW_SECTION_PIVOT)
-        return;
-    const double bed = floor((finished - least_proud) / bed_step + 1e-6) * bed_step;
-    sw_buf_add(out, " in a bed of ");
-    sw_text_number(out, bed, 2);
-}
-
-static void section_line(struct sw_doc *out, const struct sw_sheet *sheet, size_t i)
-{
-    const struct sw_section *section = &sheet->plan->shape->staff->section[i];
-    const struct sw_shape_section *size = &sheet->plan->shape->section[i];
-    const double off = judged_diameter(sheet, i);
-    const double drawn = sw_sheet_drawn_diameter(sheet->plan->shape, i);
-    const bool is_stoned = section->finish == SW_FINISH_STONED;
-    struct sw_buf words = {0};
-    sw_buf_printf(&words, "%s the %s", is_stoned ? "Stone" : "Burnish", section->name);
-    if (!is_stoned)
-        add_bed(&words, section, size->finished_diameter);
-    sw_buf_add(&words, " from ");
-    sw_text_number(&words, off, 4);
-    sw_buf_add(&words, " to ");
-    sw_text_number(&words, size->finished_diameter, 4);
-    sw_buf_add(&words, " (");
-    sw_text_size(&words, drawn + section->diameter_tolerance.lower);
-    sw_buf_add(&words, " to ");
-    sw_text_size(&words, drawn + section->diameter_tolerance.upper);
-    sw_buf_add(&words, "): ");
-    sw_text_number(&words, off - size->finished_diameter, 4);
-    sw_doc_say(out, 0, "  [ ] ", "%s off the diameter.   after: ________", sw_buf_text(&words));
-    out->failed = out->failed || words.failed;
-    sw_buf_done(&words);
 }
 
 enum turn { SEATS, CONES, PIVOTS, N_TURNS };
@@ -179,7 +133,7 @@ static void work_of_end(struct sw_doc *out, const struct sw_sheet *sheet, enum s
             if (section->kind == SW_SECTION_CONE && section->finish == SW_FINISH_TURNED)
                 cone_line(out, sheet, i);
             else
-                section_line(out, sheet, i);
+                sw_sheet_step(out, sheet, i);
         }
     tip_line(out, sheet, end, is_last);
 }
@@ -212,6 +166,18 @@ static void hold_once_more(struct sw_doc *out, const struct sw_sheet *sheet)
     sw_buf_done(&words);
 }
 
+static void burnisher_line(struct sw_doc *out, const struct sw_sheet *sheet)
+{
+    const struct sw_shop_bench *bench = &sheet->plan->shop->bench;
+    const struct sw_burnisher *square = sw_bench_burnisher(bench, SW_BURNISHER_SQUARE);
+    const struct sw_burnisher *rounded = sw_bench_burnisher(bench, SW_BURNISHER_ROUNDED);
+    sw_doc_say(out, 2, "",
+               "Pivots with the %s, cones with the %s; dress its grain across its length, oil it, "
+               "keep it level: pressure that changes makes a pivot oval (Hall 1910, ch. II).",
+               square ? square->name.value : "square edge of a burnisher",
+               rounded ? rounded->name.value : "rounded edge of one");
+}
+
 void sw_sheet_hand_work(struct sw_doc *out, const struct sw_sheet *sheet)
 {
     const struct sw_plan *plan = sheet->plan;
@@ -223,12 +189,13 @@ void sw_sheet_hand_work(struct sw_doc *out, const struct sw_sheet *sheet)
         return;
     }
     sw_doc_say(out, 2, "",
-               "Programs ended, tools parked far away, spindle slow, tool rest of your own "
-               "close to the work. Gauge often; the last hundredth goes fast. A pivot is "
-               "burnished lying in a bed on that rest, or in a pivot tool, never hanging free; "
-               "its bed is the largest hundredth at least %.3f below the finished size (common "
-               "practice).",
-               least_proud);
+               "Programs ended, tools parked far away, spindle slow, tool rest of your own close "
+               "to the work. Gauge often; the last hundredth goes fast. A pivot is burnished lying "
+               "in a bed on that rest, or in a pivot tool, never hanging free; the bed is below "
+               "the finished size, so that the pivot stands proud to the end (common practice, "
+               "no source).");
+    burnisher_line(out, sheet);
+    sw_sheet_hand_rules(out);
     sw_doc_sub(out, "First the %s end, in the holder of side 2, before it is opened",
                end_name[second->end == SW_SIDE_UPPER ? 0 : 1]);
     work_of_end(out, sheet, second->end, false);

@@ -3,6 +3,7 @@
 #ifndef SW_REPORT_SHEET_INT_H
 #define SW_REPORT_SHEET_INT_H
 
+#include "fit/staking.h"
 #include "report/doc.h"
 #include "report/sheet.h"
 
@@ -70,6 +71,56 @@ double sw_sheet_tip_stands(const struct sw_sheet *sheet, int tip);
 
 /** Stone and burnish: what, when, and how it is held. */
 void sw_sheet_hand_work(struct sw_doc *out, const struct sw_sheet *sheet);
+
+/* sheet_steps.c */
+
+/** The diameter that a gauge finds off the machine, for stone and burnisher. */
+double sw_sheet_turned(const struct sw_sheet *sheet, size_t section);
+
+/** The bed in which a pivot is burnished to size. */
+struct sw_sheet_bed {
+    double size;
+    bool is_owned;               /* false: the shop has none that fits */
+    struct sw_bed_window window; /* sizes that would do */
+    double before;               /* to begin in when it rocks there as turned; 0: none */
+};
+struct sw_sheet_bed sw_sheet_bed(const struct sw_sheet *sheet, size_t section);
+
+/** Jewel holes in which a pivot is tried as turned, and finished. */
+struct sw_sheet_holes {
+    double turned_goes, turned_stops;
+    double goes, stops;
+    double wanted;  /* the smallest hole, by half hundredths, that takes it at its upper limit */
+    bool is_coarse; /* `goes` lets one pass that is too thick */
+};
+struct sw_sheet_holes sw_sheet_holes(const struct sw_sheet *sheet, size_t section);
+
+/** What stone or burnisher take off a diameter at most. */
+extern const double sw_sheet_most_by_hand;
+
+/** All about one section's hand work. */
+void sw_sheet_step(struct sw_doc *out, const struct sw_sheet *sheet, size_t section);
+void sw_sheet_hand_rules(struct sw_doc *out);
+
+/* sheet_bench.c */
+
+/** What stake and punches must be, and the holes the shop has for it (0: none). */
+struct sw_sheet_staking {
+    struct sw_staking is;
+    double stake, rounded, flat, roller;
+};
+struct sw_sheet_staking sw_sheet_staking(const struct sw_sheet *sheet);
+
+/** "0.562 to 0.984", or "just over 0.562" where there is hardly room. */
+void sw_sheet_hole_words(struct sw_buf *out, const struct sw_hole *hole);
+
+/** Rod, holders, tools, beds and gauges chosen from the shop, and what it lacks. */
+void sw_sheet_bench(struct sw_doc *out, const struct sw_sheet *sheet);
+
+/* sheet_after.c */
+
+/** From the finished staff to a running balance. */
+void sw_sheet_after(struct sw_doc *out, const struct sw_sheet *sheet);
 
 /* sheet_stands.c: what stands after the first N_OPS operations of a chucking */
 

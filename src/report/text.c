@@ -26,6 +26,14 @@ void sw_text_size(struct sw_buf *out, double value)
     sw_text_number(out, value, fabs(value - sw_text_round(value, 3)) < 2e-5 ? 3 : 4);
 }
 
+void sw_text_gauge(struct sw_buf *out, double value)
+{
+    if (fabs(value - sw_text_round(value, 2)) < 2e-5)
+        sw_text_number(out, value, 2);
+    else
+        sw_text_size(out, value);
+}
+
 void sw_text_bounds(struct sw_buf *out, double least, double most, int decimals)
 {
     sw_text_number(out, least, decimals);

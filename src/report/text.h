@@ -23,6 +23,9 @@ void sw_text_number(struct sw_buf *out, double value, int decimals);
 /** Append a size of the drawing: three places, or four when it has a fourth. */
 void sw_text_size(struct sw_buf *out, double value);
 
+/** Append the size of a gauge: two places, or as many as it has, up to four. */
+void sw_text_gauge(struct sw_buf *out, double value);
+
 /** Append "LEAST to MOST", or one number when both read the same; "-" when not finite. */
 void sw_text_bounds(struct sw_buf *out, double least, double most, int decimals);
 
