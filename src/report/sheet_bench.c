@@ -161,7 +161,8 @@ static void holes(struct sw_doc *out, const struct sw_sheet *sheet, struct lists
         if (!is_burnished(sheet, i))
             continue;
         const struct sw_sheet_holes need = sw_sheet_holes(sheet, i);
-        const double size[] = {need.turned_goes, need.turned_stops, need.goes, need.stops};
+        const double size[] = {need.turned_goes, need.turned_stops, need.goes, need.stops,
+                               need.is_coarse ? need.wanted : need.goes};
         for (size_t k = 0; k < sizeof size / sizeof *size; k++) {
             bool is_told = false;
             for (size_t j = 0; j < n; j++)
@@ -169,8 +170,6 @@ static void holes(struct sw_doc *out, const struct sw_sheet *sheet, struct lists
             if (is_told || n == MOST)
                 continue;
             told[n++] = size[k];
-            if (k == 2 && need.is_coarse)
-                add_hole(lists, false, need.wanted, &n_has);
             add_hole(lists, fabs(sw_gauge_below(owned, size[k]) - size[k]) < 1e-6, size[k], &n_has);
         }
     }
