@@ -165,11 +165,11 @@ static enum sw_status trough(struct sw_contour *left, struct sw_planner *p, stru
     op.depth = fmin(op.depth, deepest_plunge(tool.tool));
     const struct sw_reach reach = sw_plan_reach(&locus, z_wall, p->z_border, nose, false, 0);
     const struct sw_levels how = {.r_stock = r_rod,
-                                  .depth = op.depth,
+                                  .depth = deepest_plunge(tool.tool),
                                   .z_free = reach.z_out + nose + p->shop->clearance.value,
                                   .nose = nose,
                                   .r_clear = p->r_clear};
-    SW_TRY(sw_plan_levels(&op, &reach, &how, p->ctx));
+    SW_TRY(sw_plan_rough_trough(&op, p, &reach, &how, z_wall));
     SW_TRY(sw_plan_add(p, op));
     /* Between levels steps of up to one depth stand on slopes. */
     SW_TRY(sw_plan_leaves_at_most(left, &locus, nose - op.depth, z_end, p->z_border, p->ctx));

@@ -60,6 +60,12 @@ struct sw_reach sw_plan_reach(const struct sw_contour *locus, double z_in, doubl
     return reach;
 }
 
+static struct sw_pass_load unknown_load(double depth)
+{
+    const double nan = (double)NAN;
+    return (struct sw_pass_load){depth, nan, nan, nan, nan, nan, SW_PASS_AS_USUAL};
+}
+
 enum sw_status sw_plan_add_pass(struct sw_op *op, struct sw_pass pass, struct sw_ctx *ctx)
 {
     /* Operations hold tens of passes: room grows by doubling, counted by the passes in it. */
@@ -72,6 +78,8 @@ enum sw_status sw_plan_add_pass(struct sw_op *op, struct sw_pass pass, struct sw
             more[i] = op->pass[i];
         op->pass = more;
     }
+    if (!(pass.load.depth > 0))
+        pass.load = unknown_load(op->depth);
     op->pass[op->n_passes++] = pass;
     return SW_OK;
 }
@@ -121,35 +129,76 @@ static bool lies_within_last(const struct sw_op *op, double z0, double z1)
     return z0 >= run->at[run->n - 1].b.z - SW_TOL_SLIVER && z1 <= run->at[0].a.z + SW_TOL_SLIVER;
 }
 
-static enum sw_status cut_level(struct sw_op *op, const struct sw_reach *reach,
-                                const struct sw_levels *how, double r, double r_before, double feed,
-                                double speed, struct sw_ctx *ctx)
+/* One stretch of a level. False when there is nothing to cut in it. */
+struct stretch {
+    double z0, z1;
+    bool is_open;
+};
+
+static enum sw_status stretch_of(struct stretch *out, bool *is_there, const struct sw_reach *reach,
+                                 const struct sw_levels *how, const struct sw_interval *below,
+                                 double r, struct sw_ctx *ctx)
+{
+    const double box_end = sw_contour_box(reach->locus).z1 - SW_TOL_SLIVER;
+    *is_there = false;
+    out->z0 = fmax(below->z0, reach->z_in);
+    out->z1 = fmin(below->z1, reach->z_out);
+    if (out->z1 - out->z0 < SW_TOL_SLIVER)
+        return SW_OK;
+    out->is_open = out->z1 >= reach->z_plain - SW_TOL_SLIVER;
+    if (!out->is_open && out->z1 - out->z0 < least_width)
+        return SW_OK;
+    double z_chip = out->z1;
+    if (out->is_open) {
+        const double z_end = out->z1;
+        SW_TRY(first_contact(&z_chip, how, r, graze, ctx));
+        SW_TRY(first_contact(&out->z1, how, r, 0, ctx));
+        /* A ridge further out, finished by now, stands in the way: in from above. */
+        if (out->z1 > below->z1 + SW_TOL_SLIVER && below->z1 < box_end) {
+            out->is_open = false;
+            out->z1 = z_end;
+        }
+    }
+    *is_there = z_chip > out->z0; /* else nothing but air, or dust */
+    return SW_OK;
+}
+
+enum sw_status sw_plan_level_shape(struct sw_level_shape *shape, const struct sw_reach *reach,
+                                   const struct sw_levels *how, double r, struct sw_ctx *ctx)
 {
     struct sw_intervals below = {0};
-    const double box_end = sw_contour_box(reach->locus).z1 - SW_TOL_SLIVER;
+    *shape = (struct sw_level_shape){0};
+    SW_TRY(sw_contour_below(&below, reach->locus, r + SW_TOL_SLIVER, ctx));
+    for (size_t i = 0; i < below.n; i++) {
+        struct stretch stretch;
+        bool is_there;
+        SW_TRY(stretch_of(&stretch, &is_there, reach, how, &below.at[i], r, ctx));
+        if (!is_there)
+            continue;
+        shape->length += stretch.z1 - stretch.z0;
+        shape->n_open += stretch.is_open;
+        shape->n_closed += !stretch.is_open;
+    }
+    return SW_OK;
+}
+
+static enum sw_status cut_level(struct sw_op *op, const struct sw_reach *reach,
+                                const struct sw_levels *how, double r, double r_before,
+                                const struct sw_schedule_pass *by, const struct sw_pass_load *load,
+                                struct sw_ctx *ctx)
+{
+    struct sw_intervals below = {0};
     SW_TRY(sw_contour_below(&below, reach->locus, r + SW_TOL_SLIVER, ctx));
     for (size_t i = below.n; i-- > 0;) {
-        const double z0 = fmax(below.at[i].z0, reach->z_in);
-        double z1 = fmin(below.at[i].z1, reach->z_out);
-        if (z1 - z0 < SW_TOL_SLIVER)
+        struct sw_pass pass = {.feed = by ? by->feed : 0, .speed = by ? by->speed : 0};
+        pass.load = load ? *load : unknown_load(r_before - r);
+        struct stretch stretch;
+        bool is_there;
+        SW_TRY(stretch_of(&stretch, &is_there, reach, how, &below.at[i], r, ctx));
+        if (!is_there)
             continue;
-        bool is_open = z1 >= reach->z_plain - SW_TOL_SLIVER;
-        if (!is_open && z1 - z0 < least_width)
-            continue;
-        struct sw_pass pass = {.feed = feed, .speed = speed};
-        double z_chip = z1;
-        if (is_open) {
-            SW_TRY(first_contact(&z_chip, how, r, graze, ctx));
-            const double z_end = z1;
-            SW_TRY(first_contact(&z1, how, r, 0, ctx));
-            /* A ridge further out, finished by now, stands in the way: in from above. */
-            if (z1 > below.at[i].z1 + SW_TOL_SLIVER && below.at[i].z1 < box_end) {
-                is_open = false;
-                z1 = z_end;
-            }
-        }
-        if (z_chip <= z0)
-            continue; /* nothing but air, or dust */
+        const double z0 = stretch.z0, z1 = stretch.z1;
+        const bool is_open = stretch.is_open;
         const struct sw_pt start = {z1, r}, end = {z0, r};
         double r_over = fmax(r_before, how->r_over);
         if (z1 - z0 < narrow)
@@ -176,7 +225,7 @@ static enum sw_status even_levels(struct sw_op *op, const struct sw_reach *reach
     const double step = (top - bottom) / n;
     for (int k = 1; k <= n; k++) {
         const double r = k == n ? bottom : top - k * step;
-        SW_TRY(cut_level(op, reach, how, r, top - (k - 1) * step, 0, 0, ctx));
+        SW_TRY(cut_level(op, reach, how, r, top - (k - 1) * step, NULL, NULL, ctx));
     }
     return SW_OK;
 }
@@ -197,8 +246,8 @@ enum sw_status sw_plan_levels(struct sw_op *op, const struct sw_reach *reach,
         const struct sw_schedule_pass *pass = &how->schedule->pass[i];
         const double before = pass->r_old + how->nose;
         const bool is_last = i + 1 == how->schedule->n;
-        SW_TRY(cut_level(op, reach, how, is_last ? bottom : before - pass->depth, before,
-                         pass->feed, pass->speed, ctx));
+        SW_TRY(cut_level(op, reach, how, is_last ? bottom : before - pass->depth, before, pass,
+                         how->load ? &how->load[i] : NULL, ctx));
     }
     if (op->n_passes > 0)
         op->pass[op->n_passes - 1].back_r = how->r_clear;

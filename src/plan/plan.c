@@ -16,7 +16,10 @@
 
 #include "geom/tol.h"
 #include "plan/advice.h"
+#include "plan/bound.h"
 #include "plan/budget.h"
+#include "mech/bar_profile.h"
+#include "mech/speed.h"
 #include "plan/plan_int.h"
 
 /* The rod stands out this much further than the staff is long before the nose face is known [mm].
@@ -106,6 +109,8 @@ static enum sw_status begin(struct sw_planner *p, struct sw_plan *plan, size_t i
                              .found = found,
                              .overhang = usual_overhang,
                              .is_survey = task->is_survey,
+                             .ties = task->ties,
+                             .bound = task->bound,
                              .index = i};
     now->name = i == 0 ? "side 1" : "side 2";
     now->end = i == 0 ? first : first == SW_SIDE_UPPER ? SW_SIDE_LOWER : SW_SIDE_UPPER;
@@ -135,6 +140,20 @@ static double largest_nose(const struct sw_shop *shop)
     return nose;
 }
 
+/* At surface speed by the mean radius. */
+static double pass_seconds(const struct sw_op *op, const struct sw_pass *pass)
+{
+    const double feed = pass->feed > 0 ? pass->feed : op->feed;
+    double speed = pass->speed > 0 ? pass->speed : op->speed;
+    if (op->is_surface_speed) {
+        const struct sw_box box = sw_contour_box(&pass->run);
+        const double nose = op->tool->nose_radius.value;
+        const double diameter = fmax(box.r0 + box.r1 - 2 * nose, SW_BAR_LEAST_DIAMETER);
+        speed = sw_speed_clamped(op->speed, diameter, 0, op->speed_clamp);
+    }
+    return sw_speed_time(sw_contour_length(&pass->run), feed, speed);
+}
+
 static enum sw_status end(struct sw_planner *p)
 {
     SW_TRY(sw_plan_place_nose(p));
@@ -147,10 +166,8 @@ static enum sw_status end(struct sw_planner *p)
     now->n_bends = p->bends.n;
     for (size_t i = 0; i < now->n_ops; i++) {
         const struct sw_op *op = &now->op[i];
-        for (size_t k = 0; k < op->n_passes; k++) {
-            const double speed = op->is_surface_speed ? op->speed_clamp : op->speed;
-            now->seconds += sw_contour_length(&op->pass[k].run) / (op->feed * speed / 60.0);
-        }
+        for (size_t k = 0; k < op->n_passes; k++)
+            now->seconds += pass_seconds(op, &op->pass[k]);
     }
     return SW_OK;
 }
@@ -164,6 +181,8 @@ static enum sw_status try_first(struct sw_contour *left, struct sw_plan *plan,
     found->is_refused = found->has_watched = false;
     found->levers.n = 0;
     SW_TRY(begin(&p, plan, 0, found, task, ctx));
+    if (p.bound)
+        *p.bound = (struct sw_plan_bound){0};
     p.overhang = found->overhang = overhang;
     p.bears_all = bears_all;
     SW_TRY(sw_plan_hold_rod(&p));

@@ -30,7 +30,30 @@ enum sw_op_kind {
     SW_OP_TRY      /* pause: try a part on */
 };
 
+/** What kept a pass from doing more. */
+enum sw_pass_limit {
+    SW_PASS_AS_USUAL, /* not reckoned: the tool's usual depth and feed */
+    SW_PASS_BY_TOOL,  /* it is as deep and as fast as the tool may */
+    SW_PASS_BY_REST,  /* as fast as the tool may; deeper passes would not be fewer */
+    SW_PASS_BY_BEND,
+    SW_PASS_BY_STRESS,
+    SW_PASS_BY_TORQUE,
+    SW_PASS_BY_POWER,
+    SW_PASS_BY_GRIP,
+    SW_PASS_BY_FINISH /* the tool's depth and feed for last cuts */
+};
+
+/** What a pass is reckoned to do where it bends the work most; NAN: not reckoned. */
+struct sw_pass_load {
+    double depth;                                /* on radius [mm] */
+    double force_low, force_nominal, force_high; /* all components together [N] */
+    double bend;                                 /* at the tool, by the high force [mm] */
+    double stress;                               /* MPa, likewise */
+    enum sw_pass_limit limit;
+};
+
 struct sw_pass {
+    struct sw_pass_load load;
     struct sw_contour run; /* nose centre while cutting; starts clear of material or where the tool
                               may be set down */
     struct sw_pt from;     /* last point reached in rapid; feed from there to the start of run */

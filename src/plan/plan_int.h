@@ -77,6 +77,9 @@ struct sw_planner {
     double face_z, face_out; /* inner end of the last zone, and how far its face stands out */
     double slice_drawn_in;   /* how far the last finish cut was drawn in at its end */
     int sizing;              /* correction found on the sizing length; 0: none was cut */
+    enum sw_plan_ties ties;
+    struct sw_plan_bound *bound;  /* NULL: not asked for */
+    double tied_depth, tied_feed; /* ONE_DEPTH: of the zone that is being cut */
     struct sw_zones zones;
     struct sw_ops ops;
     SW_VEC(const char *) corrections;
@@ -152,6 +155,7 @@ struct sw_levels {
     double r_stock;                     /* of the material, upper bound */
     double depth;                       /* most a level takes; unused with a schedule */
     const struct sw_schedule *schedule; /* radii and feeds of the levels; NULL: even steps */
+    const struct sw_pass_load *load;    /* of each of its passes; NULL: not reckoned */
     double z_free; /* nose centre place outside the zone from which cuts may start */
     double nose;
     double r_clear;
@@ -163,6 +167,15 @@ struct sw_levels {
 /** Roughing passes level by level down to the lowest place of the reach. Appended to OP. */
 enum sw_status sw_plan_levels(struct sw_op *op, const struct sw_reach *reach,
                               const struct sw_levels *how, struct sw_ctx *ctx) SW_MUST_CHECK;
+/** What there is to cut at a level of the nose centre. */
+struct sw_level_shape {
+    double length; /* of all runs [mm] */
+    int n_open;    /* entered from outside */
+    int n_closed;  /* from above */
+};
+enum sw_status sw_plan_level_shape(struct sw_level_shape *shape, const struct sw_reach *reach,
+                                   const struct sw_levels *how, double r,
+                                   struct sw_ctx *ctx) SW_MUST_CHECK;
 /** Lowest radius of material that levels over a reach come down to with a NOSE; HUGE_VAL where
  * there is no room for it. */
 enum sw_status sw_plan_bottom(double *r, const struct sw_reach *reach, double nose,
@@ -233,6 +246,25 @@ enum sw_status sw_plan_rough_zone(struct sw_planner *p, const struct sw_zone *zo
  *  plain place of the outermost section. */
 enum sw_status sw_plan_rough_whole(struct sw_planner *p, struct sw_fitted tool,
                                    double z_plain) SW_MUST_CHECK;
+
+/** The other side behind the hub, over REACH between the rod at Z_IN and the hub. OP gets passes
+ * and largest depth. */
+enum sw_status sw_plan_rough_trough(struct sw_op *op, struct sw_planner *p,
+                                    const struct sw_reach *reach, const struct sw_levels *how,
+                                    double z_in) SW_MUST_CHECK;
+
+/** ONE_DEPTH: the depth and feed that finish a zone soonest, N_FINE passes of it the last ones. */
+enum sw_status sw_plan_one_depth(double *depth, double *feed, struct sw_planner *p,
+                                 const struct sw_zone *zone, int n_fine,
+                                 double r_stock) SW_MUST_CHECK;
+
+/* slices.c */
+/** How far the diameter at a zone's outer end may come out from its size by a last cut, either way,
+ *  the path drawn in [mm]. */
+enum sw_status sw_plan_off_size(double *error, struct sw_planner *p, const struct sw_zone *zone,
+                                double depth, double feed) SW_MUST_CHECK;
+/** What bending may take of the error of a zone's diameter [mm]. */
+double sw_plan_bending_share(const struct sw_planner *p, const struct sw_zone *zone);
 
 /* corner.c */
 /** Where a roughing tool's nose, over its own ROUGHED reach, left more in the corner at the inner

@@ -1,55 +1,14 @@
 /* Roughing a zone: how deep and at which feed each pass goes is found by the schedule search under
  * what the work bears. */
+#include "plan/rough_int.h"
+
 #include <math.h>
 
 #include "geom/tol.h"
 #include "mech/feedtime.h"
 #include "mech/speed.h"
+#include "plan/bound.h"
 #include "plan/strength.h"
-
-/* Spindle speeds rise by this factor while a zone gets thinner. */
-static const double speed_step = 1.4;
-
-struct rule {
-    struct sw_strength strength;
-    double length;     /* of a run [mm] */
-    double surface;    /* cutting speed at the outside: none of the steps exceeds it [m/min] */
-    double most_speed; /* rev/min */
-};
-
-/* The spindle goes faster as the work gets thinner, in steps: every change is waited for. */
-static double speed_of(void *user, double r)
-{
-    const struct rule *search = user;
-    double speed = search->strength.speed;
-    while (speed * speed_step <= search->most_speed &&
-           sw_speed_surface(speed * speed_step, 2 * r) <= search->surface)
-        speed *= speed_step;
-    return speed;
-}
-
-static double length_of(void *user, double r)
-{
-    const struct rule *search = user;
-    (void)r;
-    return search->length;
-}
-
-static bool allows(void *user, double r_old, double depth, double feed)
-{
-    struct rule *search = user;
-    return sw_strength_allows(&search->strength, r_old, depth, feed);
-}
-
-/* Off the wall, up, back along Z and down again, each from rest to rest. */
-static double back_seconds(const struct sw_machine *machine, double length)
-{
-    const struct sw_axis_limits x = {machine->rapid.x.value / 60, machine->acceleration.x.value,
-                                     HUGE_VAL};
-    const struct sw_axis_limits z = {machine->rapid.z.value / 60, machine->acceleration.z.value,
-                                     HUGE_VAL};
-    return 2 * sw_feed_time(2 * SW_PLAN_LIFT, &x) + sw_feed_time(length, &z);
-}
 
 /* Written down for advice.h, which says it. */
 static enum sw_status refuse(struct rule *search, struct sw_planner *p, const struct sw_zone *zone,
@@ -71,183 +30,42 @@ static void keep_worst(struct sw_plan_found *found, const struct sw_plan_load *l
     found->has_watched = true;
 }
 
-/* A level takes no more than this share of what the tool may: the contour run after it can meet a
- * whole step, and a little of the one before, where a trough grew too narrow for a level. */
-static const double level_share = 0.8;
+/* In a trough levels begin with a plunge beside a wall. It also meets the fillet that the nose of
+ * the level before left there, and all that it takes at once is to stay within the tool's depth. */
+static const double trough_share = 0.65;
 
 /* Roughing a whole side ends where the strongest tool could only take less than this share of its
  * usual depth. */
 static const double whole_least_share = 0.5;
 
-/* What clearing one corner with the finish tool takes, about [s]. */
-static const double corner_s = 4;
-
-enum { MOST_TOOLS = 2 };
-
-/* One tool's share of a zone. */
-struct share {
-    struct sw_fitted tool;
-    struct sw_contour locus;
-    struct sw_reach reach;
-    struct sw_levels how;
-    struct sw_op op;
-    struct rule search;
-    double bottom;      /* material radius it can come down to */
-    double least_depth; /* thinner passes are left to the next tool */
-};
-
-static bool share_allows(void *user, double r_old, double depth, double feed)
+/* One of the two tools does all of it and runs over the steps its levels left on slopes, bevels and
+ * where allowances blend: those of the strong one are more than the fine one may run over. */
+static enum sw_status search_either(struct sw_schedule *schedule, struct share *share,
+                                    struct sw_planner *p, const struct sw_zone *zone, double leave,
+                                    double r_stock)
 {
-    struct share *share = user;
-    return r_old - depth >= share->bottom - SW_TOL_SLIVER &&
-           allows(&share->search, r_old, depth, feed);
-}
-
-static double share_speed(void *user, double r)
-{
-    return speed_of(&((struct share *)user)->search, r);
-}
-
-static double share_length(void *user, double r)
-{
-    return length_of(&((struct share *)user)->search, r);
-}
-
-static enum sw_status begin_share(struct share *share, struct sw_planner *p,
-                                  const struct sw_zone *zone, double leave, double r_stock)
-{
-    const struct sw_tool *tool = share->tool.tool;
-    const double nose = tool->nose_radius.value;
-    SW_TRY(sw_plan_zone_reach(&share->reach, &share->locus, p, zone, tool, leave, leave));
-    share->op = sw_plan_op(p, SW_OP_ROUGH, SW_CUT_ROUGH, share->tool, 2 * r_stock, zone->first);
-    share->op.what = sw_plan_says(p, "rough", zone);
-    share->how =
-        (struct sw_levels){.r_stock = r_stock,
-                           .z_free = (zone->is_tip ? p->z_tip + leave : share->reach.z_out) + nose +
-                                     p->shop->clearance.value,
-                           .nose = nose,
-                           .r_clear = p->r_clear,
-                           .stock = &p->stock};
-    share->search.length = share->how.z_free - share->reach.z_in;
-    return share->op.what ? sw_plan_bottom(&share->bottom, &share->reach, nose, p->ctx) : SW_MEMORY;
-}
-
-/* The passes of one tool, as a schedule of their own. */
-static struct sw_schedule passes_of(const struct sw_schedule *whole, size_t tool)
-{
-    size_t first = 0;
-    while (first < whole->n && whole->pass[first].tool < tool)
-        first++;
-    size_t n = 0;
-    while (first + n < whole->n && whole->pass[first + n].tool == tool)
-        n++;
-    return (struct sw_schedule){.pass = whole->pass + first, .n = n};
-}
-
-/* On slopes and tapers each level ends short of the wall and leaves a step as high as it is deep;
- * so does one that lies below the surface everywhere and cuts nothing. */
-static bool leaves_steps(const struct share *share)
-{
-    size_t n_to_wall = 0;
-    for (size_t i = 0; i < share->op.n_passes; i++) {
-        const struct sw_contour *run = &share->op.pass[i].run;
-        n_to_wall += run->at[run->n - 1].b.z <= share->reach.z_in + SW_TOL_SLIVER;
-    }
-    return n_to_wall < share->how.schedule->n;
-}
-
-/* One tool takes the steps of its own levels off, down to where they end, before a finer one goes
- * on. */
-static enum sw_status follow_to_floor(struct share *share, struct sw_planner *p)
-{
-    const double r_floor = share->how.r_floor + share->tool.tool->nose_radius.value;
-    const struct sw_box box = sw_contour_box(&share->locus);
-    struct sw_contour floor = {0}, raised;
-    struct sw_reach reach = share->reach;
-    if (!sw_contour_add(p->ctx->arena, &floor,
-                        sw_seg_line((struct sw_pt){box.z0, r_floor},
-                                    (struct sw_pt){box.z1, r_floor}, SW_TAG_NONE)))
-        return SW_MEMORY;
-    SW_TRY(sw_contour_upper(&raised, &share->locus, &floor, p->ctx));
-    reach.locus = &raised;
-    reach.is_tip = false; /* over the tip it comes in level */
-    reach.r_floor = fmax(reach.r_floor, r_floor);
-    return sw_plan_follow(&share->op, &reach, share->op.depth, p->r_clear, p->ctx);
-}
-
-static enum sw_status cut_share(struct share *share, struct sw_planner *p,
-                                const struct sw_schedule *own, bool is_last, bool follows)
-{
-    struct sw_op *op = &share->op;
-    share->how.schedule = own;
-    share->how.r_stock = own->pass[0].r_old;
-    op->depth = 0;
-    for (size_t i = 0; i < own->n; i++) {
-        op->depth = fmax(op->depth, own->pass[i].depth);
-        if (op->is_surface_speed)
-            own->pass[i].speed = 0; /* the control sees to it */
-    }
-    const struct sw_schedule_pass *end = &own->pass[own->n - 1];
-    if (!is_last)
-        share->how.r_floor = end->r_old - end->depth;
-    SW_TRY(sw_plan_levels(op, &share->reach, &share->how, p->ctx));
-    /* Steps that levels leave on slopes come off before the fine tool. A pivot has no slopes, and
-     * on its face there is nothing more to take. */
-    const bool is_bare_pivot = share->reach.is_tip && op->section < p->staff->n &&
-                               p->staff->section[op->section].kind == SW_SECTION_PIVOT;
-    if (is_last && !is_bare_pivot)
-        SW_TRY(sw_plan_follow(op, &share->reach, op->depth, p->r_clear, p->ctx));
-    if (!is_last && follows && leaves_steps(share))
-        SW_TRY(follow_to_floor(share, p));
-    return sw_plan_add(p, *op);
-}
-
-static enum sw_status search(struct sw_schedule *schedule, struct share *share, size_t n,
-                             struct sw_planner *p, const struct sw_zone *zone, double leave,
-                             double r_stock)
-{
-    struct sw_ctx *ctx = p->ctx;
-    const double r_to = share[n - 1].bottom;
-    const double whole = r_stock - r_to;
-    const double grain = whole / ceil(whole / SW_STRENGTH_GRAIN - SW_TOL_POINT);
-    struct sw_schedule_case of[MOST_TOOLS];
-    for (size_t i = 0; i < n; i++) {
-        struct sw_op *op = &share[i].op;
-        struct sw_strength *strength = &share[i].search.strength;
-        const double speed = op->is_surface_speed
-                                 ? sw_speed_clamped(op->speed, 2 * r_stock, 1, op->speed_clamp)
-                                 : op->speed;
-        share[i].search.surface =
-            op->is_surface_speed ? op->speed : sw_speed_surface(speed, 2 * r_stock);
-        share[i].search.most_speed = p->shop->machine->spindle.most_speed.value;
-        SW_TRY(sw_strength_begin(strength, p, zone, op->tool, speed, grain, r_to, leave, ctx));
-        of[i] = (struct sw_schedule_case){
-            .r_from = r_stock,
-            .r_to = r_to,
-            .grain = grain,
-            .least_depth = share[i].least_depth,
-            .most_depth = level_share * op->tool->most_depth.value,
-            .feed = strength->feed,
-            .n_feeds = strength->n_feeds,
-            .back_s = back_seconds(p->shop->machine, share[i].search.length),
-            .speed = share_speed,
-            .length = share_length,
-            .is_allowed = share_allows,
-            .user = &share[i]};
-    }
-    /* The finish tool comes next in any case. Beginning with another one costs the change to it,
-     * the change back, and the corner its larger nose leaves. */
-    const double change_s = p->shop->machine->change_time.value;
-    const int now = p->ops.n > 0 ? p->ops.at[p->ops.n - 1].station : 0;
-    of[0].start_s = now == share[0].tool.station ? 0 : change_s;
-    if (n > 1) {
-        of[0].start_s += change_s + corner_s;
-        of[1].start_s = now == share[1].tool.station ? 0 : change_s;
-    }
-    const enum sw_status status = sw_schedule_find(schedule, of, n, 0, ctx);
-    for (size_t i = 0; i < n; i++)
-        SW_TRY(share[i].search.strength.status);
-    return status;
+    struct sw_schedule strong;
+    double start_s[MOST_TOOLS];
+    sw_share_start(start_s, share, MOST_TOOLS, p);
+    const enum sw_status status = sw_share_search(schedule, &share[1], 1, p, zone, leave, r_stock);
+    if (status != SW_OK && status != SW_CANNOT)
+        return status;
+    for (size_t i = 0; i < schedule->n; i++)
+        schedule->pass[i].tool = 1;
+    if (share[0].bottom > share[1].bottom + SW_TOL_POINT)
+        return status;
+    const enum sw_status other = sw_share_search(&strong, &share[0], 1, p, zone, leave, r_stock);
+    if (other != SW_OK)
+        return other == SW_CANNOT ? status : other;
+    /* Without what search thought of taking up one tool alone. */
+    double alone_s[2][MOST_TOOLS];
+    sw_share_start(alone_s[0], &share[0], 1, p);
+    sw_share_start(alone_s[1], &share[1], 1, p);
+    if (status == SW_OK && schedule->seconds - alone_s[1][0] + start_s[1] <=
+                               strong.seconds - alone_s[0][0] + start_s[0])
+        return SW_OK;
+    *schedule = strong;
+    return SW_OK;
 }
 
 /* What the asker of this plan wants to know of a section: the worst pass planned, or what the
@@ -278,7 +96,9 @@ static enum sw_status find(struct sw_schedule *schedule, struct share *share, si
                            struct sw_planner *p, const struct sw_zone *zone, double leave,
                            double r_stock)
 {
-    const enum sw_status status = search(schedule, share, n, p, zone, leave, r_stock);
+    const enum sw_status status =
+        n == MOST_TOOLS ? search_either(schedule, share, p, zone, leave, r_stock)
+                        : sw_share_search(schedule, share, n, p, zone, leave, r_stock);
     if (status != SW_OK && status != SW_CANNOT)
         return status;
     SW_TRY(watch(share, n, schedule, status == SW_OK, p, zone));
@@ -316,23 +136,39 @@ enum sw_status sw_plan_rough_zone(struct sw_planner *p, const struct sw_zone *zo
     struct sw_schedule schedule;
     if (!share)
         return SW_MEMORY;
-    size_t n = 0;
-    if (strong.tool != fine.tool)
-        share[n++].tool = strong;
-    share[n++].tool = fine;
-    for (size_t i = 0; i < n; i++)
-        SW_TRY(begin_share(&share[i], p, zone, leave, r_stock));
+    /* The fine tool's share stands last, where the other one finds room before it. */
+    share += MOST_TOOLS - 1;
+    share->tool = fine;
+    SW_TRY(sw_share_begin(share, p, zone, leave, r_stock));
+    /* The fillet of a large nose, where no wall shows where to clear it, is more than the fine
+     * tool's run over it may take; so are its steps where a cone falls again behind its ridge. */
+    const bool has_slopes = p->staff->section[zone->first].kind == SW_SECTION_CONE ||
+                            p->staff->section[zone->last].kind == SW_SECTION_BACK_SLOPE;
+    const bool is_clear = share->reach.ends_at_wall || zone == &p->zones.at[p->zones.n - 1];
+    size_t n = 1;
+    if (strong.tool != fine.tool && !has_slopes && is_clear) {
+        n++;
+        share--;
+        share->tool = strong;
+        SW_TRY(sw_share_begin(share, p, zone, leave, r_stock));
+    }
     if (isinf(share[n - 1].bottom))
         return refuse_too_short(p, zone, fine.tool, leave);
     if (r_stock - share[n - 1].bottom < SW_TOL_SLIVER)
         return SW_OK;
-    SW_TRY(find(&schedule, share, n, p, zone, leave, r_stock));
+    if (p->ties == SW_TIES_ONE_DEPTH)
+        return sw_ties_rough_with_one_depth(&share[n - 1], p, zone, leave, r_stock);
+    if (p->ties == SW_TIES_FREE_FINISH)
+        SW_TRY(sw_ties_find_plain(&schedule, share, n, p, zone, leave, r_stock));
+    else
+        SW_TRY(find(&schedule, share, n, p, zone, leave, r_stock));
     const size_t last = schedule.pass[schedule.n - 1].tool;
     for (size_t i = 0; i < n; i++) {
-        const struct sw_schedule own = passes_of(&schedule, i);
+        struct sw_schedule own = sw_share_passes(&schedule, i);
         if (own.n == 0)
             continue;
-        SW_TRY(cut_share(&share[i], p, &own, i == last, true));
+        SW_TRY(sw_share_even_out(&own, &share[i], p, zone, leave));
+        SW_TRY(sw_share_cut(&share[i], p, &own, i == last));
         if (share[i].tool.tool != fine.tool)
             SW_TRY(sw_plan_clear_corner(p, zone, share[i].tool, &share[i].reach, leave,
                                         share[i].how.r_floor));
@@ -352,6 +188,7 @@ enum sw_status sw_plan_rough_whole(struct sw_planner *p, struct sw_fitted tool, 
     if (!share)
         return SW_MEMORY;
     share->tool = tool;
+    share->depth_share = SW_STRENGTH_LEVELS;
     SW_TRY(sw_plan_locus(&share->locus, &p->turned, tool.tool, SW_PLAN_ROUGH_LEFT, p->ctx));
     share->reach =
         sw_plan_reach(&share->locus, z_in, p->z_tip, nose + SW_PLAN_ROUGH_LEFT, true, z_plain);
@@ -363,16 +200,47 @@ enum sw_status sw_plan_rough_whole(struct sw_planner *p, struct sw_fitted tool, 
                                     .nose = nose,
                                     .r_clear = p->r_clear,
                                     .stock = &p->stock};
-    share->search.length = share->how.z_free - z_in;
     SW_TRY(sw_plan_bottom(&share->bottom, &share->reach, nose, p->ctx));
     if (r_stock - share->bottom < SW_TOL_SLIVER)
         return SW_OK;
     /* As far down as it goes in good passes: the zones take it from there. */
     share->least_depth = whole_least_share * tool.tool->rough_depth.value;
     const enum sw_status status =
-        search(&schedule, share, 1, p, &side, SW_PLAN_ROUGH_LEFT, r_stock);
+        sw_share_search(&schedule, share, 1, p, &side, SW_PLAN_ROUGH_LEFT, r_stock);
     if ((status != SW_OK && status != SW_CANNOT) || schedule.n == 0)
         return status == SW_CANNOT ? SW_OK : status;
-    SW_TRY(cut_share(share, p, &schedule, false, false));
+    SW_TRY(sw_share_even_out(&schedule, share, p, &side, SW_PLAN_ROUGH_LEFT));
+    SW_TRY(sw_share_cut(share, p, &schedule, false));
     return sw_plan_stock_after(p, &share->op, z_in, share->reach.z_out);
+}
+
+enum sw_status sw_plan_rough_trough(struct sw_op *op, struct sw_planner *p,
+                                    const struct sw_reach *reach, const struct sw_levels *how,
+                                    double z_in)
+{
+    struct share *share = SW_NEW(p->ctx->arena, struct share, 1);
+    const struct sw_zone between = {
+        .first = p->land, .last = p->land, .z_out = p->z_border, .z_in = z_in};
+    struct sw_schedule schedule;
+    if (!share)
+        return SW_MEMORY;
+    share->tool = (struct sw_fitted){op->station, op->tool};
+    share->depth_share = fmin(trough_share, how->depth / op->tool->most_depth.value);
+    share->reach = *reach;
+    share->how = *how;
+    share->op = *op;
+    SW_TRY(sw_plan_bottom(&share->bottom, reach, how->nose, p->ctx));
+    if (how->r_stock - share->bottom < SW_TOL_SLIVER)
+        return SW_OK;
+    SW_TRY(find(&schedule, share, 1, p, &between, SW_PLAN_ROUGH_LEFT, how->r_stock));
+    SW_TRY(sw_share_even_out(&schedule, share, p, &between, SW_PLAN_ROUGH_LEFT));
+    if (p->bound)
+        for (size_t i = 0; i < schedule.n; i++)
+            p->bound->trough_s += schedule.pass[i].seconds;
+    SW_TRY(sw_share_reckon(share, &schedule, p->ctx));
+    sw_share_speeds(share, &schedule);
+    share->how.schedule = &schedule;
+    SW_TRY(sw_plan_levels(&share->op, reach, &share->how, p->ctx));
+    *op = share->op;
+    return SW_OK;
 }

@@ -33,7 +33,8 @@ static double pass_seconds(const struct sw_schedule_case *of, double r_old, doub
                            double feed)
 {
     const double speed = of->speed(of->user, r_old);
-    return 60.0 * of->length(of->user, r_old - depth) / (feed * speed) + of->back_s;
+    const double back_s = of->back ? of->back(of->user, r_old, depth, feed, speed) : of->back_s;
+    return 60.0 * of->length(of->user, r_old - depth) / (feed * speed) + back_s;
 }
 
 static bool is_better(const struct state *a, double seconds, size_t n_passes)
@@ -144,4 +145,38 @@ enum sw_status sw_schedule_find(struct sw_schedule *out, const struct sw_schedul
     SW_TRY(trace(out, of, state, n, best, end, step, ctx));
     out->n_tried = n_tried;
     return end == n ? SW_OK : SW_CANNOT;
+}
+
+enum sw_status sw_schedule_even(struct sw_schedule *out, const struct sw_schedule_case *of,
+                                bool one_feed, struct sw_ctx *ctx)
+{
+    *out = (struct sw_schedule){0};
+    const double whole = of->r_from - of->r_to;
+    if (!(whole > 0))
+        return SW_OK;
+    const size_t n = (size_t)fmax(1, floor(whole / of->grain + 0.5));
+    const double depth = whole / (double)n;
+    struct sw_schedule_pass *pass = SW_NEW(ctx->arena, struct sw_schedule_pass, n);
+    if (!pass)
+        return SW_MEMORY;
+    double least = HUGE_VAL;
+    for (size_t i = 0; i < n; i++) {
+        const double r_old = of->r_from - depth * (double)i;
+        const double feed = best_feed(of, r_old, depth, &out->n_tried);
+        if (feed <= 0)
+            return SW_CANNOT;
+        least = fmin(least, feed);
+        pass[i] = (struct sw_schedule_pass){
+            .r_old = r_old, .depth = depth, .feed = feed, .speed = of->speed(of->user, r_old)};
+    }
+    out->seconds = of->start_s;
+    for (size_t i = 0; i < n; i++) {
+        pass[i].feed = one_feed ? least : pass[i].feed;
+        pass[i].seconds = pass_seconds(of, pass[i].r_old, depth, pass[i].feed);
+        pass[i].seconds += i == 0 ? of->start_s : 0;
+        out->seconds += pass[i].seconds - (i == 0 ? of->start_s : 0);
+    }
+    out->pass = pass;
+    out->n = n;
+    return SW_OK;
 }

@@ -22,7 +22,9 @@ struct sw_schedule_case {
     double most_depth;
     const double *feed; /* feeds to choose from, growing */
     size_t n_feeds;
-    double back_s;  /* to come back after a pass */
+    double back_s; /* to come back after a pass */
+    /** The same where it depends on the pass; NULL: back_s. */
+    double (*back)(void *user, double r_old, double depth, double feed, double speed);
     double start_s; /* to begin with this tool */
     /** Speed of the spindle for a pass that starts at radius R [rev/min]. */
     double (*speed)(void *user, double r);
@@ -52,5 +54,11 @@ struct sw_schedule {
  * can be reached. Ties go to fewer passes, so that results do not depend on rounding. */
 enum sw_status sw_schedule_find(struct sw_schedule *out, const struct sw_schedule_case *of,
                                 size_t n_cases, double change_s, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Equal passes: as many as the grain of OF says, each with the largest feed the rule allows it, or
+ *  all with ONE_FEED that is allowed everywhere. SW_CANNOT without a diagnostic when the rule
+ * forbids one of them; OUT is empty then. */
+enum sw_status sw_schedule_even(struct sw_schedule *out, const struct sw_schedule_case *of,
+                                bool one_feed, struct sw_ctx *ctx) SW_MUST_CHECK;
 
 #endif

@@ -7,6 +7,7 @@
 #include <math.h>
 
 #include "geom/tol.h"
+#include "plan/bound.h"
 #include "plan/spring.h"
 
 /* Left on radius over the ridge where pivots come last [mm]; common practice, no source. */
@@ -20,6 +21,10 @@ static const double slice_step = 0.0004;
 
 enum sw_status sw_plan_add(struct sw_planner *p, struct sw_op op)
 {
+    const bool is_across = op.kind == SW_OP_FACE || op.kind == SW_OP_PART ||
+                           (op.kind == SW_OP_TROUGH && op.tool->kind.value == SW_TOOL_BLADE);
+    for (size_t i = 0; is_across && i < op.n_passes; i++)
+        op.pass[i].load = sw_strength_across(p, &op);
     const bool is_pause = op.kind == SW_OP_MEASURE || op.kind == SW_OP_TRY;
     if (!is_pause && op.n_passes == 0)
         return SW_OK;
@@ -133,7 +138,9 @@ double sw_plan_roughed_to(struct sw_planner *p, const struct sw_zone *zone)
         sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, zone->finish, 1.0, zone->first);
     const bool is_critical =
         zone->measured != SIZE_MAX || p->staff->section[zone->first].kind == SW_SECTION_PIVOT;
-    return is_critical ? 2 * fine.depth : fine.depth;
+    const double depth =
+        p->ties == SW_TIES_ONE_DEPTH && p->tied_depth > 0 ? p->tied_depth : fine.depth;
+    return is_critical ? 2 * depth : depth;
 }
 
 enum sw_status sw_plan_zone_reach(struct sw_reach *reach, struct sw_contour *locus,
@@ -166,6 +173,17 @@ enum sw_status sw_plan_zone_reach(struct sw_reach *reach, struct sw_contour *loc
     return SW_OK;
 }
 
+/* Where a last cut bends the zone most. A dome has no section of its own that could break: its foot
+ * counts. */
+static double weakest_z(const struct sw_planner *p, const struct sw_zone *zone)
+{
+    const struct sw_section *tip = &p->staff->section[zone->first];
+    const double dome = !zone->is_tip             ? 0
+                        : tip->tip == SW_TIP_FLAT ? tip->tip_corner
+                                                  : tip->dome_height;
+    return fmax(fmin(zone->z_out, p->z_tip) - dome - SW_TOL_SLIVER, (zone->z_in + zone->z_out) / 2);
+}
+
 static enum sw_status contour_zone(struct sw_planner *p, const struct sw_zone *zone,
                                    struct sw_fitted tool, enum sw_op_kind kind, double leave,
                                    double roughed_to, int correction)
@@ -179,6 +197,10 @@ static enum sw_status contour_zone(struct sw_planner *p, const struct sw_zone *z
     op.correction = correction;
     if (!op.what)
         return SW_MEMORY;
+    if (p->ties == SW_TIES_ONE_DEPTH) {
+        op.depth = p->tied_depth;
+        op.feed = p->tied_feed;
+    }
     SW_TRY(sw_plan_follow(&op, &reach, op.depth, p->r_clear, p->ctx));
     const double room = sw_spring_room(p, zone);
     const struct sw_spring_cut cut = {
@@ -196,6 +218,9 @@ static enum sw_status contour_zone(struct sw_planner *p, const struct sw_zone *z
     SW_TRY(sw_spring_draw_in(&op, &spring, p->ctx));
     if (kind == SW_OP_FINISH)
         p->slice_drawn_in = op.drawn_in_least; /* at its inner end */
+    const struct sw_pass_load load = sw_spring_load(&spring, weakest_z(p, zone));
+    for (size_t i = 0; i < op.n_passes; i++)
+        op.pass[i].load = load;
     return sw_plan_add(p, op);
 }
 
@@ -229,11 +254,16 @@ static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone,
     if (p->is_survey)
         return sw_plan_take_from_stock(p, zone);
     const struct sw_fitted finish = zone->finish;
-    const struct sw_op fine = sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, finish, 1.0, zone->first);
+    struct sw_op fine = sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, finish, 1.0, zone->first);
     const bool is_critical =
         zone->measured != SIZE_MAX || p->staff->section[zone->first].kind == SW_SECTION_PIVOT;
     const bool is_sized = zone->is_tip && p->sizing > 0; /* measured ahead of the tip already */
     int correction = is_sized ? p->sizing : zone->slice > 1 ? p->slice_correction : 0;
+    if (p->ties == SW_TIES_ONE_DEPTH) {
+        SW_TRY(sw_plan_one_depth(&p->tied_depth, &p->tied_feed, p, zone, is_critical ? 2 : 1,
+                                 r_stock));
+        fine.depth = p->tied_depth;
+    }
     const double roughed_to = sw_plan_roughed_to(p, zone);
     SW_TRY(sw_plan_rough_zone(p, zone, roughed_to, r_stock));
     if (is_critical)
@@ -326,6 +356,8 @@ enum sw_status sw_plan_side(struct sw_planner *p)
 {
     p->recess_waiting = SIZE_MAX;
     SW_TRY(sw_plan_finish_tools(p));
+    if (p->bound)
+        SW_TRY(sw_plan_add_bound(p->bound, p));
     const struct sw_fitted finish = p->zones.at[0].finish;
     const struct sw_fitted rough = sw_plan_rough_tool(p, finish);
     const double left = 2 * sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, finish, 1.0, 0).depth;
@@ -337,7 +369,9 @@ enum sw_status sw_plan_side(struct sw_planner *p)
     const struct sw_fitted strongest = must_stay ? finish : sw_plan_strongest(p, finish);
     SW_TRY(face(p, strongest, left));
     /* The second side is small already, unless tools come anew. */
-    if (strongest.tool != finish.tool && (p->now->is_from_rod || sw_plan_comes_anew(p)))
+    const bool is_step_turned = p->ties == SW_TIES_ONE_DEPTH || p->ties == SW_TIES_FREE_FINISH;
+    if (strongest.tool != finish.tool && !is_step_turned &&
+        (p->now->is_from_rod || sw_plan_comes_anew(p)))
         SW_TRY(sw_plan_rough_whole(p, strongest,
                                    zone_plain_z(p, &p->zones.at[0], p->zones.at[0].first)));
 

@@ -17,18 +17,18 @@ struct last_cut {
 };
 
 static enum sw_status look_at(struct last_cut *last, struct sw_planner *p,
-                              const struct sw_zone *zone)
+                              const struct sw_zone *zone, double depth, double feed)
 {
     const struct sw_op fine = sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, zone->finish,
                                          2 * sw_plan_widest(p, zone), zone->first);
     const struct sw_spring_cut cut = {.form = &p->turned,
                                       .z_in = zone->z_in,
                                       .z_out = zone->z_out,
-                                      .over = fine.depth,
+                                      .over = depth,
                                       .tool = zone->finish.tool,
                                       .speed = fine.speed,
-                                      .depth = fine.depth,
-                                      .feed = fine.feed,
+                                      .depth = depth,
+                                      .feed = feed,
                                       .most_in = sw_spring_room(p, zone)};
     struct sw_spring spring;
     SW_TRY(sw_spring_begin(&spring, p, &cut));
@@ -36,6 +36,21 @@ static enum sw_status look_at(struct last_cut *last, struct sw_planner *p,
     last->off = sw_spring_off(&back);
     last->in_bush = last->off * sw_strength_bush_share(p, &spring.bar, zone->z_in);
     last->stress = sw_spring_stress(&spring, zone->z_out);
+    return SW_OK;
+}
+
+double sw_plan_bending_share(const struct sw_planner *p, const struct sw_zone *zone)
+{
+    const struct sw_band *band = &p->staff->section[zone->first].diameter_tolerance;
+    return SW_SPRING_SHARE * (band->upper - band->lower) / 2;
+}
+
+enum sw_status sw_plan_off_size(double *error, struct sw_planner *p, const struct sw_zone *zone,
+                                double depth, double feed)
+{
+    struct last_cut last;
+    SW_TRY(look_at(&last, p, zone, depth, feed));
+    *error = last.off;
     return SW_OK;
 }
 
@@ -61,13 +76,15 @@ static enum sw_status count_slices(int *n, struct last_cut *worst, struct sw_pla
     const double half_band = (is->diameter_tolerance.upper - is->diameter_tolerance.lower) / 2;
     const double form = is->tip == SW_TIP_FLAT ? is->tip_corner : is->dome_height;
     const double nose = zone->finish.tool->nose_radius.value;
+    const struct sw_op fine =
+        sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, zone->finish, 1.0, zone->first);
     for (*n = 1;; ++*n) {
         const double length = (zone->z_out - zone->z_in) / *n;
         *worst = (struct last_cut){0, 0, 0};
         for (int i = 1; i <= *n; i++) {
             const struct sw_zone slice = slice_of(zone, i, *n);
             struct last_cut last;
-            SW_TRY(look_at(&last, p, &slice));
+            SW_TRY(look_at(&last, p, &slice, fine.depth, fine.feed));
             worst->off = fmax(worst->off, last.off);
             worst->in_bush = fmax(worst->in_bush, last.in_bush);
             worst->stress = fmax(worst->stress, last.stress);

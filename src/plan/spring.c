@@ -67,6 +67,28 @@ struct sw_spring_back sw_spring_at(const struct sw_spring *s, double z)
     return back;
 }
 
+struct sw_pass_load sw_spring_load(const struct sw_spring *s, double z)
+{
+    const double at = fmin(fmax(z - s->z_clamp, SW_TOL_SLIVER), sw_bar_length(&s->bar));
+    const double diameter = sw_bar_diameter(&s->bar, at);
+    struct sw_force_case of = s->force;
+    of.speed = sw_speed_surface(s->speed, diameter);
+    const struct sw_force_band band = sw_force_turn(&of, s->depth, s->feed);
+    const struct sw_bar_forces all = {.at = at,
+                                      .radius = diameter / 2,
+                                      .cutting = band.high.cutting,
+                                      .thrust = band.high.thrust,
+                                      .feed = band.high.feed};
+    const struct sw_spring_back back = sw_spring_at(s, z);
+    struct sw_pass_load load = sw_strength_pass_force(&band, s->depth);
+    /* Neither force is counted on against the other. */
+    const struct sw_bar_forces towards = {.at = at, .radius = diameter / 2, .feed = band.high.feed};
+    load.bend = fmax(fabs(back.high), fabs(sw_bar_shift_at(&s->bar, at, &towards).away));
+    load.stress = sw_stress_worst(&s->bar, &all).equivalent;
+    load.limit = SW_PASS_BY_FINISH;
+    return load;
+}
+
 double sw_spring_room(const struct sw_planner *p, const struct sw_zone *zone)
 {
     const bool is_upper = p->now->end == SW_SIDE_UPPER;

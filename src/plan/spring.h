@@ -54,6 +54,8 @@ struct sw_spring_back sw_spring_at(const struct sw_spring *s, double z);
 /** Largest stress in the work by a cut at Z, at the high end of the force, no nearer to the tool
  * than a diameter [MPa]; 0 when all of it is nearer. */
 double sw_spring_stress(const struct sw_spring *s, double z);
+/** What the cut does at Z, by the high end of the force. */
+struct sw_pass_load sw_spring_load(const struct sw_spring *s, double z);
 
 /** How far a diameter may come out from its size, either way, the path drawn in [mm]. */
 double sw_spring_off(const struct sw_spring_back *back);

@@ -7,13 +7,12 @@
 #include "mech/bush.h"
 #include "mech/speed.h"
 
-/* A roughing cut may bend the work by this share of what is left for the finish: the cut that
- * follows then meets no less and no more than it can take. */
-static const double rough_share = 0.5;
-/* Feeds are tried in steps of this factor from the least that cuts to the tool's. */
-static const double feed_factor = 1.35;
+/* Feeds are tried in steps of this factor from the least that cuts to the tool's: fine enough that
+ * nothing near is gained between two of them. */
+static const double feed_factor = 1.08;
 /* A cut that is too much for the holder is made less by this factor at a time. */
 static const double ease = 0.9;
+
 double sw_strength_clamp(const struct sw_planner *p)
 {
     return p->now->is_from_rod ? -p->staff->total - p->overhang : p->now->nose_z;
@@ -45,11 +44,13 @@ static void choose_feeds(struct sw_strength *s, const struct sw_force_case *forc
     s->feed[s->n_feeds++] = most;
 }
 
-static void tabulate_forces(struct sw_strength *s, const struct sw_force_case *force)
+static const struct sw_force *force_of(struct sw_strength *s, size_t i, size_t k)
 {
-    for (size_t i = 0; i < s->n_depths; i++)
-        for (size_t k = 0; k < s->n_feeds; k++)
-            s->force[i][k] = sw_force_turn(force, s->grain * (double)(i + 1), s->feed[k]).high;
+    if (!s->has_force[i - 1][k]) {
+        s->force[i - 1][k] = sw_force_turn(&s->cut, s->grain * (double)i, s->feed[k]).high;
+        s->has_force[i - 1][k] = true;
+    }
+    return &s->force[i - 1][k];
 }
 
 /* The stock record begins where the planner's interest does; nearer the holder it is the rod, or
@@ -171,7 +172,8 @@ enum sw_status sw_strength_begin(struct sw_strength *s, const struct sw_planner 
                               .z_clamp = sw_strength_clamp(p),
                               .speed = speed,
                               .grain = grain,
-                              .most_bend = rough_share * leave,
+                              .most_bend = SW_STRENGTH_SHARE * leave,
+                              .r_last = r_to - leave,
                               .most_stress = material->yield.value / p->shop->safety.value,
                               .most_torque = spindle->torque.value,
                               .most_power = spindle->power.value,
@@ -182,10 +184,9 @@ enum sw_status sw_strength_begin(struct sw_strength *s, const struct sw_planner 
     s->n_depths = (size_t)fmax(1, floor(tool->most_depth.value / grain + SW_TOL_SLIVER));
     s->n_depths = s->n_depths < SW_STRENGTH_DEPTHS ? s->n_depths : SW_STRENGTH_DEPTHS;
     /* Forces grow as cutting slows down: the slowest surface of the zone counts. */
-    const struct sw_force_case force =
+    s->cut =
         sw_strength_force(p, tool, sw_speed_surface(speed, 2 * fmax(r_to, SW_BAR_LEAST_DIAMETER)));
-    choose_feeds(s, &force);
-    tabulate_forces(s, &force);
+    choose_feeds(s, &s->cut);
     return sw_strength_behind(&s->pieces, p, s->z_in, ctx);
 }
 
@@ -206,14 +207,9 @@ static void build_bar(struct sw_strength *s, double r)
     s->bar_radius = r;
 }
 
-struct sw_strain sw_strength_of(struct sw_strength *s, double r_old, size_t i, size_t k)
+static struct sw_strain strain_of(struct sw_strength *s, double r_old, const struct sw_force *force)
 {
-    struct sw_strain strain = {HUGE_VAL, HUGE_VAL, HUGE_VAL, HUGE_VAL, HUGE_VAL};
-    if (s->bar_radius != r_old)
-        build_bar(s, r_old);
-    if (s->status != SW_OK)
-        return strain;
-    const struct sw_force *force = &s->force[i - 1][k];
+    struct sw_strain strain;
     const struct sw_bar_forces forces = {.at = sw_bar_length(&s->bar),
                                          .radius = r_old,
                                          .cutting = force->cutting,
@@ -251,24 +247,38 @@ static void find_cut(size_t *i, size_t *k, const struct sw_strength *s, double d
         ++*k;
 }
 
+struct sw_strain sw_strength_of(struct sw_strength *s, double r_old, size_t i, size_t k)
+{
+    struct sw_strain strain = {HUGE_VAL, HUGE_VAL, HUGE_VAL, HUGE_VAL, HUGE_VAL};
+    if (s->bar_radius != r_old)
+        build_bar(s, r_old);
+    if (s->status != SW_OK)
+        return strain;
+    return strain_of(s, r_old, force_of(s, i, k));
+}
+
+double sw_strength_most_bend(const struct sw_strength *s, double r_new)
+{
+    const double deeper = (1 - SW_STRENGTH_LEVELS) * s->tool->most_depth.value;
+    return fmax(s->most_bend, fmin(SW_STRENGTH_SHARE * (r_new - s->r_last), deeper));
+}
+
 enum sw_status sw_strength_load(struct sw_plan_load *load, struct sw_strength *s, double r_old,
                                 double depth, double feed)
 {
-    size_t i, k;
-    find_cut(&i, &k, s, depth, feed);
-    if (i < 1 || i > s->n_depths)
-        return SW_INTERNAL; /* no schedule has it */
-    const struct sw_strain strain = sw_strength_of(s, r_old, i, k);
+    const struct sw_force force = sw_force_turn(&s->cut, depth, feed).high;
+    if (s->bar_radius != r_old)
+        build_bar(s, r_old);
     if (s->status != SW_OK)
         return s->status;
-    const double thrust = s->force[i - 1][k].thrust;
+    const struct sw_strain strain = strain_of(s, r_old, &force);
     *load = (struct sw_plan_load){.tool = s->tool,
                                   .r = r_old,
                                   .depth = depth,
-                                  .feed = s->feed[k],
-                                  .force = thrust,
+                                  .feed = feed,
+                                  .force = force.thrust,
                                   .bend = strain.bend,
-                                  .most_bend = s->most_bend,
+                                  .most_bend = sw_strength_most_bend(s, r_old - depth),
                                   .stress = strain.stress,
                                   .most_stress = s->most_stress,
                                   .torque = strain.torque,
@@ -298,7 +308,76 @@ bool sw_strength_allows(void *user, double r_old, double depth, double feed)
     if (i < 1 || i > s->n_depths)
         return false;
     const struct sw_strain strain = sw_strength_of(s, r_old, i, k);
-    return strain.bend <= s->most_bend && strain.stress <= s->most_stress &&
-           strain.torque <= s->most_torque && strain.power <= s->most_power &&
-           strain.grip <= s->most_grip;
+    return strain.bend <= sw_strength_most_bend(s, r_old - depth) &&
+           strain.stress <= s->most_stress && strain.torque <= s->most_torque &&
+           strain.power <= s->most_power && strain.grip <= s->most_grip;
+}
+
+static double whole_force(const struct sw_force *force)
+{
+    return sqrt(force->cutting * force->cutting + force->thrust * force->thrust +
+                force->feed * force->feed);
+}
+
+struct sw_pass_load sw_strength_pass_force(const struct sw_force_band *band, double depth)
+{
+    return (struct sw_pass_load){.depth = depth,
+                                 .force_low = whole_force(&band->low),
+                                 .force_nominal = whole_force(&band->nominal),
+                                 .force_high = whole_force(&band->high),
+                                 .bend = (double)NAN,
+                                 .stress = (double)NAN};
+}
+
+/* The limit that a cut does not keep; AS_USUAL when it keeps all. */
+static enum sw_pass_limit broken_limit(struct sw_strength *s, double r_old, double depth,
+                                       double feed)
+{
+    const struct sw_force force = sw_force_turn(&s->cut, depth, feed).high;
+    const struct sw_strain strain = strain_of(s, r_old, &force);
+    if (strain.bend > sw_strength_most_bend(s, r_old - depth))
+        return SW_PASS_BY_BEND;
+    if (strain.stress > s->most_stress)
+        return SW_PASS_BY_STRESS;
+    if (strain.torque > s->most_torque)
+        return SW_PASS_BY_TORQUE;
+    if (strain.power > s->most_power)
+        return SW_PASS_BY_POWER;
+    return strain.grip > s->most_grip ? SW_PASS_BY_GRIP : SW_PASS_AS_USUAL;
+}
+
+enum sw_status sw_strength_pass_load(struct sw_pass_load *load, struct sw_strength *s, double r_old,
+                                     double depth, double feed, double most_depth)
+{
+    const struct sw_force_band band = sw_force_turn(&s->cut, depth, feed);
+    if (s->bar_radius != r_old)
+        build_bar(s, r_old);
+    if (s->status != SW_OK)
+        return s->status;
+    const struct sw_strain strain = strain_of(s, r_old, &band.high);
+    *load = sw_strength_pass_force(&band, depth);
+    load->bend = strain.bend;
+    load->stress = strain.stress;
+    const double faster = feed * feed_factor;
+    const bool is_fastest = feed > s->tool->rough_feed.value - SW_TOL_POINT;
+    if (!is_fastest)
+        load->limit = broken_limit(s, r_old, depth, fmin(faster, s->tool->rough_feed.value));
+    if (load->limit == SW_PASS_AS_USUAL && depth + SW_STRENGTH_GRAIN <= most_depth)
+        load->limit = broken_limit(s, r_old, depth + SW_STRENGTH_GRAIN, feed);
+    if (load->limit == SW_PASS_AS_USUAL)
+        load->limit = is_fastest && depth + SW_STRENGTH_GRAIN > most_depth ? SW_PASS_BY_TOOL
+                                                                           : SW_PASS_BY_REST;
+    return s->status;
+}
+
+struct sw_pass_load sw_strength_across(const struct sw_planner *p, const struct sw_op *op)
+{
+    const struct sw_tool *tool = op->tool;
+    const double surface =
+        op->is_surface_speed ? op->speed : sw_speed_surface(op->speed, p->now->rod_diameter);
+    const struct sw_force_case of = sw_strength_force(p, tool, surface);
+    const bool is_blade = tool->kind.value == SW_TOOL_BLADE;
+    const struct sw_force_band band = is_blade ? sw_force_part(&of, tool->width.value, op->feed)
+                                               : sw_force_face(&of, op->depth, op->feed);
+    return sw_strength_pass_force(&band, is_blade ? tool->width.value : op->depth);
 }

@@ -17,7 +17,13 @@
 
 /* Depths of the grid that schedules are searched on [mm]; coarser loses against one fixed depth. */
 #define SW_STRENGTH_GRAIN 0.005
-enum { SW_STRENGTH_DEPTHS = 64, SW_STRENGTH_FEEDS = 8 };
+/* A roughing cut may bend the work by this share of what it leaves: the cut that follows then meets
+ * no less and no more than it can take. */
+#define SW_STRENGTH_SHARE 0.5
+/* Levels take no more than this share of what the tool may: the contour run after them can meet a
+ * whole step, and any cut what the one before was bent by. */
+#define SW_STRENGTH_LEVELS 0.8
+enum { SW_STRENGTH_DEPTHS = 64, SW_STRENGTH_FEEDS = 48 };
 
 struct sw_strength {
     const struct sw_planner *p;
@@ -33,12 +39,16 @@ struct sw_strength {
     size_t n_feeds;
     double grain;
     size_t n_depths;
-    struct sw_force force[SW_STRENGTH_DEPTHS][SW_STRENGTH_FEEDS]; /* high end, by depth and feed */
-    double most_bend;                                             /* at the tool [mm] */
-    double most_stress;                                           /* MPa */
-    double most_torque;                                           /* N m */
-    double most_power;                                            /* W */
-    double most_grip;                                             /* at the holder [N] */
+    struct sw_force_case cut;
+    /* High end, by depth and feed; worked out when first asked for. */
+    struct sw_force force[SW_STRENGTH_DEPTHS][SW_STRENGTH_FEEDS];
+    bool has_force[SW_STRENGTH_DEPTHS][SW_STRENGTH_FEEDS];
+    double most_bend;   /* at the tool, by the last cut of this roughing [mm] */
+    double r_last;      /* what that one goes down to, less what it leaves */
+    double most_stress; /* MPa */
+    double most_torque; /* N m */
+    double most_power;  /* W */
+    double most_grip;   /* at the holder [N] */
     struct sw_ctx *ctx;
 };
 
@@ -61,9 +71,13 @@ enum sw_status sw_strength_begin(struct sw_strength *s, const struct sw_planner 
 /** Strain of a cut from R_OLD by the I-th depth (1..) and K-th feed. */
 struct sw_strain sw_strength_of(struct sw_strength *s, double r_old, size_t i, size_t k);
 
-/** What a cut from R_OLD does, its depth and feed as a schedule gives them. */
+/** What a cut from R_OLD by DEPTH at FEED does, and what limits it. Depth and feed need not be on
+ *  the grid. */
 enum sw_status sw_strength_load(struct sw_plan_load *load, struct sw_strength *s, double r_old,
                                 double depth, double feed) SW_MUST_CHECK;
+/** How far a cut down to R_NEW may bend the work at the tool [mm]: by its share of what it leaves,
+ *  and by no more than the next cut may be deeper. */
+double sw_strength_most_bend(const struct sw_strength *s, double r_new);
 
 /** The rule for sw_schedule_find: USER is a struct sw_strength. */
 bool sw_strength_allows(void *user, double r_old, double depth, double feed);
@@ -101,5 +115,16 @@ enum sw_status sw_strength_ease_face(struct sw_op *op, struct sw_planner *p, dou
 /** What is cut with what, at a surface speed [m/min]. */
 struct sw_force_case sw_strength_force(const struct sw_planner *p, const struct sw_tool *tool,
                                        double surface);
+
+/** The forces of a cut DEPTH deep, as a pass carries them; not its bending and stress. */
+struct sw_pass_load sw_strength_pass_force(const struct sw_force_band *band, double depth);
+
+/** What a pass from R_OLD by DEPTH at FEED does, and which limit kept it from more; a tool may take
+ *  MOST_DEPTH. Depth and feed need not be on the grid. */
+enum sw_status sw_strength_pass_load(struct sw_pass_load *load, struct sw_strength *s, double r_old,
+                                     double depth, double feed, double most_depth) SW_MUST_CHECK;
+
+/** Only the force of an operation that feeds across: facing with a point, or a blade. */
+struct sw_pass_load sw_strength_across(const struct sw_planner *p, const struct sw_op *op);
 
 #endif

@@ -53,6 +53,20 @@ struct sw_plan_found {
     SW_VEC(struct sw_plan_lever) levers; /* of all zones with a diameter of their own */
 };
 
+/** Plainer ways of working than this planner's own, under the same limits: what its schedules are
+ *  compared with (tests/bench). Each takes its own best parameters by search. */
+enum sw_plan_ties {
+    SW_TIES_NONE,
+    /* Each zone from the rod to its size with one depth and one feed, the last cuts too. */
+    SW_TIES_ONE_DEPTH,
+    /* The same, but the last cuts have their own depth and feed, and roughing may change tools. */
+    SW_TIES_FREE_FINISH,
+    /* The planner's own zones, tools and levels between them, each roughed in equal depths. */
+    SW_TIES_TWO_LEVEL
+};
+
+struct sw_plan_bound; /* bound.h */
+
 struct sw_plan_task {
     const struct sw_job *job;
     const struct sw_shop *shop;
@@ -61,6 +75,8 @@ struct sw_plan_task {
     double overhang; /* how much further than the staff is long the rod stands out, where that is
                         known; 0: it is not */
     bool is_survey;  /* only as far as the bending of the last cuts: no zone is roughed */
+    enum sw_plan_ties ties;
+    struct sw_plan_bound *bound; /* gets what no schedule can beat; NULL: not asked for */
 };
 
 /** How near a load is to the first limit it meets: 1 at the limit. */

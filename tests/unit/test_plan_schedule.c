@@ -271,6 +271,90 @@ static void what_cannot_be_done_tells_how_far_it_gets(void **state)
     sw_test_ctx_free(&ctx);
 }
 
+/* Two passes of 0.05, the first allowed 0.005 a turn, the second 0.003: at 6000 rev/min over 0.3 mm
+ * they take 0.3/(0.5 mm/s) + 0.3/(0.3 mm/s) and twice 0.25 s to come back (derived). With one feed
+ * both go at 0.003. */
+static bool slower_further_in(void *user, double r_old, double depth, double feed)
+{
+    (void)user;
+    return depth <= 0.06 && feed <= (r_old > 0.17 ? 0.005 : 0.003);
+}
+
+static double always_6000(void *user, double r)
+{
+    (void)user;
+    (void)r;
+    return 6000;
+}
+
+static double always_03(void *user, double r)
+{
+    (void)user;
+    (void)r;
+    return 0.3;
+}
+
+static void equal_passes_take_their_own_feeds_or_one(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    struct sw_schedule_case of = {.r_from = 0.2,
+                                  .r_to = 0.1,
+                                  .grain = 0.05,
+                                  .most_depth = 0.06,
+                                  .feed = feeds,
+                                  .n_feeds = N_FEEDS,
+                                  .back_s = 0.25,
+                                  .speed = always_6000,
+                                  .length = always_03,
+                                  .is_allowed = slower_further_in};
+    struct sw_schedule even;
+    assert_int_equal(sw_schedule_even(&even, &of, false, &ctx), SW_OK);
+    assert_int_equal(even.n, 2);
+    assert_near(even.pass[0].depth, 0.05, 1e-12);
+    assert_near(even.pass[1].r_old, 0.15, 1e-12);
+    assert_near(even.seconds, 0.3 / 0.5 + 0.3 / 0.3 + 0.5, 1e-9);
+    assert_int_equal(sw_schedule_even(&even, &of, true, &ctx), SW_OK);
+    assert_near(even.pass[0].feed, 0.003, 1e-12);
+    assert_near(even.seconds, 2 * 0.3 / 0.3 + 0.5, 1e-9);
+    of.grain = 0.1; /* one pass: too deep */
+    assert_int_equal(sw_schedule_even(&even, &of, false, &ctx), SW_CANNOT);
+    assert_int_equal(even.n, 0);
+    sw_test_ctx_free(&ctx);
+}
+
+/* What coming back costs may depend on the pass: here deep passes are come back from slowly. */
+static double deep_is_slow(void *user, double r_old, double depth, double feed, double speed)
+{
+    (void)user;
+    (void)r_old;
+    (void)feed;
+    (void)speed;
+    return depth > 0.035 ? 10 : 0.25;
+}
+
+static void coming_back_is_asked_for_every_pass(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    const struct sw_schedule_case of = {.r_from = 0.2,
+                                        .r_to = 0.1,
+                                        .grain = 0.01,
+                                        .most_depth = 0.06,
+                                        .feed = feeds,
+                                        .n_feeds = N_FEEDS,
+                                        .back = deep_is_slow,
+                                        .speed = always_6000,
+                                        .length = always_03,
+                                        .is_allowed = slower_further_in};
+    struct sw_schedule found;
+    assert_int_equal(sw_schedule_find(&found, &of, 1, 0, &ctx), SW_OK);
+    assert_int_equal(found.n, 4); /* 0.03 at most */
+    for (size_t i = 0; i < found.n; i++)
+        assert_true(found.pass[i].depth < 0.035);
+    sw_test_ctx_free(&ctx);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -279,6 +363,8 @@ int main(void)
         cmocka_unit_test(the_passes_add_up_and_keep_the_rule),
         cmocka_unit_test(one_depth_and_one_feed_are_never_faster),
         cmocka_unit_test(what_cannot_be_done_tells_how_far_it_gets),
+        cmocka_unit_test(equal_passes_take_their_own_feeds_or_one),
+        cmocka_unit_test(coming_back_is_asked_for_every_pass),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

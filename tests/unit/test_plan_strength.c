@@ -174,6 +174,71 @@ static void a_pivot_too_long_for_any_slice_is_refused(void **state)
     sw_bench_free(&bench);
 }
 
+/* Every roughing pass keeps the limits it was planned by, and says which one held it back. */
+static void every_pass_says_its_load_and_what_held_it_back(void **state)
+{
+    (void)state;
+    for (size_t s = 0; s < N_SAMPLES; s++) {
+        struct sw_bench bench;
+        sw_bench_load(&bench, samples[s]);
+        assert_int_equal(sw_bench_plan(&bench), SW_OK);
+        size_t n_stressed = 0, n_by_tool = 0;
+        for (size_t side = 0; side < 2; side++)
+            for (size_t k = 0; k < bench.plan->chucking[side].n_ops; k++) {
+                const struct sw_op *op = &bench.plan->chucking[side].op[k];
+                const double most =
+                    bench.plan->chucking[side].stock->is->yield.value / bench.shop->safety.value;
+                for (size_t i = 0; i < op->n_passes; i++) {
+                    const struct sw_pass_load *load = &op->pass[i].load;
+                    assert_true(load->depth > 0);
+                    if (op->kind != SW_OP_ROUGH || load->limit == SW_PASS_AS_USUAL)
+                        continue;
+                    assert_true(load->force_low <= load->force_nominal);
+                    assert_true(load->force_nominal <= load->force_high);
+                    assert_true(load->stress <= most + 1e-6);
+                    assert_true(load->depth <= 0.8 * op->tool->most_depth.value + 1e-9);
+                    n_stressed += load->limit == SW_PASS_BY_STRESS;
+                    n_by_tool += load->limit == SW_PASS_BY_TOOL;
+                    if (load->limit == SW_PASS_BY_TOOL)
+                        assert_near(op->pass[i].feed, op->tool->rough_feed.value, 1e-9);
+                }
+            }
+        assert_true(n_stressed > 0 && n_by_tool > 0);
+        sw_bench_free(&bench);
+    }
+}
+
+/* Plans tied to plainer ways of working hold to them, and are made for every sample. */
+static void a_tied_plan_is_as_plain_as_it_says(void **state)
+{
+    (void)state;
+    struct sw_bench bench;
+    sw_bench_load(&bench, "fenmoor-43");
+    assert_int_equal(sw_bench_plan(&bench), SW_OK);
+    struct sw_plan *plan = NULL;
+    struct sw_plan_found found = {0};
+    struct sw_plan_task task = {.job = bench.job,
+                                .shop = bench.shop,
+                                .shape = bench.shape,
+                                .post = bench.post,
+                                .ties = SW_TIES_TWO_LEVEL};
+    assert_int_equal(sw_plan_trial(&plan, &found, &task, &bench.ctx), SW_OK);
+    for (size_t k = 0; k < plan->chucking[0].n_ops; k++) {
+        const struct sw_op *op = &plan->chucking[0].op[k];
+        for (size_t i = 0; op->kind == SW_OP_ROUGH && i < op->n_passes; i++)
+            if (op->pass[i].load.limit != SW_PASS_AS_USUAL)
+                assert_near(op->pass[i].load.depth, op->pass[0].load.depth, 1e-9);
+    }
+    task.ties = SW_TIES_ONE_DEPTH;
+    assert_int_equal(sw_plan_trial(&plan, &found, &task, &bench.ctx), SW_OK);
+    for (size_t k = 0; k + 1 < plan->chucking[0].n_ops; k++) {
+        const struct sw_op *op = &plan->chucking[0].op[k], *next = op + 1;
+        if (op->kind == SW_OP_ROUGH && next->kind == SW_OP_SEMI && op->section == next->section)
+            assert_near(op->pass[0].feed, next->feed, 1e-9);
+    }
+    sw_bench_free(&bench);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -183,6 +248,8 @@ int main(void)
         cmocka_unit_test(a_cone_gets_the_same_rule_as_a_pivot),
         cmocka_unit_test(a_cone_that_bends_beyond_its_share_is_warned_of),
         cmocka_unit_test(a_pivot_too_long_for_any_slice_is_refused),
+        cmocka_unit_test(every_pass_says_its_load_and_what_held_it_back),
+        cmocka_unit_test(a_tied_plan_is_as_plain_as_it_says),
         cmocka_unit_test(a_blunt_edge_is_refused_with_numbers_and_advice),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

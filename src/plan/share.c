@@ -1,0 +1,334 @@
+/* What one tool does of a zone: the levels as they would really be cut, what the work bears, and
+ * the schedules over both. Shared by all that rough (rough.c) and by what they are compared with
+ * (ties.c). */
+#include "plan/rough_int.h"
+
+#include <math.h>
+
+#include "geom/tol.h"
+#include "mech/speed.h"
+
+/* Spindle speeds rise by this factor while a zone gets thinner. */
+static const double speed_step = 1.4;
+
+/* What clearing one corner with the finish tool takes, about [s]. */
+static const double corner_s = 4;
+
+/* The spindle goes faster as the work gets thinner, in steps: every change is waited for. */
+static double speed_of(void *user, double r)
+{
+    const struct rule *search = user;
+    double speed = search->strength.speed;
+    while (speed * speed_step <= search->most_speed &&
+           sw_speed_surface(speed * speed_step, 2 * r) <= search->surface)
+        speed *= speed_step;
+    return speed;
+}
+
+static bool allows(void *user, double r_old, double depth, double feed)
+{
+    struct rule *search = user;
+    return sw_strength_allows(&search->strength, r_old, depth, feed);
+}
+
+static bool share_allows(void *user, double r_old, double depth, double feed)
+{
+    struct share *share = user;
+    return r_old - depth >= share->bottom - SW_TOL_SLIVER &&
+           allows(&share->search, r_old, depth, feed);
+}
+
+static double share_speed(void *user, double r)
+{
+    return speed_of(&((struct share *)user)->search, r);
+}
+
+/* What a level at radius R of material is made of. */
+static struct sw_level_shape shape_at(struct share *share, double r)
+{
+    struct sw_level_shape shape = {0};
+    const size_t i = (size_t)fmax(0, (share->r_from - r) / share->grain + 0.5);
+    if (i < share->n_shapes && share->shape[i].length >= 0)
+        return share->shape[i];
+    const enum sw_status status =
+        sw_plan_level_shape(&shape, &share->reach, &share->how, r + share->how.nose, share->ctx);
+    if (status != SW_OK)
+        share->search.strength.status = status;
+    if (i < share->n_shapes)
+        share->shape[i] = shape;
+    return shape;
+}
+
+double sw_share_length(void *user, double r)
+{
+    return shape_at(user, r).length;
+}
+
+/* From the end of one run to the begin of the next: off at feed, back along Z, down again; what is
+ * entered from above at feed. Where a level has several runs, each is left to above everything. */
+double sw_share_back(void *user, double r_old, double depth, double feed, double speed)
+{
+    struct share *share = user;
+    const struct sw_level_shape shape = shape_at(share, r_old - depth);
+    const int n = shape.n_open + shape.n_closed;
+    if (n == 0)
+        return 0;
+    const double per_s = feed * speed / 60, lift = SW_PLAN_LIFT * sqrt(2.0);
+    const double over = n > 1 ? share->how.r_clear - r_old : SW_PLAN_LIFT + depth;
+    const double back = sw_feed_time(over, &share->rapid_x) +
+                        sw_feed_time(shape.length / n, &share->rapid_z) +
+                        (n > 1 ? sw_feed_time(over, &share->rapid_x) : 0);
+    return n * (back + lift / per_s) + shape.n_closed * (depth + SW_PLAN_LIFT / 2) / per_s;
+}
+
+static enum sw_status look_at_levels(struct share *share, const struct sw_machine *machine,
+                                     double r_from, double r_to, double grain, struct sw_ctx *ctx)
+{
+    share->rapid_x = (struct sw_axis_limits){machine->rapid.x.value / 60,
+                                             machine->acceleration.x.value, HUGE_VAL};
+    share->rapid_z = (struct sw_axis_limits){machine->rapid.z.value / 60,
+                                             machine->acceleration.z.value, HUGE_VAL};
+    share->ctx = ctx;
+    share->r_from = r_from;
+    share->grain = grain;
+    share->n_shapes = (size_t)((r_from - r_to) / grain + 1.5);
+    share->shape = SW_NEW(ctx->arena, struct sw_level_shape, share->n_shapes);
+    if (!share->shape)
+        return SW_MEMORY;
+    for (size_t i = 0; i < share->n_shapes; i++)
+        share->shape[i].length = -1;
+    return SW_OK;
+}
+
+enum sw_status sw_share_begin(struct share *share, struct sw_planner *p, const struct sw_zone *zone,
+                              double leave, double r_stock)
+{
+    const struct sw_tool *tool = share->tool.tool;
+    const double nose = tool->nose_radius.value;
+    SW_TRY(sw_plan_zone_reach(&share->reach, &share->locus, p, zone, tool, leave, leave));
+    share->depth_share = SW_STRENGTH_LEVELS;
+    share->op = sw_plan_op(p, SW_OP_ROUGH, SW_CUT_ROUGH, share->tool, 2 * r_stock, zone->first);
+    share->op.what = sw_plan_says(p, "rough", zone);
+    share->how =
+        (struct sw_levels){.r_stock = r_stock,
+                           .z_free = (zone->is_tip ? p->z_tip + leave : share->reach.z_out) + nose +
+                                     p->shop->clearance.value,
+                           .nose = nose,
+                           .r_clear = p->r_clear,
+                           .stock = &p->stock};
+    return share->op.what ? sw_plan_bottom(&share->bottom, &share->reach, nose, p->ctx) : SW_MEMORY;
+}
+
+/* The passes of one tool, as a schedule of their own. */
+struct sw_schedule sw_share_passes(const struct sw_schedule *whole, size_t tool)
+{
+    size_t first = 0;
+    while (first < whole->n && whole->pass[first].tool < tool)
+        first++;
+    size_t n = 0;
+    while (first + n < whole->n && whole->pass[first + n].tool == tool)
+        n++;
+    return (struct sw_schedule){.pass = whole->pass + first, .n = n};
+}
+
+void sw_share_speeds(struct share *share, const struct sw_schedule *own)
+{
+    struct sw_op *op = &share->op;
+    op->depth = 0;
+    for (size_t i = 0; i < own->n; i++) {
+        op->depth = fmax(op->depth, own->pass[i].depth);
+        if (op->is_surface_speed)
+            own->pass[i].speed = 0; /* the control sees to it */
+    }
+}
+
+/* What each pass does, and what kept it from more. */
+enum sw_status sw_share_reckon(struct share *share, const struct sw_schedule *own,
+                               struct sw_ctx *ctx)
+{
+    const double most = share->depth_share * share->op.tool->most_depth.value;
+    struct sw_pass_load *load = SW_NEW(ctx->arena, struct sw_pass_load, own->n);
+    if (!load)
+        return SW_MEMORY;
+    for (size_t i = 0; i < own->n; i++)
+        SW_TRY(sw_strength_pass_load(&load[i], &share->search.strength, own->pass[i].r_old,
+                                     own->pass[i].depth, own->pass[i].feed, most));
+    share->how.load = load;
+    return SW_OK;
+}
+
+enum sw_status sw_share_cut(struct share *share, struct sw_planner *p,
+                            const struct sw_schedule *own, bool is_last)
+{
+    struct sw_op *op = &share->op;
+    SW_TRY(sw_share_reckon(share, own, p->ctx));
+    share->how.schedule = own;
+    share->how.r_stock = own->pass[0].r_old;
+    sw_share_speeds(share, own);
+    const struct sw_schedule_pass *end = &own->pass[own->n - 1];
+    if (!is_last)
+        share->how.r_floor = end->r_old - end->depth;
+    SW_TRY(sw_plan_levels(op, &share->reach, &share->how, p->ctx));
+    /* Steps that levels leave on slopes come off before the fine tool. A pivot has no slopes, and
+     * on its face there is nothing more to take. */
+    const bool is_bare_pivot = share->reach.is_tip && op->section < p->staff->n &&
+                               p->staff->section[op->section].kind == SW_SECTION_PIVOT;
+    if (is_last && !is_bare_pivot)
+        SW_TRY(sw_plan_follow(op, &share->reach, op->depth, p->r_clear, p->ctx));
+    return sw_plan_add(p, *op);
+}
+
+enum sw_status sw_share_case(struct sw_schedule_case *of, struct share *share, struct sw_planner *p,
+                             const struct sw_zone *zone, double leave, double r_from, double r_to,
+                             double grain)
+{
+    struct sw_op *op = &share->op;
+    const double r_stock = share->how.r_stock;
+    const double speed = op->is_surface_speed
+                             ? sw_speed_clamped(op->speed, 2 * r_stock, 1, op->speed_clamp)
+                             : op->speed;
+    share->search.surface = op->is_surface_speed ? op->speed : sw_speed_surface(speed, 2 * r_stock);
+    share->search.most_speed = p->shop->machine->spindle.most_speed.value;
+    SW_TRY(sw_strength_begin(&share->search.strength, p, zone, op->tool, speed, grain, r_to, leave,
+                             p->ctx));
+    SW_TRY(look_at_levels(share, p->shop->machine, r_from, r_to, grain, p->ctx));
+    *of = (struct sw_schedule_case){.r_from = r_from,
+                                    .r_to = r_to,
+                                    .grain = grain,
+                                    .least_depth = share->least_depth,
+                                    .most_depth = share->depth_share * op->tool->most_depth.value,
+                                    .feed = share->search.strength.feed,
+                                    .n_feeds = share->search.strength.n_feeds,
+                                    .back = sw_share_back,
+                                    .speed = share_speed,
+                                    .length = sw_share_length,
+                                    .is_allowed = share_allows,
+                                    .user = share};
+    return SW_OK;
+}
+
+/* About how far away tools are changed [mm]. */
+static const double change_way_x = 14, change_way_z = 30;
+
+/* What it costs to take up the first of N tools, and the last. The finish tool comes next in any
+ * case; beginning with another one costs the change to it, the change back, and the corner its
+ * larger nose leaves. */
+void sw_share_start(double start_s[MOST_TOOLS], const struct share *share, size_t n,
+                    const struct sw_planner *p)
+{
+    const struct sw_machine *machine = p->shop->machine;
+    const struct sw_axis_limits x = {machine->rapid.x.value / 60, machine->acceleration.x.value,
+                                     HUGE_VAL};
+    const struct sw_axis_limits z = {machine->rapid.z.value / 60, machine->acceleration.z.value,
+                                     HUGE_VAL};
+    const double change_s = machine->change_time.value + machine->spindle.start_time.value +
+                            2 * (sw_feed_time(change_way_x, &x) + sw_feed_time(change_way_z, &z));
+    const int now = p->ops.n > 0 ? p->ops.at[p->ops.n - 1].station : 0;
+    start_s[0] = now == share[0].tool.station ? 0 : change_s;
+    if (n > 1) {
+        start_s[0] += change_s + corner_s;
+        start_s[1] = now == share[1].tool.station ? 0 : change_s;
+    }
+}
+
+/* Steps of the grid, at most SW_STRENGTH_GRAIN and as few as that, but so that the deepest cut of
+ * each tool is nearly a whole number of them: what a grid cuts off it costs passes. */
+static double grain_of(const struct share *share, size_t n_shares, double whole)
+{
+    const int least = (int)ceil(whole / SW_STRENGTH_GRAIN - SW_TOL_POINT);
+    const int most = least + least / 4 + 1;
+    double best = 0, best_lost = HUGE_VAL;
+    for (int n = least; n <= most; n++) {
+        const double grain = whole / n;
+        double lost = 0;
+        for (size_t i = 0; i < n_shares; i++) {
+            const double deepest = share[i].depth_share * share[i].tool.tool->most_depth.value;
+            lost += 1 - grain * floor(deepest / grain + SW_TOL_SLIVER) / deepest;
+        }
+        if (lost < best_lost - SW_TOL_SLIVER) {
+            best_lost = lost;
+            best = grain;
+        }
+    }
+    return best;
+}
+
+enum sw_status sw_share_search(struct sw_schedule *schedule, struct share *share, size_t n,
+                               struct sw_planner *p, const struct sw_zone *zone, double leave,
+                               double r_stock)
+{
+    const double r_to = share[n - 1].bottom;
+    const double grain = grain_of(share, n, r_stock - r_to);
+    struct sw_schedule_case of[MOST_TOOLS];
+    double start_s[MOST_TOOLS];
+    sw_share_start(start_s, share, n, p);
+    for (size_t i = 0; i < n; i++) {
+        SW_TRY(sw_share_case(&of[i], &share[i], p, zone, leave, r_stock, r_to, grain));
+        of[i].start_s = start_s[i];
+    }
+    const enum sw_status status = sw_schedule_find(schedule, of, n, 0, p->ctx);
+    for (size_t i = 0; i < n; i++)
+        SW_TRY(share[i].search.strength.status);
+    return status;
+}
+
+/* More passes than this many times the best number were never faster: stop looking. */
+static const double even_more = 2.5;
+
+/* The fastest equal passes of one tool from R_FROM to R_TO. SW_CANNOT when there are none. */
+enum sw_status sw_share_search_even(struct sw_schedule *best, struct share *share,
+                                    struct sw_planner *p, const struct sw_zone *zone, double leave,
+                                    double r_from, double r_to, bool one_feed)
+{
+    const double whole = r_from - r_to;
+    const double most = share->depth_share * share->op.tool->most_depth.value;
+    const int least_n = (int)ceil(whole / most - SW_TOL_POINT);
+    const int most_n = (int)fmax(least_n, floor(whole / SW_STRENGTH_GRAIN));
+    *best = (struct sw_schedule){0};
+    for (int n = least_n; n <= most_n; n++) {
+        struct sw_schedule_case of;
+        struct sw_schedule now;
+        SW_TRY(sw_share_case(&of, share, p, zone, leave, r_from, r_to, whole / n));
+        if (best->n > 0 && n > even_more * (double)best->n)
+            break;
+        const enum sw_status status = sw_schedule_even(&now, &of, one_feed, p->ctx);
+        SW_TRY(share->search.strength.status);
+        if (status == SW_CANNOT)
+            continue;
+        SW_TRY(status);
+        if (best->n == 0 || now.seconds < best->seconds)
+            *best = now;
+    }
+    return best->n > 0 ? SW_OK : SW_CANNOT;
+}
+
+static bool is_faster(const struct sw_schedule *even, const struct sw_schedule *own)
+{
+    double seconds = 0;
+    for (size_t i = 0; i < own->n; i++)
+        seconds += own->pass[i].seconds;
+    return even->seconds < seconds - SW_TOL_SLIVER;
+}
+
+/* The passes of one tool divided equally, where the plan is tied to that, or where it is faster
+ * than what the grid allowed. */
+enum sw_status sw_share_even_out(struct sw_schedule *own, struct share *share, struct sw_planner *p,
+                                 const struct sw_zone *zone, double leave)
+{
+    struct sw_schedule even;
+    if (own->n == 0)
+        return SW_OK;
+    const struct sw_schedule_pass *end = &own->pass[own->n - 1];
+    const double r_to = end->r_old - end->depth;
+    const bool is_free = p->ties == SW_TIES_NONE;
+    const enum sw_status status =
+        sw_share_search_even(&even, share, p, zone, leave, own->pass[0].r_old, r_to,
+                             !is_free && p->ties != SW_TIES_TWO_LEVEL);
+    if (is_free && (status == SW_CANNOT || (status == SW_OK && !is_faster(&even, own))))
+        return SW_OK;
+    SW_TRY(status);
+    for (size_t i = 0; i < even.n; i++)
+        even.pass[i].tool = own->pass[0].tool;
+    *own = even;
+    return SW_OK;
+}
