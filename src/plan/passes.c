@@ -12,8 +12,6 @@ static const double foot_gap = 0.0002;
 /* A stretch narrower than this has walls of earlier levels close on both sides: it is entered at
  * feed from above them [mm]. */
 static const double narrow = 0.12;
-/* One narrower than this is left to the contour run: its walls would be touched on the way in. */
-static const double least_width = 0.02;
 /* What stands less than this above a level is left to the next: it would only be rubbed [mm]. */
 static const double graze = 0.001;
 /* Rapid moves end this far above where a feed begins [mm]. */
@@ -146,7 +144,7 @@ static enum sw_status stretch_of(struct stretch *out, bool *is_there, const stru
     if (out->z1 - out->z0 < SW_TOL_SLIVER)
         return SW_OK;
     out->is_open = out->z1 >= reach->z_plain - SW_TOL_SLIVER;
-    if (!out->is_open && out->z1 - out->z0 < least_width)
+    if (!out->is_open && out->z1 - out->z0 < SW_LEAST_STRETCH)
         return SW_OK;
     double z_chip = out->z1;
     if (out->is_open) {

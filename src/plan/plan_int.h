@@ -15,7 +15,9 @@
 #define SW_PLAN_LIFT 0.03        /* drawn off from a surface at feed before moving in rapid */
 #define SW_PLAN_OVER_RUN 0.06    /* a cut runs on past the end of its surface */
 #define SW_PLAN_KEEP_OFF 0.001   /* kept off a face that is not to be cut */
-#define SW_PLAN_NOSE_GAP 0.30    /* kept between tools and the nose of the holder */
+#define SW_LEAST_STRETCH 0.02 /* narrower is left to the contour run: its walls would be touched   \
+                               */
+#define SW_PLAN_NOSE_GAP 0.30 /* kept between tools and the nose of the holder */
 
 struct sw_fitted {
     int station;

@@ -11,6 +11,10 @@
 /* Spindle speeds rise by this factor while a zone gets thinner. */
 static const double speed_step = 1.4;
 
+/* A tool whose nose is larger than its depth would be left nothing in a corner: there it takes this
+ * share at least, as in a trough. */
+static const double least_corner_share = 0.5;
+
 /* What clearing one corner with the finish tool takes, about [s]. */
 static const double corner_s = 4;
 
@@ -100,13 +104,32 @@ static enum sw_status look_at_levels(struct share *share, const struct sw_machin
     return SW_OK;
 }
 
+/* The run over the steps ends in a corner where a slope comes down to a wall: it takes the last
+ * step there, what was too narrow for a level, and the fillet of the nose before it, all at once
+ * across its way. That much and no more the tool may cut. */
+static double corner_share(const struct share *share, const struct sw_tool *tool)
+{
+    const struct sw_reach *reach = &share->reach;
+    const double nose = tool->nose_radius.value, most = tool->most_depth.value;
+    const double z = reach->z_in + reach->stop_short;
+    double r = 0, r_out = 0;
+    if (!reach->ends_at_wall || !sw_contour_r_at(&r, &share->locus, z) ||
+        !sw_contour_r_at(&r_out, &share->locus, z + SW_LEAST_STRETCH) || r_out < r + SW_TOL_SLIVER)
+        return SW_STRENGTH_LEVELS;
+    const double rise = r_out - r, slope = atan2(rise, SW_LEAST_STRETCH);
+    const double gap = fmin(reach->stop_short, nose);
+    const double fillet = sqrt(2 * nose * gap - gap * gap);
+    const double step = (most - nose * (1 - sin(slope))) / cos(slope) + fillet - rise;
+    return fmin(SW_STRENGTH_LEVELS, fmax(step / most, least_corner_share));
+}
+
 enum sw_status sw_share_begin(struct share *share, struct sw_planner *p, const struct sw_zone *zone,
                               double leave, double r_stock)
 {
     const struct sw_tool *tool = share->tool.tool;
     const double nose = tool->nose_radius.value;
     SW_TRY(sw_plan_zone_reach(&share->reach, &share->locus, p, zone, tool, leave, leave));
-    share->depth_share = SW_STRENGTH_LEVELS;
+    share->depth_share = corner_share(share, tool);
     share->op = sw_plan_op(p, SW_OP_ROUGH, SW_CUT_ROUGH, share->tool, 2 * r_stock, zone->first);
     share->op.what = sw_plan_says(p, "rough", zone);
     share->how =

@@ -9,10 +9,14 @@
 
 enum { MOST_SLICES = 5 };
 
+/* No narrower tolerance is held against what is only reckoned [mm on the diameter]. */
+static const double least_half_band = 0.001;
+
 /* What the last cut does at the outer end of a zone. */
 struct last_cut {
     double off;     /* of its size on the diameter at most, either way, its path drawn in [mm] */
-    double in_bush; /* the same in a guide bush, 0 where none can stand */
+    double surely;  /* the same by the nominal force alone */
+    double in_bush; /* the first in a guide bush, 0 where none can stand */
     double stress;  /* at the high end of the force [MPa] */
 };
 
@@ -34,6 +38,14 @@ static enum sw_status look_at(struct last_cut *last, struct sw_planner *p,
     SW_TRY(sw_spring_begin(&spring, p, &cut));
     const struct sw_spring_back back = sw_spring_at(&spring, zone->z_out);
     last->off = sw_spring_off(&back);
+    /* A tip has no diameter to keep as far in as its form goes. */
+    const struct sw_section *is = &p->staff->section[zone->first];
+    const double form = !zone->is_tip            ? 0
+                        : is->tip == SW_TIP_FLAT ? is->tip_corner
+                                                 : is->dome_height;
+    const struct sw_spring_back foot =
+        sw_spring_at(&spring, fmax(fmin(zone->z_out, p->z_tip) - form, zone->z_in));
+    last->surely = 2 * (foot.nominal - foot.drawn_in);
     last->in_bush = last->off * sw_strength_bush_share(p, &spring.bar, zone->z_in);
     last->stress = sw_spring_stress(&spring, zone->z_out);
     return SW_OK;
@@ -80,12 +92,13 @@ static enum sw_status count_slices(int *n, struct last_cut *worst, struct sw_pla
         sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, zone->finish, 1.0, zone->first);
     for (*n = 1;; ++*n) {
         const double length = (zone->z_out - zone->z_in) / *n;
-        *worst = (struct last_cut){0, 0, 0};
+        *worst = (struct last_cut){0, 0, 0, 0};
         for (int i = 1; i <= *n; i++) {
             const struct sw_zone slice = slice_of(zone, i, *n);
             struct last_cut last;
             SW_TRY(look_at(&last, p, &slice, fine.depth, fine.feed));
             worst->off = fmax(worst->off, last.off);
+            worst->surely = fmax(worst->surely, last.surely);
             worst->in_bush = fmax(worst->in_bush, last.in_bush);
             worst->stress = fmax(worst->stress, last.stress);
         }
@@ -118,6 +131,21 @@ static enum sw_status refuse(const struct sw_planner *p, const struct sw_section
     return SW_CANNOT;
 }
 
+/* Where nobody gauges it before its last cut, what even the nominal force does would stay. */
+static enum sw_status refuse_off_size(const struct sw_planner *p, const struct sw_section *is,
+                                      double off, double half_band)
+{
+    sw_diag_add(p->ctx->diag, SW_ERROR, "plan.off-size", is->at,
+                p->job->measure.value && is->kind == SW_SECTION_PIVOT
+                    ? "a wider tolerance, a shorter section, a sharper tool or a stiffer machine"
+                    : "`measure: true` in the job where it can be gauged before its last cut, a "
+                      "wider tolerance, a sharper tool or a stiffer machine",
+                "the %s comes out %.2f um off its size by the nominal force alone, because the "
+                "last cut bends it; its tolerance is %.2f um to each side",
+                is->name, 1000 * off, 1000 * half_band);
+    return SW_CANNOT;
+}
+
 enum sw_status sw_plan_slices(struct sw_planner *p)
 {
     for (size_t i = 0; i < p->zones.n; i++) {
@@ -131,6 +159,10 @@ enum sw_status sw_plan_slices(struct sw_planner *p)
         SW_TRY(count_slices(&n, &worst, p, &zone));
         if (!p->bears_all && worst.stress > p->now->stock->is->yield.value)
             return refuse(p, is, &zone, worst.stress);
+        const bool is_gauged = zone.measured != SIZE_MAX && !(zone.is_tip && p->sizing > 0);
+        if (!p->bears_all && !p->is_survey && !is_gauged &&
+            worst.surely > fmax(half_band, least_half_band))
+            return refuse_off_size(p, is, worst.surely, half_band);
         const double share = SW_SPRING_SHARE * half_band;
         const struct sw_plan_lever lever = {.section = zone.first,
                                             .chucking = p->index,

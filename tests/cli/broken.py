@@ -136,6 +136,9 @@ for side, end in ((ONE, "upper"), (TWO, "lower")):
     case(f"X down before Z is back, {end} pivot", side,
          on("swap", f"rough {end} pivot", r"^G0 Z0\.", nth=-1), "rapid-into-stock")
 
+# The side was roughed whole before, yet what these leave is more than the fine tool may take at once.
+case("the roughing passes but two of the upper pivot dropped, the side being roughed", ONE,
+     lambda t: drop_passes(t, "rough upper pivot"), "depth")
 case("G2 for G3 at the hub's edge", ONE, on("replace", "finish hub", "^G3", "G2"), "gouge")
 case("wrong tool: T4 for T2", ONE, on("replace", None, "^T2 M6", "T4 M6", nth=1),
      "gouge|uncut|wrong-tool|depth")
@@ -442,10 +445,6 @@ for pieces in (2, 3, 4, 8, 32, 100):
 for name, change in HARMLESS:
     for file in (ONE, TWO):
         case(name, file, change)
-# The first side was roughed whole before: what these leave is no more than the tools' greatest depth
-# for the cuts after them. The piece comes out right, and the forces are borne.
-case("the roughing passes but two of the upper pivot dropped, the side being roughed", ONE,
-     lambda t: drop_passes(t, "rough upper pivot"))
 case("the roughed cone's arc the other way round, the finish being right", ONE,
      on("replace", "rough upper cone to upper back slope", "^G2 ", "G3 "))
 case("the cone finished before it is roughed", ONE,
