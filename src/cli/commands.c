@@ -9,6 +9,7 @@
 #include "cli/progress.h"
 #include "report/correct.h"
 #include "report/explain.h"
+#include "report/passes.h"
 #include "report/size.h"
 #include "report/tables.h"
 #include "report/text.h"
@@ -80,6 +81,10 @@ static enum sw_status run_make(struct sw_cli *cli)
         return sw_report_dryrun_json(cli->out, work->verdict, hash, cli->about->version);
     }
     sw_report_plan(cli->out, work->plan);
+    if (cli->args.value[SW_OPTION_PASSES]) {
+        sw_buf_add(cli->out, "\n");
+        sw_report_passes(cli->out, work->plan, work->programs, work->verdict);
+    }
     sw_report_verdict(cli->out, work->verdict);
     if (writes)
         sw_buf_printf(cli->out, "written to %s; read %s/sheet.txt before the spindle starts\n",
@@ -348,7 +353,8 @@ const struct sw_command sw_commands[] = {
      "Plans the job, writes the programs, reads them back and judges them. Only when the dry run\n"
      "of these very texts passes is the folder written: programs, sheet.txt, setup.yaml,\n"
      "dryrun.json, record.json.\n"
-     "Example: staffwright make job.yaml -o out\n",
+     "Examples: staffwright make job.yaml -o out\n"
+     "          staffwright make job.yaml -n --passes\n",
      run_make},
     {"batch", "BATCH", 1, 1, SW_FOR_BATCH, true,
      "make many variants of one job, with bars and forecast",

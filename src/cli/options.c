@@ -13,6 +13,9 @@ const struct sw_option sw_options[SW_N_OPTIONS] = {
                             "Do everything but write: plan, judge, say the verdict."},
     [SW_OPTION_FORCE] = {"force", 0, NULL, SW_FOR_MAKE | SW_FOR_BATCH,
                          "Replace files of the same names that make did not write."},
+    [SW_OPTION_PASSES] =
+        {"passes", 0, NULL, SW_FOR_MAKE,
+         "Explain every pass: depth, feed, force, bending, stress, and what held it back."},
     [SW_OPTION_JSON] = {"json", 0, NULL, SW_FOR_MAKE | SW_FOR_DRYRUN | SW_FOR_SIZE | SW_FOR_LIST,
                         "Print the result as JSON (profiles/schemas/)."},
     [SW_OPTION_JOB] = {"job", 0, "FILE", SW_FOR_DRYRUN,
