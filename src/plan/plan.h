@@ -79,6 +79,8 @@ struct sw_op {
     double feed;                          /* mm per turn */
     double depth;                         /* of a pass, on radius [mm] */
     double drawn_in_least, drawn_in_most; /* contour passes: towards the axis, against bending */
+    double off_plain, off_drawn_in;       /* FINISH: what bending may leave on the diameter of its
+                                             weakest place, path not drawn in and drawn in [mm] */
     int correction;                       /* > 0: this correction is applied during the operation */
     struct sw_pass *pass;
     size_t n_passes;

@@ -216,8 +216,13 @@ static enum sw_status contour_zone(struct sw_planner *p, const struct sw_zone *z
     struct sw_spring spring;
     SW_TRY(sw_spring_begin(&spring, p, &cut));
     SW_TRY(sw_spring_draw_in(&op, &spring, p->ctx));
-    if (kind == SW_OP_FINISH)
+    if (kind == SW_OP_FINISH) {
+        struct sw_spring_back back = sw_spring_at(&spring, weakest_z(p, zone));
         p->slice_drawn_in = op.drawn_in_least; /* at its inner end */
+        op.off_drawn_in = sw_spring_off(&back);
+        back.drawn_in = 0;
+        op.off_plain = sw_spring_off(&back);
+    }
     const struct sw_pass_load load = sw_spring_load(&spring, weakest_z(p, zone));
     for (size_t i = 0; i < op.n_passes; i++)
         op.pass[i].load = load;

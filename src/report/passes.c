@@ -32,6 +32,8 @@ const char *sw_report_limit(enum sw_pass_limit limit)
         return "torque";
     case SW_PASS_BY_POWER:
         return "power";
+    case SW_PASS_BY_GRIP:
+        return "the grip";
     case SW_PASS_BY_FINISH:
         return "last cut";
     case SW_PASS_AS_USUAL:

@@ -10,7 +10,9 @@
  * same for all. A rival that cannot keep the limits, or whose programs fail their dry run, is
  * infeasible and counted apart. The lower bound (plan/bound.h) is of cutting and moving alone: last
  * cuts, whose depth and feed are the tool's, and the trough behind the hub, which one tool reaches,
- * are in it as they are planned. */
+ * are in it as they are planned. Size errors are the most that bending by the last cut of a zone
+ * may leave on its diameter, over the band of the force: on the path as drawn, and with the path
+ * drawn in by the nominal bending. */
 #include <glob.h>
 #include <math.h>
 #include <stdio.h>
@@ -39,6 +41,7 @@ struct result {
     double fine;    /* metal cut in last cuts */
     size_t n_passes;
     struct worst bend, stress;
+    struct worst off_plain, off_drawn; /* of diameters by the band of the force [mm] */
     struct sw_plan_bound bound;
 };
 
@@ -66,6 +69,10 @@ static void add_op(struct result *out, const struct sw_op *op, const struct sw_t
     out->pure += time->cutting + time->moving;
     if (op->kind == SW_OP_SEMI || op->kind == SW_OP_FINISH)
         out->fine += time->cutting;
+    if (op->kind == SW_OP_FINISH) {
+        keep_worst(&out->off_plain, op->off_plain, op, side, 0);
+        keep_worst(&out->off_drawn, op->off_drawn_in, op, side, 0);
+    }
     for (size_t i = 0; i < op->n_passes; i++) {
         keep_worst(&out->bend, op->pass[i].load.bend, op, side, i);
         keep_worst(&out->stress, op->pass[i].load.stress, op, side, i);
@@ -104,7 +111,7 @@ static enum sw_status judge(struct sw_work *work, const struct sw_app *app, stru
         record.failed ? SW_MEMORY
                       : sw_setup_parse(&setup, "setup.yaml", sw_buf_text(&record), record.n, ctx);
     if (status == SW_OK)
-        status = sw_app_judge(&work->verdict, text, n, setup, work->shop, work->shape, ctx);
+        status = sw_app_judge(&work->verdict, text, n, setup, work->shop, work->shape, false, ctx);
     sw_buf_done(&record);
     return status;
 }
@@ -113,7 +120,7 @@ static enum sw_status run(struct result *out, struct sw_work *work, const char *
                           enum sw_plan_ties ties, const struct sw_app *app, struct sw_ctx *ctx)
 {
     struct sw_plan *plan = NULL;
-    const struct sw_plan_trial trial = {ties, ties == SW_TIES_NONE ? &out->bound : NULL};
+    struct sw_plan_found found = {0};
     SW_TRY(sw_app_load_job(work, path, app, ctx));
     struct sw_job *job = SW_NEW(ctx->arena, struct sw_job, 1);
     if (!job)
@@ -121,7 +128,13 @@ static enum sw_status run(struct result *out, struct sw_work *work, const char *
     *job = *work->job;
     job->measure.value = job->try_parts.value = 0;
     work->job = job;
-    SW_TRY(sw_plan_build_tied(&plan, job, work->shop, work->shape, work->post, &trial, ctx));
+    const struct sw_plan_task task = {.job = job,
+                                      .shop = work->shop,
+                                      .shape = work->shape,
+                                      .post = work->post,
+                                      .ties = ties,
+                                      .bound = ties == SW_TIES_NONE ? &out->bound : NULL};
+    SW_TRY(sw_plan_trial(&plan, &found, &task, ctx));
     work->plan = plan;
     SW_TRY(judge(work, app, ctx));
     add_up(out, work);
@@ -139,10 +152,15 @@ static void seconds(struct sw_buf *csv, double value)
         sw_buf_add(csv, "infeasible");
 }
 
-static void where(struct sw_buf *csv, const struct worst *worst, double unit, int decimals)
+static void value(struct sw_buf *csv, double value, int decimals)
 {
     sw_buf_add(csv, ",");
-    sw_buf_fixed(csv, worst->value * unit, decimals);
+    sw_buf_fixed(csv, value, decimals);
+}
+
+static void where(struct sw_buf *csv, const struct worst *worst, double unit, int decimals)
+{
+    value(csv, worst->value * unit, decimals);
     sw_buf_printf(csv, ",\"side %zu: %s, pass %zu\"", worst->side + 1, worst->what,
                   worst->pass + 1);
 }
@@ -186,13 +204,15 @@ static void add_row(struct sw_buf *csv, struct figures *figures, const char *nam
     seconds(csv, bound_of(own, own->bound.sharp_s));
     where(csv, &own->bend, 1000, 2);
     where(csv, &own->stress, 1, 0);
+    value(csv, own->off_plain.value * 1000, 2);
+    value(csv, own->off_drawn.value * 1000, 2);
     sw_buf_add(csv, "\n");
 }
 
 static const char head[] =
     "job,dialect,cutting_s,air_s,passes,turning_s,one_depth_s,free_finish_s,two_level_s,"
     "best_fixed_depth_s,turning_cut_and_move_s,lower_bound_s,worst_bend_um,worst_bend_at,"
-    "worst_stress_mpa,worst_stress_at\n";
+    "worst_stress_mpa,worst_stress_at,size_error_before_um,size_error_after_um\n";
 
 /* One job, all ways. False when its own plan fails. */
 static bool compare(struct sw_buf *csv, struct figures *figures, const char *path,
@@ -269,7 +289,7 @@ int main(int argc, char **argv)
     snprintf(profiles, sizeof profiles, "%s/profiles", argv[1]);
     snprintf(pattern, sizeof pattern, "%s/samples/*/job*.yaml", argv[1]);
     const char *const roots[] = {profiles, NULL};
-    const struct sw_app app = {"bench", {roots}};
+    const struct sw_app app = {.version = "bench", .search = {roots}};
     struct figures figures[MOST_JOBS];
     glob_t jobs = {0};
     if (glob(pattern, 0, NULL, &jobs) != 0 || jobs.gl_pathc > MOST_JOBS)

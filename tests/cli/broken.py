@@ -202,7 +202,7 @@ case("file empty", TWO, lambda t: t.lines.clear(), "block", "uncut")
 case("sign of Z dropped in a roughing pass", ONE,
      on("replace", "rough collet seat", "^G1 Z-1", "G1 Z1", nth=3), "depth")
 case("sign of Z dropped in a rapid", ONE,
-     on("replace", "rough the other side behind the hub", r"^G0 Z-", "G0 Z", nth=9),
+     on("replace", "rough the other side behind the hub", r"^G0 Z-", "G0 Z", nth=6),
      "gouge|rapid-into-stock|depth")
 case("point of a Z dropped", ONE, on("replace", "rough collet seat", r"^G1 Z-1\.", "G1 Z-1"),
      "beyond-travel")
@@ -226,7 +226,7 @@ case("unit word G20 in the head", ONE, on("replace", None, "^G21", "G20"), "beyo
 case("unit word G20 in one operation", ONE, on("replace", "finish upper pivot", "^G21", "G20"),
      "beyond-travel|gouge")
 case("incremental for absolute", ONE, on("replace", "finish collet seat", "G90", "G91"),
-     "gouge|beyond-travel|rapid-into-stock|holder-rubs|nose-touches")
+     "gouge|beyond-travel|rapid-into-stock|holder-rubs|nose-touches|uncut")
 case("plane word G17", ONE, on("replace", "finish hub", "G18", "G17"), "block")
 case("X doubled: diameter for radius", ONE, on("scale", "X", 2), "uncut")
 case("X doubled on the second side", TWO, on("scale", "X", 2), "uncut|beyond-travel")
