@@ -63,7 +63,7 @@ static void what_is_wrong_is_refused_with_one_sentence(void **state)
         {{"--outputs=x"}, SW_FOR_MAKE}, {{"--out=x"}, SW_FOR_MAKE},  {{"--force=1"}, SW_FOR_MAKE},
         {{"-x"}, SW_FOR_MAKE},          {{"-nx"}, SW_FOR_MAKE},      {{"-o"}, SW_FOR_MAKE},
         {{"--output"}, SW_FOR_MAKE},    {{"--force"}, SW_FOR_CHECK}, {{"-o", "x"}, SW_FOR_DRYRUN},
-        {{"--=x"}, SW_FOR_MAKE},        {{"--json"}, SW_FOR_LIST},   {{"---"}, SW_FOR_MAKE},
+        {{"--=x"}, SW_FOR_MAKE},        {{"--json"}, SW_FOR_DRAW},   {{"---"}, SW_FOR_MAKE},
     };
     for (size_t i = 0; i < sizeof line / sizeof *line; i++) {
         struct sw_ctx ctx = sw_test_ctx();

@@ -12,6 +12,12 @@ static double share_of_distance(double z0, double x0, double z1, double x1)
     return n > 0 ? fmin(1, fmax(0, -(z0 * dz + x0 * dx) / n)) : 0;
 }
 
+static const char *next_line(const char *at)
+{
+    const char *end = strchr(at, '\n');
+    return end ? end + 1 : NULL;
+}
+
 /* Turn SWEEP degrees about (0, RC) from ANGLE at RADIUS, and hold each chord of the text against
  * the circle: within the error, and never nearer the axis than the arc. */
 static void turn_and_compare(double angle, double sweep, double radius, double rc)
@@ -34,7 +40,7 @@ static void turn_and_compare(double angle, double sweep, double radius, double r
     assert_null(strstr(out.at[0].text, "G3 "));
     double z0 = 0, x0 = 0;
     int n = 0;
-    for (const char *at = out.at[0].text; at; at = strchr(at, '\n'), at += at != NULL) {
+    for (const char *at = out.at[0].text; at; at = next_line(at)) {
         const bool is_rapid = strncmp(at, "G0 ", 3) == 0, is_line = strncmp(at, "G1 ", 3) == 0;
         if (!is_rapid && !is_line)
             continue;
