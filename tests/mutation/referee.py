@@ -201,14 +201,14 @@ class Referee:
             self.stock.append(states)
             stock = self.turned(i, states[-1])
 
-    def cut(self, i, stock, todo, harm):
+    def cut(self, i, stock, coming, harm):
         lathe = Cutter(stock, self.tools[i], {})
         lathe.most_load = self.most_load[i]
         if i < len(self.stock):  # the unchanged one is known already
             lathe.known = set(self.base[i])
             lathe.places = [e[3][2:4] for e in self.base[i] if e[0] == "move"]
         states = [stock]
-        for event in todo:
+        for event in coming:
             if event[0] == "move":
                 harm.append(lathe.cut(event, self.most[i][0], 1))
                 if event[1] and event[4] > 0:
@@ -235,14 +235,14 @@ class Referee:
         """("equivalent" | "harmful" | "harmless" | "between", why) of program I with this text."""
         side = self.sides[i]
         try:
-            todo = events(text, side, (side["park_x"], side["park_z"]))
+            coming = events(text, side, (side["park_x"], side["park_z"]))
             base = self.base[i]
-            if todo == base:
+            if coming == base:
                 return "equivalent", ""
-            n = min(len(todo), len(base))
-            same = next((k for k in range(n) if todo[k] != base[k]), n)
+            n = min(len(coming), len(base))
+            same = next((k for k in range(n) if coming[k] != base[k]), n)
             harm = []
-            _, stock = self.cut(i, self.stock[i][same], todo[same:], harm)
+            _, stock = self.cut(i, self.stock[i][same], coming[same:], harm)
             if stock.symmetric_difference(self.stock[i][-1]).area > 1e-9:
                 for k in range(i + 1, len(self.sides)):
                     _, stock = self.cut(k, self.turned(k - 1, stock), self.base[k], harm)
@@ -261,7 +261,7 @@ class Referee:
         why = " ".join(f"{name} {value:.4f}" for name, value in worst.items())
         if any(value > sum(self.limits[name]) for name, value in worst.items()):
             return "harmful", why
-        waits = [[e for e in es if e[0] != "move"] for es in (todo, base)]
+        waits = [[e for e in es if e[0] != "move"] for es in (coming, base)]
         is_small = all(value < self.limits[name][0] - self.limits[name][1]
                        for name, value in worst.items())
         return ("harmless" if is_small and not is_unsure and waits[0] == waits[1] else "between"), why
