@@ -232,7 +232,7 @@ static enum sw_status drive_move(struct sw_judge *judge, const struct sw_motion_
     SW_TRY(check_speed(judge, event, r));
     if (!move->is_cut || move->tool == SW_SIM_NO_TOOL)
         return SW_OK;
-    if (move->removed.depth > SW_VERIFY_CUT) {
+    if (sw_judge_stretch_of(judge, move)->removed.depth > SW_VERIFY_CUT) {
         SW_TRY(check_spindle(judge, event, move->tool));
         SW_TRY(check_overfeed(judge, move));
         sw_judge_watch_neck(judge, move);

@@ -105,9 +105,25 @@ struct sw_judge_load {
 /* Feed moves gathered since the axes last stood still. */
 struct sw_clock {
     SW_VEC(struct sw_leg) legs;
-    struct sw_pt way;  /* direction at the end of the last one */
-    double nominal;    /* time of all of them without acceleration [s] */
-    size_t last_mark;  /* in the program's marks */
+    struct sw_pt way; /* direction at the end of the last one */
+    double nominal;   /* time of all of them without acceleration [s] */
+    size_t last_mark; /* in the program's marks */
+};
+
+/* Short feed moves along one line, gathered to be judged as one; chucking frame. */
+struct sw_judge_stretch {
+    size_t n;                /* moves; 0: none */
+    struct sw_sim_move move; /* all of them; alone in it a move is as sim left it */
+    double feed;             /* a turn, of the fastest of them [mm] */
+    struct sw_pt begin;      /* machine frame */
+    bool has_way;            /* has gone far enough to have one */
+    struct sw_pt way;
+    double right, left;  /* directions in which it may go on, against `way` [rad] */
+    double back;         /* begin of the first place, along the way [mm] */
+    SW_VEC(double) area; /* taken there, place by place [mm2] */
+    double first, front; /* of what was taken, along the way [mm] */
+    double deepest;      /* of any place [mm] */
+    double low, high;    /* likewise, to the left of it */
 };
 
 struct sw_judge {
@@ -129,6 +145,7 @@ struct sw_judge {
     double neck_r; /* of this side, after the last cut there; infinite before */
     struct sw_judge_hung hung;
     struct sw_judge_plunge plunge;
+    struct sw_judge_stretch stretch;
     struct sw_judge_load load;
     SW_VEC(struct sw_judge_kept) kept;
 };
@@ -154,11 +171,21 @@ double sw_judge_speed(const struct sw_judge *judge, const struct sw_motion_state
 /* Feed a turn of a move, the edge standing at radius R [mm]; 0 when it is not known. */
 double sw_judge_feed(const struct sw_judge *judge, const struct sw_sim_move *move, double r);
 
-/* Forces, bending and stress of the move made last. */
-enum sw_status sw_judge_load(struct sw_judge *judge, const struct sw_sim_move *move);
-enum sw_status sw_judge_load_begin(struct sw_judge *judge); /* once */
-enum sw_status sw_judge_load_side(struct sw_judge *judge);  /* at the begin of a side */
-void sw_judge_load_pause(struct sw_judge *judge);           /* at a pause */
+/* Short moves (stretch.c). Before a step: does the event go on with the stretch at hand? If not, it
+ * is ended. After the step the move joins it, or begins one, or is none of it and judged alone. */
+bool sw_judge_stretch_goes_on(const struct sw_judge *judge, const struct sw_motion_event *event);
+enum sw_status sw_judge_stretch_add(struct sw_judge *judge, const struct sw_motion_event *event);
+enum sw_status sw_judge_stretch_end(struct sw_judge *judge);
+/* What a move is a part of, as one move so far; itself when it stands alone. */
+const struct sw_sim_move *sw_judge_stretch_of(const struct sw_judge *judge,
+                                              const struct sw_sim_move *move);
+
+/* Forces, bending and stress of the move made last; PROFILE is what it took. */
+enum sw_status sw_judge_load(struct sw_judge *judge, const struct sw_sim_move *move,
+                             const struct sw_cut_profile *profile);
+enum sw_status sw_judge_load_begin(struct sw_judge *judge);  /* once */
+enum sw_status sw_judge_load_side(struct sw_judge *judge);   /* at the begin of a side */
+void sw_judge_load_pause(struct sw_judge *judge);            /* at a pause */
 enum sw_status sw_judge_load_finish(struct sw_judge *judge); /* before sizes are judged */
 void sw_judge_load_end(struct sw_judge *judge);
 /* How the work is held, at the begin and the end of a side. */

@@ -185,14 +185,15 @@ static bool knows_forces(const struct sw_material *material)
     return material->specific_force.value > 0 && material->elastic_modulus.value > 0;
 }
 
-static enum sw_status judge_block(struct sw_judge *judge, const struct sw_sim_move *move)
+static enum sw_status judge_block(struct sw_judge *judge, const struct sw_sim_move *move,
+                                  const struct sw_cut_profile *profile)
 {
     struct sw_load_block b;
     struct sw_load_spot spot[SW_CUT_PLACES];
     struct sw_load_push push = {0};
     struct rubbing rubbing = {0};
     size_t n = 0;
-    if (!sw_load_block_of(&b, judge, move))
+    if (!sw_load_block_of(&b, judge, move, profile))
         return SW_OK;
     b.far_z = -HUGE_VAL;
     for (size_t i = 0; i < b.profile->n; i++) {
@@ -214,7 +215,8 @@ static enum sw_status judge_block(struct sw_judge *judge, const struct sw_sim_mo
     return judge_rubbing(&b, &rubbing);
 }
 
-enum sw_status sw_judge_load(struct sw_judge *judge, const struct sw_sim_move *move)
+enum sw_status sw_judge_load(struct sw_judge *judge, const struct sw_sim_move *move,
+                             const struct sw_cut_profile *profile)
 {
     struct sw_judge_load *load = &judge->load;
     const struct sw_sim *sim = judge->sim;
@@ -222,7 +224,7 @@ enum sw_status sw_judge_load(struct sw_judge *judge, const struct sw_sim_move *m
         return SW_OK;
     SW_TRY(sim->kernel->silhouette(&load->after, sim->work, SW_WORK_LEAST, sw_load_nose_z(judge)));
     if (move->event->kind != SW_MOTION_RAPID)
-        SW_TRY(judge_block(judge, move));
+        SW_TRY(judge_block(judge, move, profile));
     const struct sw_silhouette spent = load->before;
     load->before = load->after;
     load->after = spent;

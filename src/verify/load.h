@@ -51,9 +51,9 @@ struct sw_load_push {
     double least_chip; /* below it the edge rubs [mm] */
 };
 
-/** Fill in all of BLOCK but judge and move; false when the move is no cut to be judged. */
+/** Fill in BLOCK; false when the move is no cut to be judged. */
 bool sw_load_block_of(struct sw_load_block *block, struct sw_judge *judge,
-                      const struct sw_sim_move *move);
+                      const struct sw_sim_move *move, const struct sw_cut_profile *profile);
 /** Place I of its profile; false where it takes nothing that counts. */
 bool sw_load_spot_of(struct sw_load_spot *spot, const struct sw_load_block *block, size_t i);
 struct sw_load_push sw_load_push_of(const struct sw_load_block *block,

@@ -66,14 +66,14 @@ static bool leaves_left(const struct sw_load_block *b, struct sw_pt centre, stru
 }
 
 bool sw_load_block_of(struct sw_load_block *b, struct sw_judge *judge,
-                      const struct sw_sim_move *move)
+                      const struct sw_sim_move *move, const struct sw_cut_profile *profile)
 {
     const struct sw_sim *sim = judge->sim;
     *b = (struct sw_load_block){.judge = judge,
                                 .move = move,
                                 .tool = sim->side[move->side].tool[move->tool].tool,
                                 .material = sw_judge_material(judge),
-                                .profile = sim->kernel->profile(sim->work)};
+                                .profile = profile};
     if (b->material == NULL || b->tool == NULL || b->profile->n == 0 ||
         move->removed.depth <= SW_VERIFY_CUT)
         return false;

@@ -173,6 +173,13 @@ static enum sw_status too_deep(struct sw_judge *judge, const struct sw_tool *too
                         limit);
 }
 
+/* What a short move of many takes reaches further along than it goes, or is a sliver without any
+ * extent: its length counts. */
+static double along_of(const struct sw_judge *judge, const struct sw_sim_move *move)
+{
+    return sw_judge_stretch_of(judge, move) == move ? move->removed.along : move->length;
+}
+
 /* A point fed in by no more than its depth stands in a groove wider than that by its nose at least:
  * there the nose does not count. A face cut too deep in many short blocks is no such groove, so
  * all that is taken at one z counts together, until a pass along the axis has widened it. */
@@ -180,16 +187,17 @@ static bool is_short_plunge(struct sw_judge *judge, const struct sw_sim_move *mo
                             const struct sw_tool *tool, double limit)
 {
     const double nose = tool->nose_radius.value, z = move->sweep.to.z;
+    const struct sw_sim_move *whole = sw_judge_stretch_of(judge, move);
     struct sw_judge_plunge *plunge = &judge->plunge;
-    if (tool->kind.value != SW_TOOL_POINT || !is_across(move) ||
-        move->sweep.to.r >= move->sweep.from.r ||
-        move->removed.depth > limit + 2 * nose + SW_VERIFY_DEPTH_SLACK)
+    if (tool->kind.value != SW_TOOL_POINT || !is_across(whole) ||
+        whole->sweep.to.r >= whole->sweep.from.r ||
+        whole->removed.depth > limit + 2 * nose + SW_VERIFY_DEPTH_SLACK)
         return false;
     const bool goes_on = plunge->along > 0 && plunge->side == move->side &&
                          plunge->tool == move->tool && fabs(plunge->z - z) <= nose;
     if (!goes_on)
         *plunge = (struct sw_judge_plunge){.side = move->side, .tool = move->tool, .z = z};
-    plunge->along += move->removed.along;
+    plunge->along += along_of(judge, move);
     plunge->widened = 0;
     return plunge->along <= limit + SW_VERIFY_DEPTH_SLACK;
 }
@@ -199,9 +207,9 @@ static bool is_short_plunge(struct sw_judge *judge, const struct sw_sim_move *mo
 static void end_plunge(struct sw_judge *judge, const struct sw_sim_move *move,
                        const struct sw_tool *tool)
 {
-    if (is_across(move))
+    if (is_across(sw_judge_stretch_of(judge, move)))
         return;
-    judge->plunge.widened += fmin(move->removed.along, move->length);
+    judge->plunge.widened += fmin(along_of(judge, move), move->length);
     if (judge->plunge.widened > 4 * tool->nose_radius.value)
         judge->plunge.along = 0;
 }
@@ -209,12 +217,13 @@ static void end_plunge(struct sw_judge *judge, const struct sw_sim_move *move,
 static enum sw_status check_depth(struct sw_judge *judge, const struct sw_sim_move *move,
                                   const struct sw_tool *tool)
 {
-    const double limit = depth_limit(move, tool);
+    const struct sw_sim_move *whole = sw_judge_stretch_of(judge, move);
+    const double limit = depth_limit(whole, tool);
     end_plunge(judge, move, tool);
-    if (move->removed.depth <= limit + SW_VERIFY_DEPTH_SLACK ||
+    if (whole->removed.depth <= limit + SW_VERIFY_DEPTH_SLACK ||
         is_short_plunge(judge, move, tool, limit))
         return SW_OK;
-    return too_deep(judge, tool, move->tool, move->event, move->removed.depth, limit);
+    return too_deep(judge, tool, move->tool, move->event, whole->removed.depth, limit);
 }
 
 static enum sw_status check_heel(struct sw_judge *judge, const struct sw_sim_move *move,

@@ -64,11 +64,16 @@ static enum sw_status run_program(struct sw_judge *judge)
     for (size_t i = 0; i < program->motion->n; i++) {
         const struct sw_motion_event *event = &program->motion->at[i];
         const size_t n_contacts = sim->contacts.n;
+        if (!sw_judge_stretch_goes_on(judge, event))
+            SW_TRY(sw_judge_stretch_end(judge));
         SW_TRY(sw_sim_step(sim, event));
         SW_TRY(sw_judge_contacts(judge, n_contacts));
+        SW_TRY(sw_judge_stretch_add(judge, event));
         SW_TRY(sw_judge_drive(judge, event));
         if (is_move(event)) {
-            SW_TRY(sw_judge_load(judge, &sim->moves.at[sim->moves.n - 1]));
+            if (judge->stretch.n == 0)
+                SW_TRY(sw_judge_load(judge, &sim->moves.at[sim->moves.n - 1],
+                                     sim->kernel->profile(sim->work)));
             SW_TRY(sw_judge_bush(judge, event));
             SW_TRY(blend_before(judge, program_first));
         }
@@ -77,6 +82,7 @@ static enum sw_status run_program(struct sw_judge *judge)
         judge->turned += seconds;
         verdict->n_moves += is_move(event);
     }
+    SW_TRY(sw_judge_stretch_end(judge));
     SW_TRY(sw_judge_time_end(judge));
     sw_sim_end_program(sim);
     SW_TRY(sw_sim_volume(after, sim));
