@@ -334,6 +334,53 @@ static enum sw_status run_in_over_tip(struct sw_op *op, const struct sw_reach *r
     return sw_plan_add_pass(op, pass, ctx);
 }
 
+enum sw_status sw_plan_only_rises(bool *rises, const struct sw_reach *reach, size_t section,
+                                  struct sw_ctx *ctx)
+{
+    const double z_end = reach->z_in + reach->stop_short;
+    struct sw_contour piece = {0};
+    *rises = false;
+    if (!reach->ends_at_wall || reach->is_tip || reach->r_inner_top > 0 || reach->r_floor > 0 ||
+        reach->z_out - z_end < 2 * SW_PLAN_LEAD)
+        return SW_OK;
+    SW_TRY(sw_contour_piece(&piece, reach->locus, z_end, reach->z_out, ctx));
+    for (size_t i = 0; i < piece.n; i++) {
+        const struct sw_seg *seg = &piece.at[i];
+        const double top = fmax(seg->a.r, seg->b.r);
+        if (seg->b.r > seg->a.r + SW_TOL_SLIVER || sw_seg_box(seg).r1 > top + SW_TOL_SLIVER) {
+            *rises = false;
+            return SW_OK;
+        }
+        *rises = *rises || (seg->tag == (int)section && seg->a.r > seg->b.r + SW_TOL_SLIVER &&
+                            seg->b.z - seg->a.z > SW_TOL_SLIVER);
+    }
+    return SW_OK;
+}
+
+/* From the wall at the inner end to the free end, X going in all the way: the piece of the locus,
+ * and off it where a run inwards comes to it. */
+static enum sw_status follow_outwards(struct sw_op *op, const struct sw_contour *piece,
+                                      struct sw_pt off, double lead_depth, double r_clear,
+                                      struct sw_ctx *ctx)
+{
+    const struct sw_pt first = piece->at[0].a;
+    const double r_over = first.r + lead_depth + SW_PLAN_KEEP_OFF;
+    const struct sw_pt down = {first.z + SW_PLAN_LEAD, r_over + SW_PLAN_LEAD},
+                       beside = {first.z, r_over};
+    struct sw_pass pass = {.from = {down.z, r_over + set_down}, .back_r = r_clear};
+    if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_line(down, beside, SW_TAG_NONE)) ||
+        !sw_contour_add(ctx->arena, &pass.run, sw_seg_line(beside, first, SW_TAG_NONE)))
+        return SW_MEMORY;
+    for (size_t i = 0; i < piece->n; i++)
+        if (!sw_contour_add(ctx->arena, &pass.run, piece->at[i]))
+            return SW_MEMORY;
+    const struct sw_pt last = piece->at[piece->n - 1].b;
+    if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_line(last, off, SW_TAG_NONE)))
+        return SW_MEMORY;
+    pass.lift = (struct sw_pt){off.z + SW_PLAN_LIFT, off.r + SW_PLAN_LIFT};
+    return sw_plan_add_pass(op, pass, ctx);
+}
+
 enum sw_status sw_plan_follow(struct sw_op *op, const struct sw_reach *reach, double lead_depth,
                               double r_clear, struct sw_ctx *ctx)
 {
@@ -358,6 +405,8 @@ enum sw_status sw_plan_follow(struct sw_op *op, const struct sw_reach *reach, do
     if (!reach->starts_at_wall && sw_contour_r_at(&r, reach->locus, top.z + SW_PLAN_LEAD))
         r = fmax(r, top.r);
     const struct sw_pt start = {top.z + SW_PLAN_LEAD, r + lead_depth};
+    if (reach->runs_outwards)
+        return follow_outwards(op, &piece, start, lead_depth, r_clear, ctx);
     pass.from = (struct sw_pt){start.z, start.r + set_down};
     if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_line(start, top, SW_TAG_NONE)))
         return SW_MEMORY;

@@ -15,7 +15,8 @@
 #define SW_PLAN_LIFT 0.03        /* drawn off from a surface at feed before moving in rapid */
 #define SW_PLAN_OVER_RUN 0.06    /* a cut runs on past the end of its surface */
 #define SW_PLAN_KEEP_OFF 0.001   /* kept off a face that is not to be cut */
-#define SW_LEAST_STRETCH 0.02 /* narrower is left to the contour run: its walls would be touched   \
+#define SW_LEAST_STRETCH                                                                           \
+    0.02                      /* narrower is left to the contour run: its walls would be touched   \
                                */
 #define SW_PLAN_NOSE_GAP 0.30 /* kept between tools and the nose of the holder */
 
@@ -145,6 +146,7 @@ struct sw_reach {
     bool ends_at_wall;    /* the next zone's wall stands at z_in */
     double stop_short;    /* contour runs end this far in front of it */
     double blend;         /* and those of the zone further out ended so far from z_out */
+    bool runs_outwards;   /* contour runs go from the inner wall to the free end */
     double r_inner_top;   /* > 0: that zone was cut first and left its wall standing below
                              here; it is run down last */
 };
@@ -185,6 +187,10 @@ enum sw_status sw_plan_bottom(double *r, const struct sw_reach *reach, double no
 /** One contour pass along the whole reach, beginning LEAD_DEPTH off the surface. Appended. */
 enum sw_status sw_plan_follow(struct sw_op *op, const struct sw_reach *reach, double lead_depth,
                               double r_clear, struct sw_ctx *ctx) SW_MUST_CHECK;
+/** Whether the form of a reach between two places of SECTION rises towards its inner wall, and
+ * nowhere falls on the way: run outwards, the slide then never turns round in X. */
+enum sw_status sw_plan_only_rises(bool *rises, const struct sw_reach *reach, size_t section,
+                                  struct sw_ctx *ctx) SW_MUST_CHECK;
 /** Upper bound of what a nose that follows LOCUS leaves between Z0 and Z1: the locus lowered by
  *  LOWER (the nose radius less what steps between levels may stand). */
 enum sw_status sw_plan_leaves_at_most(struct sw_contour *out, const struct sw_contour *locus,

@@ -184,6 +184,18 @@ static double weakest_z(const struct sw_planner *p, const struct sw_zone *zone)
     return fmax(fmin(zone->z_out, p->z_tip) - dome - SW_TOL_SLIVER, (zone->z_in + zone->z_out) / 2);
 }
 
+/* A fit of this zone that is no cylinder; SIZE_MAX: none. Run towards the holder its cut might
+ * rise, and the slide's play would stay in its size. */
+static size_t tapered_section(const struct sw_planner *p, const struct sw_zone *zone)
+{
+    const size_t low = zone->first < zone->last ? zone->first : zone->last;
+    const size_t high = zone->first < zone->last ? zone->last : zone->first;
+    for (size_t i = low; i <= high; i++)
+        if (p->staff->section[i].kind == SW_SECTION_SEAT && p->staff->section[i].taper != 0)
+            return i;
+    return SIZE_MAX;
+}
+
 static enum sw_status contour_zone(struct sw_planner *p, const struct sw_zone *zone,
                                    struct sw_fitted tool, enum sw_op_kind kind, double leave,
                                    double roughed_to, int correction)
@@ -201,6 +213,7 @@ static enum sw_status contour_zone(struct sw_planner *p, const struct sw_zone *z
         op.depth = p->tied_depth;
         op.feed = p->tied_feed;
     }
+    SW_TRY(sw_plan_only_rises(&reach.runs_outwards, &reach, tapered_section(p, zone), p->ctx));
     SW_TRY(sw_plan_follow(&op, &reach, op.depth, p->r_clear, p->ctx));
     const double room = sw_spring_room(p, zone);
     const struct sw_spring_cut cut = {
