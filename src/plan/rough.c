@@ -34,6 +34,9 @@ static void keep_worst(struct sw_plan_found *found, const struct sw_plan_load *l
  * the level before left there, and all that it takes at once is to stay within the tool's depth. */
 static const double trough_share = 0.65;
 
+/* At so many places of a zone it is seen what stands over its form. */
+enum { REST_PLACES = 24 };
+
 /* Roughing a whole side ends where the strongest tool could only take less than this share of its
  * usual depth. */
 static const double whole_least_share = 0.5;
@@ -176,6 +179,92 @@ enum sw_status sw_plan_rough_zone(struct sw_planner *p, const struct sw_zone *zo
     return SW_OK;
 }
 
+/* What the zones will about need after the whole side is roughed [s]: the area over the form at
+ * what the zone's own tool takes a second, and the ways back of as many passes as its highest place
+ * asks for. A level that just misses a zone leaves it a whole step. */
+static enum sw_status rest_seconds(double *seconds, const struct sw_planner *p)
+{
+    const struct sw_machine *machine = p->shop->machine;
+    const struct sw_axis_limits x = {machine->rapid.x.value / 60, machine->acceleration.x.value,
+                                     HUGE_VAL};
+    const struct sw_axis_limits z = {machine->rapid.z.value / 60, machine->acceleration.z.value,
+                                     HUGE_VAL};
+    struct sw_contour form;
+    SW_TRY(sw_contour_envelope(&form, &p->turned, HUGE_VAL, HUGE_VAL, p->ctx));
+    *seconds = 0;
+    for (size_t i = 0; i < p->zones.n; i++) {
+        const struct sw_zone *zone = &p->zones.at[i];
+        const struct sw_tool *tool = zone->finish.tool;
+        const double depth = SW_STRENGTH_LEVELS * tool->most_depth.value;
+        const double length = zone->z_out - zone->z_in;
+        const double r_stock = sw_plan_stock_radius(p, zone->z_in, zone->z_out);
+        const double turns = sw_speed_clamped(p->now->stock->is->surface_speed.value, 2 * r_stock,
+                                              1, machine->spindle.most_speed.value);
+        double area = 0, r_least = r_stock;
+        for (int k = 0; k < REST_PLACES; k++) {
+            const double at = zone->z_in + length * (k + 0.5) / REST_PLACES;
+            double r = 0;
+            if (!sw_contour_r_at(&r, &form, at))
+                continue;
+            area += fmax(0, sw_plan_stock_radius(p, at, at) - r) * length / REST_PLACES;
+            r_least = fmin(r_least, r);
+        }
+        *seconds += sw_speed_time(area / depth, tool->rough_feed.value, turns) +
+                    ceil((r_stock - r_least) / depth) *
+                        (sw_feed_time(SW_PLAN_LIFT + depth, &x) + sw_feed_time(length, &z));
+    }
+    return SW_OK;
+}
+
+static double seconds_of(const struct sw_schedule *schedule)
+{
+    double seconds = 0;
+    for (size_t i = 0; i < schedule->n; i++)
+        seconds += schedule->pass[i].seconds;
+    return seconds;
+}
+
+/* What a schedule of the whole side takes, with what it leaves to the zones. */
+static enum sw_status whole_seconds(double *seconds, const struct sw_schedule *schedule,
+                                    const struct share *share, const struct sw_planner *p,
+                                    double z_in)
+{
+    struct sw_planner then = *p;
+    struct sw_op op = share->op;
+    struct sw_levels how = share->how;
+    const struct sw_schedule_pass *end = &schedule->pass[schedule->n - 1];
+    how.schedule = schedule;
+    how.r_stock = schedule->pass[0].r_old;
+    how.r_floor = end->r_old - end->depth;
+    how.stock = &then.stock;
+    SW_TRY(sw_plan_levels(&op, &share->reach, &how, p->ctx));
+    SW_TRY(sw_plan_stock_after(&then, &op, z_in, share->reach.z_out));
+    SW_TRY(rest_seconds(seconds, &then));
+    *seconds += seconds_of(schedule);
+    return SW_OK;
+}
+
+/* Equal passes in the place of the fastest schedule where it pays for the zones after it. */
+static enum sw_status choose_whole(struct sw_schedule *schedule, struct share *share,
+                                   struct sw_planner *p, const struct sw_zone *side, double z_in)
+{
+    struct sw_schedule even;
+    double own_s = 0, even_s = 0;
+    if (p->ties != SW_TIES_NONE)
+        return sw_share_even_out(schedule, share, p, side, SW_PLAN_ROUGH_LEFT);
+    const struct sw_schedule_pass *end = &schedule->pass[schedule->n - 1];
+    const enum sw_status status =
+        sw_share_search_even(&even, share, p, side, SW_PLAN_ROUGH_LEFT, schedule->pass[0].r_old,
+                             end->r_old - end->depth, false);
+    if (status != SW_OK)
+        return status == SW_CANNOT ? SW_OK : status;
+    SW_TRY(whole_seconds(&own_s, schedule, share, p, z_in));
+    SW_TRY(whole_seconds(&even_s, &even, share, p, z_in));
+    if (even_s < own_s - SW_TOL_SLIVER)
+        *schedule = even;
+    return SW_OK;
+}
+
 enum sw_status sw_plan_rough_whole(struct sw_planner *p, struct sw_fitted tool, double z_plain)
 {
     struct share *share = SW_NEW(p->ctx->arena, struct share, 1);
@@ -209,7 +298,7 @@ enum sw_status sw_plan_rough_whole(struct sw_planner *p, struct sw_fitted tool, 
         sw_share_search(&schedule, share, 1, p, &side, SW_PLAN_ROUGH_LEFT, r_stock);
     if ((status != SW_OK && status != SW_CANNOT) || schedule.n == 0)
         return status == SW_CANNOT ? SW_OK : status;
-    SW_TRY(sw_share_even_out(&schedule, share, p, &side, SW_PLAN_ROUGH_LEFT));
+    SW_TRY(choose_whole(&schedule, share, p, &side, z_in));
     SW_TRY(sw_share_cut(share, p, &schedule, false));
     return sw_plan_stock_after(p, &share->op, z_in, share->reach.z_out);
 }

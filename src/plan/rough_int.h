@@ -10,6 +10,7 @@ struct rule {
     struct sw_strength strength;
     double surface;    /* cutting speed at the outside: none of the steps exceeds it [m/min] */
     double most_speed; /* rev/min */
+    double keeps;      /* rev/min at most, where the control keeps the surface speed; else 0 */
 };
 
 enum { MOST_TOOLS = 2 };

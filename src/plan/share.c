@@ -18,11 +18,14 @@ static const double least_corner_share = 0.5;
 /* What clearing one corner with the finish tool takes, about [s]. */
 static const double corner_s = 4;
 
-/* The spindle goes faster as the work gets thinner, in steps: every change is waited for. */
+/* The spindle goes faster as the work gets thinner, in steps: every change is waited for; unless
+ * the control sees to it. */
 static double speed_of(void *user, double r)
 {
     const struct rule *search = user;
     double speed = search->strength.speed;
+    if (search->keeps > 0)
+        return sw_speed_clamped(search->surface, 2 * r, 1, search->keeps);
     while (speed * speed_step <= search->most_speed &&
            sw_speed_surface(speed * speed_step, 2 * r) <= search->surface)
         speed *= speed_step;
@@ -211,6 +214,7 @@ enum sw_status sw_share_case(struct sw_schedule_case *of, struct share *share, s
                              ? sw_speed_clamped(op->speed, 2 * r_stock, 1, op->speed_clamp)
                              : op->speed;
     share->search.surface = op->is_surface_speed ? op->speed : sw_speed_surface(speed, 2 * r_stock);
+    share->search.keeps = op->is_surface_speed ? op->speed_clamp : 0;
     share->search.most_speed = p->shop->machine->spindle.most_speed.value;
     SW_TRY(sw_strength_begin(&share->search.strength, p, zone, op->tool, speed, grain, r_to, leave,
                              p->ctx));
