@@ -11,7 +11,7 @@
 
 static const char setup_name[] = "setup.yaml", sheet_name[] = "sheet.txt",
                   verdict_name[] = "dryrun.json", record_name[] = "record.json",
-                  drawing_name[] = "drawing.pdf";
+                  drawing_name[] = "drawing.pdf", pages_name[] = "sheet.pdf";
 
 typedef SW_VEC(struct sw_app_text) texts;
 
@@ -123,6 +123,18 @@ static enum sw_status judge(struct sw_work *work, const texts *programs, const c
     return work->verdict->passes ? SW_OK : own_dryrun_failed(work, programs, app, ctx);
 }
 
+static enum sw_status add_pdf(texts *files, const char *name, const struct sw_drawing *drawing,
+                              struct sw_ctx *ctx)
+{
+    struct sw_buf buf = {0};
+    const enum sw_status status = sw_draw_write_pdf(&buf, drawing, ctx);
+    if (status != SW_OK) {
+        sw_buf_done(&buf);
+        return status;
+    }
+    return keep(files, name, &buf, ctx);
+}
+
 static enum sw_status add_sheet(texts *files, const struct sw_work *work, const struct sw_app *app,
                                 struct sw_ctx *ctx)
 {
@@ -133,12 +145,15 @@ static enum sw_status add_sheet(texts *files, const struct sw_work *work, const 
                                    .setup = work->setup,
                                    .verdict = work->verdict};
     struct sw_buf buf = {0};
-    const enum sw_status status = sw_report_sheet(&buf, &sheet, ctx);
+    enum sw_status status = sw_report_sheet(&buf, &sheet, ctx);
     if (status != SW_OK) {
         sw_buf_done(&buf);
         return status;
     }
-    return keep(files, sheet_name, &buf, ctx);
+    SW_TRY(keep(files, sheet_name, &buf, ctx));
+    struct sw_drawing *pages = NULL;
+    SW_TRY(sw_report_sheet_pages(&pages, &sheet, ctx));
+    return add_pdf(files, pages_name, pages, ctx);
 }
 
 static enum sw_status add_drawing(texts *files, const struct sw_work *work,
@@ -147,13 +162,7 @@ static enum sw_status add_drawing(texts *files, const struct sw_work *work,
     const struct sw_picture picture = {work->shape, work->plan, app->version};
     struct sw_drawing *drawing = NULL;
     SW_TRY(sw_report_pictures(&drawing, &picture, ctx));
-    struct sw_buf buf = {0};
-    const enum sw_status status = sw_draw_write_pdf(&buf, drawing, ctx);
-    if (status != SW_OK) {
-        sw_buf_done(&buf);
-        return status;
-    }
-    return keep(files, drawing_name, &buf, ctx);
+    return add_pdf(files, drawing_name, drawing, ctx);
 }
 
 static enum sw_status add_verdict(texts *files, const struct sw_work *work,

@@ -107,10 +107,13 @@ struct sw_doc_table *sw_doc_table(struct sw_doc *doc, const struct sw_doc_column
 
 void sw_doc_cell(struct sw_doc *doc, struct sw_doc_table *table, const char *format, ...)
 {
-    va_list args;
-    va_start(args, format);
-    const char *text = printed(doc, format, args);
-    va_end(args);
+    const char *text = NULL;
+    if (format) {
+        va_list args;
+        va_start(args, format);
+        text = printed(doc, format, args);
+        va_end(args);
+    }
     if (table && !doc->failed)
         doc->failed = !SW_VEC_PUSH(doc->arena, table, text);
 }

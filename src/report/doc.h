@@ -30,10 +30,10 @@ enum sw_doc_figure { SW_DOC_STAFF, SW_DOC_SIDE };
 
 struct sw_doc_column {
     const char *title;
-    double share;   /* of the width, against the others */
+    double least;   /* width [mm] */
     bool is_number; /* set from the right */
-    bool is_blank;  /* to be filled in: an empty box */
-    bool may_wrap;  /* over several lines; otherwise it must fit */
+    bool is_blank;  /* to be filled in: ruled on both sides */
+    bool may_wrap;  /* gives way when the table is too wide */
 };
 
 struct sw_doc_table {
@@ -51,6 +51,7 @@ struct sw_doc_block {
     size_t indent, hang;
     const char *lead;
     const char *words;
+    bool is_wide; /* a smaller headline over a wide table */
     struct sw_doc_table *table;
     enum sw_doc_figure figure;
     size_t index; /* of the figure's side */
@@ -83,7 +84,8 @@ void sw_doc_lines(struct sw_doc *doc, struct sw_buf *lines);
 /** Begin a table for the pages. COLUMN must outlive the document. */
 struct sw_doc_table *sw_doc_table(struct sw_doc *doc, const struct sw_doc_column *column, size_t n,
                                   bool is_wide);
-/** The next cell; rows follow from the number of columns. TABLE may be NULL after a failure. */
+/** The next cell; rows follow from the number of columns. FORMAT NULL: the cell before runs on over
+ *  this column. TABLE may be NULL after a failure. */
 void sw_doc_cell(struct sw_doc *doc, struct sw_doc_table *table, const char *format, ...)
     SW_PRINTF(3, 4);
 

@@ -92,8 +92,7 @@ double sw_pic_lines(struct sw_pic *pic, double x, double y, double height, const
     return y;
 }
 
-/* TEXT, cut with two dots where it would be wider than WIDTH. */
-static const char *fitted(struct sw_pic *pic, const char *text, double height, double width)
+const char *sw_pic_fitted(struct sw_pic *pic, const char *text, double height, double width)
 {
     const struct sw_text_style style = {.height = height};
     const struct sw_draw_pt at = {0, 0};
@@ -116,7 +115,7 @@ static void cell(struct sw_pic *pic, double x, double y, double width, const cha
     sw_draw_box(pic->to, (struct sw_draw_box){x, y, x + width, y + height}, thin, no_fill);
     sw_pic_text(pic, x + inset, y + what_at, 1.5, SW_ALIGN_START, what);
     sw_pic_text(pic, x + inset, y + says_at, SW_PIC_TEXT, SW_ALIGN_START,
-                fitted(pic, says, SW_PIC_TEXT, width - 2 * inset));
+                sw_pic_fitted(pic, says, SW_PIC_TEXT, width - 2 * inset));
 }
 
 static size_t n_pages(const struct sw_picture *from)
@@ -133,9 +132,9 @@ static void draw_strip(struct sw_pic *pic, const char *headline, double scale)
     const double y = SW_PIC_STRIP;
     const struct sw_draw_box head = {x, y, x + wide, y + row};
     sw_draw_box(pic->to, head, thin, no_fill);
-    sw_pic_bold(
-        pic, x + 1.5, y + 5.6, SW_PIC_HEAD, SW_ALIGN_START,
-        fitted(pic, sw_pic_print(pic, "%s: %s", staff->name, headline), SW_PIC_HEAD, wide - 3));
+    sw_pic_bold(pic, x + 1.5, y + 5.6, SW_PIC_HEAD, SW_ALIGN_START,
+                sw_pic_fitted(pic, sw_pic_print(pic, "%s: %s", staff->name, headline), SW_PIC_HEAD,
+                              wide - 3));
     cell(pic, x, y + row, 52, "material", staff->material);
     cell(pic, x + 52, y + row, 30, "scale",
          scale > 0 ? sw_pic_print(pic, "%s : 1", sw_pic_plain(pic, scale, 2)) : "-");
@@ -159,7 +158,7 @@ void sw_pic_page(struct sw_pic *pic, const char *name, const char *headline, dou
     double y = SW_PIC_STRIP + first;
     for (size_t i = 0; i < n_notes; i++, y += 1.75 * SW_PIC_SMALL + 0.35)
         sw_pic_text(pic, SW_PIC_LEFT + 2, y, SW_PIC_SMALL, SW_ALIGN_START,
-                    fitted(pic, note[i], SW_PIC_SMALL, width));
+                    sw_pic_fitted(pic, note[i], SW_PIC_SMALL, width));
 }
 
 enum sw_status sw_report_pictures(struct sw_drawing **out, const struct sw_picture *picture,

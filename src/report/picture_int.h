@@ -64,6 +64,9 @@ void sw_pic_bold(struct sw_pic *pic, double x, double y, double height, enum sw_
 double sw_pic_lines(struct sw_pic *pic, double x, double y, double height, const char *const *line,
                     size_t n);
 
+/** TEXT, cut with two dots where it would be wider than WIDTH. */
+const char *sw_pic_fitted(struct sw_pic *pic, const char *text, double height, double width);
+
 /* From a (z, r) half-plane to the page. */
 struct sw_view {
     struct sw_draw_pt origin; /* of z_sign * z + z_shift = 0 on the axis */
@@ -157,6 +160,14 @@ enum sw_status sw_pic_stock_states(const struct sw_pic_stock **out, struct sw_pi
 
 /** z of a chucking's frame from one of the part: sign and shift of a view. */
 void sw_pic_chucking_view(struct sw_view *view, const struct sw_plan *plan, size_t chucking);
+
+/* Smaller pictures for the pages of a sheet, each into its box. */
+
+/** The staff with its sections numbered from the upper tip, heights and total length. */
+enum sw_status sw_pic_staff_figure(struct sw_pic *pic, struct sw_draw_box box) SW_MUST_CHECK;
+/** How chucking I is held, and where its tools reach deepest. */
+enum sw_status sw_pic_side_figure(struct sw_pic *pic, size_t i,
+                                  struct sw_draw_box box) SW_MUST_CHECK;
 
 /* Pages. */
 enum sw_status sw_pic_staff(struct sw_pic *pic) SW_MUST_CHECK;

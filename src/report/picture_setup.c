@@ -198,33 +198,18 @@ static void mark_point(struct sw_pic *pic, struct sw_draw_pt at)
                  (struct sw_draw_pt){at.x, at.y + arm}, thin);
 }
 
-static enum sw_status draw_tool(struct sw_pic *pic, const struct side *side, int station,
-                                struct sw_draw_box box)
+/* A tool at its deepest pass, in FIELD. */
+static enum sw_status draw_reach(struct sw_pic *pic, const struct side *side,
+                                 const struct deepest *deep, struct sw_draw_box field)
 {
-    static const double head = 13, shown = 1.5; /* mm of the work's radius in a panel */
-    const struct sw_plan *plan = pic->from->plan;
-    const struct sw_station *place = sw_machine_station(plan->shop->machine, station);
-    const struct sw_draw_box field = {box.x0, box.y0 + head, box.x1, box.y1};
-    struct deepest deep;
-    if (!find_deepest(&deep, side, station))
-        return SW_OK;
-    const struct sw_tool *tool = deep.op->tool;
-    sw_pic_bold(pic, box.x0, box.y0 + 2.5, SW_PIC_TEXT - 0.2, SW_ALIGN_START,
-                sw_pic_print(pic, "T%d %s", station, tool->name.value));
-    sw_pic_text(pic, box.x0, box.y0 + 6.6, SW_PIC_SMALL, SW_ALIGN_START,
-                sw_pic_print(pic, "nose R %s, spindle %s",
-                             sw_pic_mm(pic, tool->nose_radius.value, 3),
-                             place && place->spindle.value == SW_SENSE_CCW ? "M4" : "M3"));
-    sw_pic_text(
-        pic, box.x0, box.y0 + 10.2, SW_PIC_SMALL, SW_ALIGN_START,
-        sw_pic_print(pic, "step %zu, nose at Z %s", deep.step, sw_pic_mm(pic, deep.nose.z, 3)));
-
-    const struct sw_pic_stock *work = &side->state[deep.step];
+    static const double shown = 1.5; /* mm of the work's radius in a panel */
+    const struct sw_tool *tool = deep->op->tool;
+    const struct sw_pic_stock *work = &side->state[deep->step];
     const double high = field.y1 - field.y0;
     const double scale = sw_view_scale(shown, shown, field.x1 - field.x0, high);
     const double nose_up = 0.42 * high; /* room below the nose for the work */
-    const struct sw_view view = {.origin = {(field.x0 + field.x1) / 2 - scale * deep.nose.z,
-                                            field.y1 - nose_up + scale * deep.nose.r},
+    const struct sw_view view = {.origin = {(field.x0 + field.x1) / 2 - scale * deep->nose.z,
+                                            field.y1 - nose_up + scale * deep->nose.r},
                                  .scale = scale,
                                  .z_sign = 1};
     sw_draw_clip(pic->to, &field);
@@ -239,14 +224,39 @@ static enum sw_status draw_tool(struct sw_pic *pic, const struct side *side, int
     SW_TRY(sw_tool_body_outlines(body, &n, tool, pic->ctx));
     SW_TRY(sw_tool_cutting_outline(&edge, tool, pic->ctx));
     for (size_t i = 0; i < n; i++)
-        draw_outline(pic, &view, &body[i], deep.nose, medium);
-    draw_outline(pic, &view, &edge, deep.nose, thick);
+        draw_outline(pic, &view, &body[i], deep->nose, medium);
+    draw_outline(pic, &view, &edge, deep->nose, thick);
     sw_pic_axis(pic, &view, work->z0, 1);
     const struct sw_pt point = sw_tool_declared_point(tool);
-    mark_point(pic, sw_view_pt(&view, deep.nose.z + point.z, deep.nose.r + point.r));
+    mark_point(pic, sw_view_pt(&view, deep->nose.z + point.z, deep->nose.r + point.r));
     sw_draw_clip(pic->to, NULL);
     sw_draw_box(pic->to, field, fine, no_fill);
     return SW_OK;
+}
+
+static enum sw_status draw_tool(struct sw_pic *pic, const struct side *side, int station,
+                                struct sw_draw_box box)
+{
+    static const double head = 13;
+    const struct sw_plan *plan = pic->from->plan;
+    const struct sw_station *place = sw_machine_station(plan->shop->machine, station);
+    const double width = box.x1 - box.x0;
+    struct deepest deep;
+    if (!find_deepest(&deep, side, station))
+        return SW_OK;
+    const struct sw_tool *tool = deep.op->tool;
+    const char *const name = sw_pic_print(pic, "T%d %s", station, tool->name.value);
+    sw_pic_bold(pic, box.x0, box.y0 + 2.5, SW_PIC_TEXT - 0.2, SW_ALIGN_START,
+                sw_pic_fitted(pic, name, SW_PIC_TEXT - 0.2, width));
+    const char *const line[] = {
+        sw_pic_print(pic, "nose R %s, spindle %s", sw_pic_mm(pic, tool->nose_radius.value, 3),
+                     place && place->spindle.value == SW_SENSE_CCW ? "M4" : "M3"),
+        sw_pic_print(pic, "step %zu, nose at Z %s", deep.step, sw_pic_mm(pic, deep.nose.z, 3))};
+    for (int i = 0; i < 2; i++)
+        sw_pic_text(pic, box.x0, box.y0 + 6.6 + 3.6 * i, SW_PIC_SMALL, SW_ALIGN_START,
+                    sw_pic_fitted(pic, line[i], SW_PIC_SMALL, width));
+    return draw_reach(pic, side, &deep,
+                      (struct sw_draw_box){box.x0, box.y0 + head, box.x1, box.y1});
 }
 
 static const char *how_held(struct sw_pic *pic, const struct sw_plan_chucking *c)
@@ -261,22 +271,78 @@ static const char *how_held(struct sw_pic *pic, const struct sw_plan_chucking *c
         sw_pic_mm(pic, c->grip_diameter, 3), sw_pic_mm(pic, c->grip_length, 2));
 }
 
+static const double beside_work = 6; /* kept free on either side of it [mm on the page] */
+
+/* What is shown of the work and its holder, along the axis. */
+static void held_span(double *z0, double *z1, const struct sw_plan_chucking *c)
+{
+    *z0 = c->nose_z - holder_shown;
+    *z1 = fmax(c->is_from_rod ? c->rod_end_z : c->nose_z + c->stick_out, 0);
+}
+
+static double held_scale(const struct side *side, struct sw_draw_box field)
+{
+    double z0, z1, widest = 0;
+    held_span(&z0, &z1, side->c);
+    for (size_t k = 0; k < side->state->n; k++)
+        widest = fmax(widest, side->state->r[k]);
+    return sw_view_scale(z1 - z0, 2.6 * widest, field.x1 - field.x0 - 2 * beside_work,
+                         field.y1 - field.y0);
+}
+
+/* The work of SIDE in its holder, as large as it goes into FIELD. */
+static enum sw_status draw_held(struct sw_pic *pic, const struct side *side,
+                                struct sw_draw_box field)
+{
+    double z0, z1;
+    held_span(&z0, &z1, side->c);
+    const double scale = held_scale(side, field);
+    const double wide = scale * (z1 - z0), x = (field.x0 + field.x1 - wide) / 2;
+    const struct sw_view view = {
+        .origin = {x - scale * z0, (field.y0 + field.y1) / 2}, .scale = scale, .z_sign = 1};
+    return draw_work(pic, side, &view,
+                     (struct sw_draw_box){x, field.y0, x + wide + beside_work, field.y1});
+}
+
+enum sw_status sw_pic_side_figure(struct sw_pic *pic, size_t i, struct sw_draw_box box)
+{
+    static const double share = 0.55, above = 5, work = 22, gap = 3, head = 4, pitch = 1.4;
+    enum { IN_ROW = 3 };
+    struct side side;
+    SW_TRY(prepare(&side, pic, i));
+    const double left = box.x0 + share * (box.x1 - box.x0);
+    const struct sw_draw_box field = {box.x0, box.y0 + above, left, box.y0 + above + work};
+    const double scale = held_scale(&side, field);
+    SW_TRY(draw_held(pic, &side, field));
+    sw_pic_text(pic, box.x0, box.y0 + pitch * SW_PIC_SMALL, SW_PIC_SMALL, SW_ALIGN_START,
+                sw_pic_print(pic, "%s : 1", sw_pic_plain(pic, scale, 2)));
+    int station[SW_PIC_MOST_TOOLS];
+    const size_t n = sw_pic_side_stations(station, pic->from->plan, i);
+    const size_t rows = n > IN_ROW ? (n + IN_ROW - 1) / IN_ROW : 1;
+    const double wide = (box.x1 - left - IN_ROW * gap) / IN_ROW;
+    const double high = (box.y1 - box.y0) / (double)rows;
+    for (size_t k = 0; k < n; k++) {
+        struct deepest deep;
+        if (!find_deepest(&deep, &side, station[k]))
+            continue;
+        const double x = left + gap + (double)(k % IN_ROW) * (wide + gap);
+        const double y = box.y0 + (double)(k / IN_ROW) * high;
+        sw_pic_text(pic, x, y + pitch * SW_PIC_SMALL, SW_PIC_SMALL, SW_ALIGN_START,
+                    sw_pic_fitted(pic, sw_pic_print(pic, "T%d, step %zu", station[k], deep.step),
+                                  SW_PIC_SMALL, wide));
+        SW_TRY(draw_reach(pic, &side, &deep,
+                          (struct sw_draw_box){x, y + head, x + wide, y + high - 1}));
+    }
+    return SW_OK;
+}
+
 enum sw_status sw_pic_setup(struct sw_pic *pic, size_t i)
 {
     static const double margin = 6, gap = 5, tools_top = 113;
     struct side side;
     SW_TRY(prepare(&side, pic, i));
     const struct sw_plan_chucking *c = side.c;
-    const double end = c->is_from_rod ? c->rod_end_z : c->nose_z + c->stick_out;
-    const double z0 = c->nose_z - holder_shown, z1 = fmax(end, 0);
     const double width = SW_PIC_RIGHT - SW_PIC_LEFT - 2 * margin;
-    double widest = 0;
-    for (size_t k = 0; k < side.state->n; k++)
-        widest = fmax(widest, side.state->r[k]);
-    const double scale = sw_view_scale(z1 - z0, 2.6 * widest, width - 12, work_high);
-    const double x = SW_PIC_LEFT + margin + (width - scale * (z1 - z0)) / 2;
-    const struct sw_view view = {
-        .origin = {x - scale * z0, work_top + work_high / 2}, .scale = scale, .z_sign = 1};
     const char *const note[] = {
         sw_pic_print(pic, "Holder: %s%s%s.", c->holder->name.value,
                      c->holder_size > 0 ? ", size " : "",
@@ -291,11 +357,12 @@ enum sw_status sw_pic_setup(struct sw_pic *pic, size_t i)
                            sw_pic_mm(pic, c->neck_diameter, 2), sw_pic_mm(pic, c->neck_z, 3))
             : "Push on a shoulder, never on a pivot, and on no rivet's lip.",
         "Below: each tool at its deepest pass; the circled cross is the point its numbers mean."};
+    const struct sw_draw_box field = {SW_PIC_LEFT + margin, work_top, SW_PIC_LEFT + margin + width,
+                                      work_top + work_high};
     sw_pic_page(pic, sw_pic_print(pic, "side-%zu-setup", i + 1),
-                sw_pic_print(pic, "%s, set-up", c->name), scale, note, sizeof note / sizeof *note);
-    SW_TRY(draw_work(
-        pic, &side, &view,
-        (struct sw_draw_box){x, work_top, x + scale * (z1 - z0) + 6, work_top + work_high}));
+                sw_pic_print(pic, "%s, set-up", c->name), held_scale(&side, field), note,
+                sizeof note / sizeof *note);
+    SW_TRY(draw_held(pic, &side, field));
 
     int station[SW_PIC_MOST_TOOLS];
     const size_t n = sw_pic_side_stations(station, pic->from->plan, i);

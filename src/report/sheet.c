@@ -168,8 +168,7 @@ static void figures(struct sw_doc *out, const struct sw_sheet *sheet)
                        sheet->verdict->findings.at[i].message);
 }
 
-/* Everything there is to say, for both readers. */
-static void say_all(struct sw_doc *out, const struct sw_sheet *sheet, struct sw_ctx *ctx)
+void sw_sheet_say_all(struct sw_doc *out, const struct sw_sheet *sheet, struct sw_ctx *ctx)
 {
     const struct sw_shop *shop = sheet->plan->shop;
     headline_job(out, sheet);
@@ -187,7 +186,7 @@ static void say_all(struct sw_doc *out, const struct sw_sheet *sheet, struct sw_
 enum sw_status sw_report_sheet(struct sw_buf *out, const struct sw_sheet *sheet, struct sw_ctx *ctx)
 {
     struct sw_doc doc = {.arena = ctx->arena};
-    say_all(&doc, sheet, ctx);
+    sw_sheet_say_all(&doc, sheet, ctx);
     sw_doc_write_text(out, &doc);
     return out->failed ? SW_MEMORY : SW_OK;
 }

@@ -7,6 +7,11 @@
 #include "report/doc.h"
 #include "report/sheet.h"
 
+/* sheet.c */
+
+/** Everything there is to say, for both readers. */
+void sw_sheet_say_all(struct sw_doc *out, const struct sw_sheet *sheet, struct sw_ctx *ctx);
+
 /* sheet_side.c */
 
 /** Everything about chucking I: holding, tools and zeroing, order of work, pauses, afterwards. */
