@@ -49,6 +49,21 @@ void sw_doc_words(struct sw_doc *doc, size_t indent, const char *lead, size_t ha
     block->hang = hang;
     block->lead = kept(doc, lead, strlen(lead));
     block->words = kept(doc, words, strlen(words));
+    if (!doc->row)
+        return;
+    block->reader = SW_DOC_FOR_TEXT;
+    if (doc->row_cell) {
+        const char **cell = &doc->row->at[doc->row_cell - 1];
+        const char *both = sw_arena_printf(doc->arena, "%s\n%s", *cell, words);
+        doc->failed = doc->failed || !both;
+        *cell = both ? both : "";
+    } else {
+        while (*lead == ' ')
+            lead++;
+        sw_doc_cell(doc, doc->row, "%s", lead);
+        sw_doc_cell(doc, doc->row, "%s", words);
+        doc->row_cell = doc->row->n;
+    }
 }
 
 void sw_doc_say(struct sw_doc *doc, size_t indent, const char *lead, const char *format, ...)
@@ -116,6 +131,20 @@ void sw_doc_cell(struct sw_doc *doc, struct sw_doc_table *table, const char *for
     }
     if (table && !doc->failed)
         doc->failed = !SW_VEC_PUSH(doc->arena, table, text);
+}
+
+void sw_doc_row(struct sw_doc *doc, struct sw_doc_table *table)
+{
+    while (doc->row && doc->row->n % doc->row->n_columns && !doc->failed)
+        sw_doc_cell(doc, doc->row, NULL);
+    doc->row = table;
+    doc->row_cell = 0;
+}
+
+void sw_doc_widen(struct sw_doc *doc)
+{
+    if (doc->n && !doc->failed)
+        doc->at[doc->n - 1].is_wide = true;
 }
 
 void sw_doc_figure(struct sw_doc *doc, enum sw_doc_figure figure, size_t index)

@@ -62,7 +62,9 @@ struct sw_doc {
     size_t n;
     size_t cap;
     struct sw_arena *arena;
-    enum sw_doc_for reader; /* of the blocks that are added from now on */
+    enum sw_doc_for reader;   /* of the blocks that are added from now on */
+    struct sw_doc_table *row; /* sw_doc_row */
+    size_t row_cell;          /* 1 + its cell of words; 0: not begun */
     bool failed;
 };
 
@@ -88,6 +90,13 @@ struct sw_doc_table *sw_doc_table(struct sw_doc *doc, const struct sw_doc_column
  *  this column. TABLE may be NULL after a failure. */
 void sw_doc_cell(struct sw_doc *doc, struct sw_doc_table *table, const char *format, ...)
     SW_PRINTF(3, 4);
+
+/** The paragraphs that follow are for the text alone; on the pages they are one row of TABLE: the
+ *  first lead in its first cell, all words in the second, over all other columns. NULL ends it. */
+void sw_doc_row(struct sw_doc *doc, struct sw_doc_table *table);
+
+/** What was just said runs over the whole page: a smaller headline over a wide table. */
+void sw_doc_widen(struct sw_doc *doc);
 
 void sw_doc_figure(struct sw_doc *doc, enum sw_doc_figure figure, size_t index);
 void sw_doc_break(struct sw_doc *doc);

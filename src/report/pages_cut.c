@@ -132,24 +132,67 @@ static void cut_sub(struct pages_strips *strips, const struct sw_doc_block *bloc
     }
 }
 
-/* Columns as wide as their widest cell, if there is room; else those that may wrap give way. */
-static void column_widths(double *wide, const struct sw_doc_table *table, double width)
+/* The widest word of a text. */
+static double widest_word(struct pages_strips *strips, const char *text)
 {
-    double fixed = 0, free = 0;
-    for (size_t k = 0; k < table->n_columns; k++) {
-        const struct sw_doc_column *column = &table->column[k];
-        wide[k] = column->least;
-        for (size_t i = k; i < table->n; i += table->n_columns)
-            if (table->at[i] && (i % table->n_columns + 1 == table->n_columns ||
-                                 i + 1 >= table->n || table->at[i + 1]))
-                wide[k] = fmax(wide[k], pages_width(table->at[i], SW_PAGES_TEXT) + 2 * cell_side);
-        *(column->may_wrap ? &free : &fixed) += wide[k];
+    double widest = 0;
+    while (*text && !strips->failed) {
+        const size_t n = strcspn(text, " \n");
+        const char *word = sw_arena_copy(strips->arena, text, n);
+        strips->failed = strips->failed || !word;
+        if (word)
+            widest = fmax(widest, pages_width(word, SW_PAGES_TEXT));
+        text += n;
+        text += strspn(text, " \n");
     }
-    const double room = width - fixed;
-    const double shrink = free > 0 && fixed < width ? room / free : width / (fixed + free);
-    for (size_t k = 0; k < table->n_columns; k++)
-        if (table->column[k].may_wrap || free <= 0 || fixed >= width)
-            wide[k] *= shrink;
+    return widest;
+}
+
+/* A cell that ends where its column ends. */
+static bool is_single(const struct sw_doc_table *table, size_t i)
+{
+    const bool is_last = (i + 1) % table->n_columns == 0 || i + 1 >= table->n;
+    return table->at[i] && (is_last || table->at[i + 1]);
+}
+
+/* Between the width at which no word is broken, and the one at which no line is. */
+static void column_widths(struct pages_strips *strips, double *wide,
+                          const struct sw_doc_table *table, double width)
+{
+    const size_t n = table->n_columns;
+    double *whole = SW_NEW(strips->arena, double, n);
+    if (!whole) {
+        strips->failed = true;
+        return;
+    }
+    double least = 0, most = 0;
+    size_t n_open = 0; /* columns that may be wider than they need */
+    for (size_t k = 0; k < n; k++) {
+        const struct sw_doc_column *column = &table->column[k];
+        wide[k] = widest_word(strips, column->title) + 2 * cell_side;
+        for (size_t i = k; i < table->n; i += n) {
+            if (!is_single(table, i))
+                continue;
+            whole[k] = fmax(whole[k], pages_width(table->at[i], SW_PAGES_TEXT) + 2 * cell_side);
+            wide[k] = fmax(wide[k], widest_word(strips, table->at[i]) + 2 * cell_side);
+        }
+        wide[k] = fmax(column->may_wrap ? wide[k] : fmax(wide[k], whole[k]), column->least);
+        whole[k] = fmax(whole[k], wide[k]);
+        least += wide[k];
+        most += whole[k];
+        n_open += column->may_wrap || column->is_blank;
+    }
+    const double share = most > least ? fmin(fmax((width - least) / (most - least), 0), 1) : 0;
+    const double shrink = least > width ? width / least : 1;
+    const double over = fmax(width - most, 0);
+    for (size_t k = 0; k < n; k++) {
+        const bool is_open = table->column[k].may_wrap || table->column[k].is_blank;
+        wide[k] = shrink * (wide[k] + share * (whole[k] - wide[k]));
+        if (n_open == 0)
+            wide[k] += over / (double)n;
+        else if (is_open)
+            wide[k] += over / (double)n_open;
+    }
 }
 
 struct cells {
@@ -229,7 +272,7 @@ static void cut_table(struct pages_strips *strips, const struct sw_doc_table *ta
         strips->failed = true;
         return;
     }
-    column_widths(wide, table, width);
+    column_widths(strips, wide, table, width);
     for (size_t k = 0; k < n; k++) {
         x[k + 1] = x[k] + wide[k];
         title[k] = table->column[k].title;

@@ -9,7 +9,7 @@ static const struct sw_pen fine = {SW_PIC_FINE, SW_DASH_CONTINUOUS, SW_PIC_BLACK
 
 /* Room for the numbers above the part and for heights below it [mm]; from a number to the foot of
  * its line. */
-static const double above = 11, below = 25, knee = 3.5, number_width = 5.5;
+static const double above = 10, below = 24, knee = 3.5, number_width = 5.5;
 
 static enum sw_status draw_numbers(struct sw_pic *pic, const struct sw_view *view,
                                    struct sw_draw_box box)

@@ -172,6 +172,7 @@ void sw_sheet_say_all(struct sw_doc *out, const struct sw_sheet *sheet, struct s
 {
     const struct sw_shop *shop = sheet->plan->shop;
     headline_job(out, sheet);
+    sw_doc_figure(out, SW_DOC_STAFF, 0);
     cautions(out, sheet);
     unproved_facts(out, shop->machine);
     sw_sheet_bench(out, sheet);

@@ -45,6 +45,31 @@ void sw_sheet_zeroing(struct sw_doc *out, const struct sw_sheet *sheet, size_t s
 void sw_sheet_offset_place(struct sw_buf *out, const struct sw_sheet *sheet,
                            const struct sw_setup_station *station);
 
+/** How a tool finds its zero in one axis: what is touched, where the number goes, what is typed. */
+struct sw_sheet_zero {
+    struct sw_buf way, place, typed;
+};
+void sw_sheet_zero_x(struct sw_sheet_zero *zero, const struct sw_sheet *sheet, size_t side,
+                     size_t n_ops, const struct sw_setup_station *station);
+void sw_sheet_zero_z(struct sw_sheet_zero *zero, const struct sw_sheet *sheet, size_t side,
+                     size_t n_ops, const struct sw_setup_station *station);
+void sw_sheet_zero_done(struct sw_doc *out, struct sw_sheet_zero *zero);
+
+/** "pointed tool, right hand, nose radius 0.100" */
+void sw_sheet_tool_words(struct sw_buf *what, const struct sw_tool *tool);
+
+bool sw_sheet_cuts_in(const struct sw_plan_chucking *chucking, size_t first, size_t end,
+                      int station);
+
+/** Whether X is found anew on a side, or kept from the first. */
+bool sw_sheet_finds_x(const struct sw_sheet *sheet, size_t side);
+
+/* sheet_zero_table.c */
+
+/** The same for the pages, as a table; false, and nothing said, when FILE has one tool only. */
+bool sw_sheet_zero_table(struct sw_doc *out, const struct sw_sheet *sheet, size_t side,
+                         const struct sw_sheet_file *file);
+
 /* sheet_pause.c */
 
 /** A pause to measure or to try: operation I of chucking SIDE. */

@@ -101,6 +101,9 @@ static void holding(struct sw_doc *out, const struct sw_sheet *sheet, size_t i)
     sw_buf_done(&words);
 }
 
+static const char catch_it[] = "Have something soft below the spindle to catch the piece: a staff "
+                               "that falls lands on its pivot.";
+
 static void cutting_line(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t i,
                          const char *lead)
 {
@@ -137,9 +140,61 @@ static void cutting_line(struct sw_doc *out, const struct sw_sheet *sheet, size_
     sw_buf_add(&words, ", of it ");
     sw_text_seconds(&words, times.cutting);
     sw_buf_add(&words, " cutting");
+    out->reader = SW_DOC_FOR_TEXT;
     sw_doc_say(out, 0, lead, "%s.", sw_buf_text(&words));
+    if (op->kind == SW_OP_PART && !sheet->plan->chucking[side].has_neck)
+        sw_doc_say(out, 6, "", "%s", catch_it);
+    out->reader = SW_DOC_FOR_BOTH;
     out->failed = out->failed || words.failed;
     sw_buf_done(&words);
+}
+
+static const struct sw_doc_column order_column[] = {
+    {.title = "step", .is_number = true},
+    {.title = "what", .may_wrap = true},
+    {.title = "tool"},
+    {.title = "passes", .is_number = true},
+    {.title = "depth", .is_number = true},
+    {.title = "feed a turn", .is_number = true},
+    {.title = "speed", .is_number = true},
+    {.title = "drawn in, um", .is_number = true},
+    {.title = "time", .is_number = true},
+    {.title = "cutting", .is_number = true},
+};
+
+static void cutting_row(struct sw_doc *out, struct sw_doc_table *table,
+                        const struct sw_sheet *sheet, size_t side, size_t i)
+{
+    const struct sw_op *op = &sheet->plan->chucking[side].op[i];
+    const struct sw_times times =
+        sw_report_op_times(sheet->plan, sheet->programs, sheet->verdict, side, i);
+    struct sw_buf time = {0}, cutting = {0}, drawn = {0};
+    sw_doc_cell(out, table, "%zu.", i + 1);
+    const bool falls = op->kind == SW_OP_PART && !sheet->plan->chucking[side].has_neck;
+    sw_doc_cell(out, table, "%s%s%s", op->what, falls ? ". " : "", falls ? catch_it : "");
+    sw_doc_cell(out, table, "T%d", op->station);
+    sw_doc_cell(out, table, "%zu", op->n_passes);
+    if (op->depth > 0)
+        sw_doc_cell(out, table, "%.4f", sw_text_round(op->depth, 4));
+    else
+        sw_doc_cell(out, table, "%s", "");
+    sw_doc_cell(out, table, "%.4f", sw_text_round(op->feed, 4));
+    if (op->is_surface_speed)
+        sw_doc_cell(out, table, "%.0f m/min, %.0f", sw_text_round(op->speed, 0),
+                    sw_text_round(op->speed_clamp, 0));
+    else
+        sw_doc_cell(out, table, "%.0f", sw_text_round(op->speed, 0));
+    if (op->drawn_in_most > least_drawn_in_mm)
+        sw_text_bounds(&drawn, 1000 * op->drawn_in_least, 1000 * op->drawn_in_most, 2);
+    sw_text_seconds(&time, times.cutting + times.moving + times.waiting);
+    sw_text_seconds(&cutting, times.cutting);
+    sw_doc_cell(out, table, "%s", sw_buf_text(&drawn));
+    sw_doc_cell(out, table, "%s", sw_buf_text(&time));
+    sw_doc_cell(out, table, "%s", sw_buf_text(&cutting));
+    out->failed = out->failed || drawn.failed || time.failed || cutting.failed;
+    sw_buf_done(&drawn);
+    sw_buf_done(&time);
+    sw_buf_done(&cutting);
 }
 
 static void order_of_work(struct sw_doc *out, const struct sw_sheet *sheet, size_t side,
@@ -147,21 +202,30 @@ static void order_of_work(struct sw_doc *out, const struct sw_sheet *sheet, size
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
     sw_doc_sub(out, "Order of work: %s", file->program->file);
+    sw_doc_widen(out);
+    struct sw_doc_table *table =
+        sw_doc_table(out, order_column, sizeof order_column / sizeof *order_column, true);
     for (size_t i = file->first; i < file->end; i++) {
         const struct sw_op *op = &chucking->op[i];
         char lead[32];
         snprintf(lead, sizeof lead, "%4zu. ", i + 1);
+        sw_doc_row(out, op->n_passes ? NULL : table);
         if (op->kind == SW_OP_MEASURE)
             sw_sheet_measure(out, sheet, side, i, lead, ctx);
         else if (op->kind == SW_OP_TRY)
             sw_sheet_try(out, sheet, side, i, lead, ctx);
         else
             cutting_line(out, sheet, side, i, lead);
-        if (op->kind == SW_OP_PART && !chucking->has_neck)
-            sw_doc_say(out, 6, "",
-                       "Have something soft below the spindle to catch the piece: a staff that "
-                       "falls lands on its pivot.");
+        if (op->n_passes)
+            cutting_row(out, table, sheet, side, i);
     }
+    sw_doc_row(out, NULL);
+    out->reader = SW_DOC_FOR_PAGES;
+    sw_doc_say(out, 2, "",
+               "Depth on radius; speed in rev/min, or in m/min up to rev/min. Drawn in: how far "
+               "the path lies nearer to the axis, as the usual force bends the work away. Time "
+               "without pauses, of it cutting.");
+    out->reader = SW_DOC_FOR_BOTH;
 }
 
 static void time_of_side(struct sw_doc *out, const struct sw_sheet *sheet, size_t side)
@@ -276,6 +340,7 @@ void sw_sheet_side(struct sw_doc *out, const struct sw_sheet *sheet, size_t i, s
     sw_doc_headline(out, sw_buf_text(&title));
     out->failed = out->failed || title.failed;
     sw_buf_done(&title);
+    sw_doc_figure(out, SW_DOC_SIDE, i);
     holding(out, sheet, i);
     const struct sw_post_programs *programs = &sheet->programs[i];
     if (programs->n > 1)

@@ -152,9 +152,144 @@ static void recesses(struct sw_doc *out, const struct sw_sheet *sheet)
     }
 }
 
+/* Both tables in one, for the pages, with room for what is measured. */
+static const struct sw_doc_column size_column[] = {
+    {.title = "", .is_number = true},
+    {.title = "diameter of"},
+    {.title = "off the machine", .is_number = true},
+    {.title = "hand work", .is_number = true},
+    {.title = "finished"},
+    {.title = "gauged at", .is_number = true},
+    {.title = "its length off", .is_number = true},
+    {.title = "finished", .is_number = true},
+    {.title = "lower end off, from the upper tip", .is_number = true},
+    {.title = "from the lower tip", .is_number = true},
+    {.title = "finished, lower tip", .is_number = true},
+};
+
+static void add_cell(struct sw_doc *out, struct sw_doc_table *table, struct sw_buf *words)
+{
+    sw_doc_cell(out, table, "%s", sw_buf_text(words));
+    out->failed = out->failed || words->failed;
+    words->n = 0;
+    if (words->at)
+        words->at[0] = '\0';
+}
+
+static void number_cell(struct sw_doc *out, struct sw_doc_table *table, struct sw_buf *words,
+                        double value, int decimals)
+{
+    sw_text_number(words, value, decimals);
+    add_cell(out, table, words);
+}
+
+static void size_table(struct sw_doc *out, const struct sw_sheet *sheet)
+{
+    const struct sw_shape *shape = sheet->plan->shape;
+    const struct sw_staff *staff = shape->staff;
+    const double upper = sw_sheet_tip_stands(sheet, 0), lower = sw_sheet_tip_stands(sheet, 1);
+    struct sw_doc_table *table =
+        sw_doc_table(out, size_column, sizeof size_column / sizeof *size_column, true);
+    struct sw_buf words = {0};
+    for (size_t i = 0; i < sheet->verdict->n_sections && i < staff->n; i++) {
+        const struct sw_section *section = &staff->section[i];
+        const struct sw_section_verdict *size = &sheet->verdict->section[i];
+        const struct sw_bounds off = sw_sheet_off_machine(size);
+        sw_doc_cell(out, table, "%zu", i + 1);
+        sw_doc_cell(out, table, "%s", section->name);
+        sw_text_bounds(&words, off.least, off.most, 4);
+        add_cell(out, table, &words);
+        if (sw_text_round(shape->section[i].take, 4) > 0)
+            sw_buf_add(&words, "-");
+        if (sw_text_round(shape->section[i].take, 4) > 0)
+            sw_text_number(&words, shape->section[i].take, 4);
+        add_cell(out, table, &words);
+        sw_text_size(&words, sw_sheet_drawn_diameter(shape, i));
+        sw_buf_add(&words, " ");
+        sw_text_band(&words, &section->diameter_tolerance);
+        add_cell(out, table, &words);
+        number_cell(out, table, &words, staff->total - size->measure_z_mm, 3);
+        length_off(&words, sheet, i);
+        add_cell(out, table, &words);
+        number_cell(out, table, &words, section->z1 - section->z0, 3);
+        const bool has_end = i + 1 < staff->n;
+        number_cell(out, table, &words, has_end ? section->z1 + upper : (double)NAN, 3);
+        number_cell(out, table, &words, has_end ? staff->total - section->z1 + lower : (double)NAN,
+                    3);
+        number_cell(out, table, &words, has_end ? staff->total - section->z1 : (double)NAN, 3);
+    }
+    sw_buf_done(&words);
+}
+
+static const struct sw_doc_column blank_column[] = {
+    {.title = "", .is_number = true},
+    {.title = "section"},
+    {.title = "expect", .is_number = true},
+    {.title = "turned: diameter", .least = 28, .is_blank = true},
+    {.title = "nearer the hub", .least = 24, .is_blank = true},
+    {.title = "apart", .least = 18, .is_blank = true},
+    {.title = "stoned or burnished", .least = 28, .is_blank = true},
+    {.title = "length", .least = 24, .is_blank = true},
+};
+
+enum { BLANK_OFF = 26, BLANK_TURNED = 36, BLANK_ROOT = 51, BLANK_APART = 66, BLANK_AFTER = 77 };
+
+/* What can be gauged: of cones and slopes only where they end. */
+static bool is_gauged(const struct sw_section *section)
+{
+    return section->kind != SW_SECTION_CONE && section->kind != SW_SECTION_BACK_SLOPE &&
+           section->kind != SW_SECTION_GROOVE;
+}
+
+/* Blanks for what is measured, section by section, in the words of a measured/1 file. */
+static void blanks(struct sw_doc *out, const struct sw_sheet *sheet)
+{
+    static const char line[] = "__________", shorter[] = "_______";
+    const struct sw_staff *staff = sheet->plan->shape->staff;
+    sw_doc_headline(out, "Measured");
+    struct sw_doc_table *table =
+        sw_doc_table(out, blank_column, sizeof blank_column / sizeof *blank_column, true);
+    struct sw_buf lines = {0}, words = {0};
+    cell(&lines, NAME, "section");
+    cell(&lines, BLANK_OFF, "expect");
+    cell(&lines, BLANK_TURNED, "turned");
+    cell(&lines, BLANK_ROOT, "nearer hub");
+    cell(&lines, BLANK_APART, "apart");
+    cell(&lines, BLANK_AFTER, "stoned, burnished\n");
+    for (size_t i = 0; i < sheet->verdict->n_sections && i < staff->n; i++) {
+        if (!is_gauged(&staff->section[i]))
+            continue;
+        const double expect = sw_sheet_turned(sheet, i);
+        cell(&lines, NAME, staff->section[i].name);
+        number(&lines, BLANK_OFF, expect, 4);
+        cell(&lines, BLANK_TURNED, line);
+        cell(&lines, BLANK_ROOT, line);
+        cell(&lines, BLANK_APART, shorter);
+        cell(&lines, BLANK_AFTER, line);
+        sw_buf_add(&lines, "\n");
+        sw_doc_cell(out, table, "%zu", i + 1);
+        sw_doc_cell(out, table, "%s", staff->section[i].name);
+        number_cell(out, table, &words, expect, 4);
+        enum { N_BLANKS = 5 };
+        for (int k = 0; k < N_BLANKS; k++)
+            sw_doc_cell(out, table, "%s", "");
+    }
+    sw_buf_done(&words);
+    sw_doc_lines(out, &lines);
+    sw_doc_say(out, 2, "",
+               "Total length: turned ____________   finished ____________   piece ________   date "
+               "____________");
+    sw_doc_say(out, 2, "",
+               "Typed into a file of `format: measured/1` under these names (diameter; "
+               "root_diameter and apart where a pivot was gauged twice; stage: stoned or "
+               "burnished for the last column), `staffwright correct JOB measured.yaml` says "
+               "what to change.");
+}
+
 void sw_sheet_sizes(struct sw_doc *out, const struct sw_sheet *sheet)
 {
     sw_doc_headline(out, "Sizes");
+    size_table(out, sheet);
     struct sw_buf lines = {0};
     diameters(&lines, sheet);
     sw_doc_lines(out, &lines);
@@ -167,4 +302,5 @@ void sw_sheet_sizes(struct sw_doc *out, const struct sw_sheet *sheet)
     sw_doc_lines(out, &lines);
     heights(out, sheet);
     recesses(out, sheet);
+    blanks(out, sheet);
 }

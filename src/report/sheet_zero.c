@@ -23,7 +23,8 @@ const struct sw_setup_station *sw_sheet_station(const struct sw_setup_side *side
     return NULL;
 }
 
-static bool cuts_in(const struct sw_plan_chucking *chucking, size_t first, size_t end, int station)
+bool sw_sheet_cuts_in(const struct sw_plan_chucking *chucking, size_t first, size_t end,
+                      int station)
 {
     for (size_t i = first; i < end; i++)
         if (chucking->op[i].n_passes && chucking->op[i].station == station)
@@ -34,7 +35,7 @@ static bool cuts_in(const struct sw_plan_chucking *chucking, size_t first, size_
 /* The record lists all tools on the slide; a person zeroes those that cut on this side. */
 static bool is_used(const struct sw_plan_chucking *chucking, int station)
 {
-    return cuts_in(chucking, 0, chucking->n_ops, station);
+    return sw_sheet_cuts_in(chucking, 0, chucking->n_ops, station);
 }
 
 static bool is_by_hand(const struct sw_sheet *sheet)
@@ -135,26 +136,39 @@ static bool add_x_way(struct sw_buf *out, const struct sw_sheet *sheet, size_t s
     return false;
 }
 
-static void zero_x(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t n_ops,
-                   const struct sw_setup_station *station, const struct sw_tool *tool)
+void sw_sheet_zero_done(struct sw_doc *out, struct sw_sheet_zero *zero)
 {
+    out->failed = out->failed || zero->way.failed || zero->place.failed || zero->typed.failed;
+    sw_buf_done(&zero->way);
+    sw_buf_done(&zero->place);
+    sw_buf_done(&zero->typed);
+}
+
+void sw_sheet_zero_x(struct sw_sheet_zero *zero, const struct sw_sheet *sheet, size_t side,
+                     size_t n_ops, const struct sw_setup_station *station)
+{
+    const struct sw_tool *tool = sw_shop_tool(sheet->plan->shop, (int)station->station.value);
     const bool is_diameter = sheet->plan->shop->machine->control.x.value == SW_X_DIAMETER;
-    struct sw_buf way = {0}, place = {0}, typed = {0};
-    const bool skims = add_x_way(&way, sheet, side, n_ops, tool);
-    sw_sheet_offset_place(&place, sheet, station);
-    sw_buf_add(&typed, is_diameter ? "D" : "half of D");
-    add_plus(&typed, sw_sheet_shown_x(sheet, touched_to_declared(tool).r));
+    *zero = (struct sw_sheet_zero){0};
+    const bool skims = add_x_way(&zero->way, sheet, side, n_ops, tool);
+    sw_sheet_offset_place(&zero->place, sheet, station);
+    sw_buf_add(&zero->typed, is_diameter ? "D" : "half of D");
+    add_plus(&zero->typed, sw_sheet_shown_x(sheet, touched_to_declared(tool).r));
     if (!skims)
-        sw_buf_add(&typed, is_diameter ? " plus twice the thickness of the feeler"
-                                       : " plus the thickness of the feeler");
+        sw_buf_add(&zero->typed, is_diameter ? " plus twice the thickness of the feeler"
+                                             : " plus the thickness of the feeler");
+}
+
+static void zero_x(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t n_ops,
+                   const struct sw_setup_station *station)
+{
+    struct sw_sheet_zero zero;
+    sw_sheet_zero_x(&zero, sheet, side, n_ops, station);
     sw_doc_say(out, 6, "X: ",
                "%s. With X where it is, set %s so that X reads %s.\n"
                "D = ____________   X set to ____________",
-               sw_buf_text(&way), sw_buf_text(&place), sw_buf_text(&typed));
-    out->failed = out->failed || way.failed || place.failed || typed.failed;
-    sw_buf_done(&way);
-    sw_buf_done(&place);
-    sw_buf_done(&typed);
+               sw_buf_text(&zero.way), sw_buf_text(&zero.place), sw_buf_text(&zero.typed));
+    sw_sheet_zero_done(out, &zero);
 }
 
 /* Where the tool is taken to for Z; *FACE gets its Z. False: no feeler comes between. */
@@ -198,42 +212,52 @@ static bool add_z_way(struct sw_buf *out, double *z, const struct sw_sheet *shee
     return true;
 }
 
-static void zero_z(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t n_ops,
-                   const struct sw_setup_station *station, const struct sw_tool *tool)
+void sw_sheet_zero_z(struct sw_sheet_zero *zero, const struct sw_sheet *sheet, size_t side,
+                     size_t n_ops, const struct sw_setup_station *station)
 {
-    struct sw_buf way = {0}, place = {0}, typed = {0};
+    const struct sw_tool *tool = sw_shop_tool(sheet->plan->shop, (int)station->station.value);
     double face;
-    const bool has_feeler = add_z_way(&way, &face, sheet, side, n_ops);
-    sw_sheet_offset_place(&place, sheet, station);
-    sw_text_number(&typed, face + touched_to_declared(tool).z, 4);
+    *zero = (struct sw_sheet_zero){0};
+    const bool has_feeler = add_z_way(&zero->way, &face, sheet, side, n_ops);
+    sw_sheet_offset_place(&zero->place, sheet, station);
+    sw_text_number(&zero->typed, face + touched_to_declared(tool).z, 4);
     if (has_feeler)
-        sw_buf_add(&typed, " plus the thickness of the feeler");
+        sw_buf_add(&zero->typed, " plus the thickness of the feeler");
+}
+
+static void zero_z(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t n_ops,
+                   const struct sw_setup_station *station)
+{
+    struct sw_sheet_zero zero;
+    sw_sheet_zero_z(&zero, sheet, side, n_ops, station);
     sw_doc_say(out, 6,
                "Z: ", "%s. With Z where it is, set %s so that Z reads %s.\nZ set to ____________",
-               sw_buf_text(&way), sw_buf_text(&place), sw_buf_text(&typed));
-    out->failed = out->failed || way.failed || place.failed || typed.failed;
-    sw_buf_done(&way);
-    sw_buf_done(&place);
-    sw_buf_done(&typed);
+               sw_buf_text(&zero.way), sw_buf_text(&zero.place), sw_buf_text(&zero.typed));
+    sw_sheet_zero_done(out, &zero);
+}
+
+void sw_sheet_tool_words(struct sw_buf *what, const struct sw_tool *tool)
+{
+    static const char *const hand[] = {"right hand", "left hand", "neutral"};
+    static const char *const kind[] = {"pointed tool", "blade", "face point"};
+    sw_buf_add(what, kind[tool->kind.value]);
+    if (tool->kind.value == SW_TOOL_POINT)
+        sw_buf_printf(what, ", %s", hand[tool->hand.value]);
+    if (tool->kind.value == SW_TOOL_BLADE) {
+        sw_buf_add(what, ", width ");
+        sw_text_number(what, tool->width.value, 3);
+    }
+    sw_buf_add(what, ", nose radius ");
+    sw_text_number(what, tool->nose_radius.value, 3);
 }
 
 static void tool_line(struct sw_doc *out, const struct sw_sheet *sheet,
                       const struct sw_setup_station *station, const struct sw_tool *tool)
 {
-    static const char *const hand[] = {"right hand", "left hand", "neutral"};
-    static const char *const kind[] = {"pointed tool", "blade", "face point"};
     const struct sw_station *at =
         sw_machine_station(sheet->plan->shop->machine, (int)station->station.value);
     struct sw_buf what = {0};
-    sw_buf_add(&what, kind[tool->kind.value]);
-    if (tool->kind.value == SW_TOOL_POINT)
-        sw_buf_printf(&what, ", %s", hand[tool->hand.value]);
-    if (tool->kind.value == SW_TOOL_BLADE) {
-        sw_buf_add(&what, ", width ");
-        sw_text_number(&what, tool->width.value, 3);
-    }
-    sw_buf_add(&what, ", nose radius ");
-    sw_text_number(&what, tool->nose_radius.value, 3);
+    sw_sheet_tool_words(&what, tool);
     if (tool->point.value == SW_POINT_NOSE_CENTRE)
         sw_buf_add(&what, ". Its numbers mean the centre of the nose");
     else
@@ -283,7 +307,7 @@ static void early_x(struct sw_doc *out, const struct sw_sheet *sheet)
             sw_doc_say(out, 2, "", "Used on %s only; its X is found now, while there is a rod:",
                        side->name.value);
             tool_line(out, sheet, &station[i], tool);
-            zero_x(out, sheet, 0, 0, &station[i], tool);
+            zero_x(out, sheet, 0, 0, &station[i]);
         }
     }
 }
@@ -353,6 +377,12 @@ static void start_place(struct sw_doc *out, const struct sw_sheet *sheet, size_t
     sw_buf_done(&words);
 }
 
+bool sw_sheet_finds_x(const struct sw_sheet *sheet, size_t side)
+{
+    return sheet->plan->chucking[side].is_from_rod || is_by_hand(sheet) ||
+           sw_post_is_file_per_tool(sheet->post);
+}
+
 void sw_sheet_zeroing(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t index)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
@@ -363,18 +393,21 @@ void sw_sheet_zeroing(struct sw_doc *out, const struct sw_sheet *sheet, size_t s
     const enum sw_change_kind change =
         (enum sw_change_kind)sheet->plan->shop->machine->change.value;
     sw_doc_sub(out, "Tools and their zero: before %s", file.program->file);
+    const bool has_table = sw_sheet_zero_table(out, sheet, side, &file);
+    out->reader = has_table ? SW_DOC_FOR_TEXT : SW_DOC_FOR_BOTH;
     for (size_t k = 0; k < record->stations.n; k++) {
         const int number = (int)station[k].station.value;
         const struct sw_tool *tool = sw_shop_tool(sheet->plan->shop, number);
-        if (!tool || !cuts_in(chucking, file.first, file.end, number))
+        if (!tool || !sw_sheet_cuts_in(chucking, file.first, file.end, number))
             continue;
         tool_line(out, sheet, &station[k], tool);
-        zero_z(out, sheet, side, file.first, &station[k], tool);
-        if (chucking->is_from_rod || is_by_hand(sheet) || is_file_per_tool)
-            zero_x(out, sheet, side, file.first, &station[k], tool);
+        zero_z(out, sheet, side, file.first, &station[k]);
+        if (sw_sheet_finds_x(sheet, side))
+            zero_x(out, sheet, side, file.first, &station[k]);
         else
             kept_x(out, sheet, &station[k]);
     }
+    out->reader = SW_DOC_FOR_BOTH;
     if (side == 0 && !is_by_hand(sheet) && !is_file_per_tool)
         early_x(out, sheet);
     if (change == SW_CHANGE_BY_HAND && !is_file_per_tool)

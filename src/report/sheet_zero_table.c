@@ -1,0 +1,123 @@
+/* Tools and their zeroes for the pages: one row a tool; ways that several share are told once,
+ * below. */
+#include <string.h>
+
+#include "report/sheet_int.h"
+#include "report/text.h"
+
+static const struct sw_doc_column column[] = {
+    {.title = ""},
+    {.title = "tool", .may_wrap = true},
+    {.title = "numbers mean", .may_wrap = true},
+    {.title = "turns"},
+    {.title = "number goes into", .may_wrap = true},
+    {.title = "Z by"},
+    {.title = "Z reads", .may_wrap = true},
+    {.title = "Z set to", .least = 17, .is_blank = true},
+    {.title = "X by"},
+    {.title = "X reads", .may_wrap = true},
+    {.title = "D", .least = 15, .is_blank = true},
+    {.title = "X set to", .least = 17, .is_blank = true},
+};
+
+enum { MOST_WAYS = 24 };
+struct ways {
+    const char *at[MOST_WAYS];
+    bool is_x[MOST_WAYS];
+    size_t n;
+};
+
+/* "a" for the first way told, "b" for the next; NULL when there is no letter left. */
+static const char *letter_of(struct sw_doc *out, struct ways *ways, const char *way, bool is_x)
+{
+    size_t i = 0;
+    while (i < ways->n && (ways->is_x[i] != is_x || strcmp(ways->at[i], way) != 0))
+        i++;
+    if (i == ways->n) {
+        const char *kept = ways->n < MOST_WAYS ? sw_arena_copy(out->arena, way, strlen(way)) : NULL;
+        out->failed = out->failed || !kept;
+        if (!kept)
+            return "";
+        ways->is_x[i] = is_x;
+        ways->at[ways->n++] = kept;
+    }
+    const char *letter = sw_arena_printf(out->arena, "%c", (char)('a' + i));
+    out->failed = out->failed || !letter;
+    return letter ? letter : "";
+}
+
+static void row(struct sw_doc *out, struct sw_doc_table *table, struct ways *ways,
+                const struct sw_sheet *sheet, size_t side, const struct sw_sheet_file *file,
+                const struct sw_setup_station *station)
+{
+    const int number = (int)station->station.value;
+    const struct sw_tool *tool = sw_shop_tool(sheet->plan->shop, number);
+    const struct sw_station *at = sw_machine_station(sheet->plan->shop->machine, number);
+    struct sw_buf what = {0};
+    sw_sheet_tool_words(&what, tool);
+    sw_doc_cell(out, table, "T%d", number);
+    sw_doc_cell(out, table, "%s: %s", tool->name.value, sw_buf_text(&what));
+    if (tool->point.value == SW_POINT_NOSE_CENTRE)
+        sw_doc_cell(out, table, "centre of the nose");
+    else
+        sw_doc_cell(out, table, "theoretical tip: X axis side, Z %s side",
+                    tool->touched.value == SW_TOUCHED_FREE_SIDE ? "free" : "headstock");
+    sw_doc_cell(out, table, at && at->spindle.value == SW_SENSE_CCW ? "M4" : "M3");
+    struct sw_sheet_zero z, x;
+    sw_sheet_zero_z(&z, sheet, side, file->first, station);
+    sw_doc_cell(out, table, "%s", sw_buf_text(&z.place));
+    sw_doc_cell(out, table, "%s", letter_of(out, ways, sw_buf_text(&z.way), false));
+    sw_doc_cell(out, table, "%s", sw_buf_text(&z.typed));
+    sw_doc_cell(out, table, "%s", "");
+    if (sw_sheet_finds_x(sheet, side)) {
+        sw_sheet_zero_x(&x, sheet, side, file->first, station);
+        sw_doc_cell(out, table, "%s", letter_of(out, ways, sw_buf_text(&x.way), true));
+        sw_doc_cell(out, table, "%s", sw_buf_text(&x.typed));
+        sw_doc_cell(out, table, "%s", "");
+        sw_doc_cell(out, table, "%s", "");
+        sw_sheet_zero_done(out, &x);
+    } else {
+        const struct sw_plan_chucking *first = &sheet->plan->chucking[0];
+        const bool was_early = !sw_sheet_cuts_in(first, 0, first->n_ops, number);
+        sw_doc_cell(out, table, "%s", "\u2013");
+        sw_doc_cell(out, table, "%s",
+                    was_early ? "as found on the rod before side 1"
+                              : "keeps the zero found on side 1; do not set it again");
+        sw_doc_cell(out, table, NULL);
+        sw_doc_cell(out, table, NULL);
+    }
+    sw_sheet_zero_done(out, &z);
+    out->failed = out->failed || what.failed;
+    sw_buf_done(&what);
+}
+
+bool sw_sheet_zero_table(struct sw_doc *out, const struct sw_sheet *sheet, size_t side,
+                         const struct sw_sheet_file *file)
+{
+    const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
+    const struct sw_setup_side *record = sw_sheet_setup_side(sheet, side);
+    const struct sw_setup_station *station = record->stations.at;
+    size_t n = 0;
+    for (size_t k = 0; k < record->stations.n; k++)
+        n += sw_sheet_cuts_in(chucking, file->first, file->end, (int)station[k].station.value);
+    if (n < 2)
+        return false;
+    sw_doc_widen(out);
+    struct ways ways = {0};
+    struct sw_doc_table *table = sw_doc_table(out, column, sizeof column / sizeof *column, true);
+    for (size_t k = 0; k < record->stations.n; k++)
+        if (sw_sheet_cuts_in(chucking, file->first, file->end, (int)station[k].station.value))
+            row(out, table, &ways, sheet, side, file, &station[k]);
+    const enum sw_doc_for before = out->reader;
+    out->reader = SW_DOC_FOR_PAGES;
+    for (size_t i = 0; i < ways.n; i++) {
+        char lead[4] = {(char)('a' + i), ' ', '\0'};
+        sw_doc_say(out, 0, lead,
+                   "%c: %s. With %c where it is, set the place named so that %c reads "
+                   "what the table says.",
+                   ways.is_x[i] ? 'X' : 'Z', ways.at[i], ways.is_x[i] ? 'X' : 'Z',
+                   ways.is_x[i] ? 'X' : 'Z');
+    }
+    out->reader = before;
+    return true;
+}
