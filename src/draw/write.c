@@ -195,65 +195,24 @@ static bool is_same_clip(const struct sw_draw_item *a, const struct sw_draw_item
            a->clip.x1 == b->clip.x1 && a->clip.y1 == b->clip.y1;
 }
 
-static void grow(struct sw_draw_box *box, double x, double y, double by)
-{
-    box->x0 = fmin(box->x0, x - by);
-    box->y0 = fmin(box->y0, y - by);
-    box->x1 = fmax(box->x1, x + by);
-    box->y1 = fmax(box->y1, y + by);
-}
-
-/* What an item covers, no less: an arc counts as its circle, a curve by its control point. */
-static struct sw_draw_box reach_of(const struct sw_draw_item *item)
-{
-    struct sw_draw_box box = {HUGE_VAL, HUGE_VAL, -HUGE_VAL, -HUGE_VAL};
-    const double pen = item->pen.width / 2;
-    for (size_t i = 0; i < item->path.n; i++) {
-        const struct sw_draw_step *step = &item->path.at[i];
-        if (step->kind == SW_STEP_CLOSE)
-            continue;
-        grow(&box, step->to.x, step->to.y, pen);
-        if (step->kind == SW_STEP_ARC)
-            grow(&box, step->via.x, step->via.y,
-                 hypot(step->to.x - step->via.x, step->to.y - step->via.y) + pen);
-        else if (step->kind == SW_STEP_CURVE)
-            grow(&box, step->via.x, step->via.y, pen);
-    }
-    return box;
-}
-
-/* False for an item that lies outside of its clip. cairo 1.16 must not be given one: its PDF then
- * draws it where the page was last clipped. */
-static bool is_seen(const struct sw_draw_item *item)
-{
-    if (!item->is_clipped)
-        return true;
-    const struct sw_draw_box box = reach_of(item);
-    return sw_draw_boxes_meet(&box, &item->clip, 0);
-}
-
 /* FONT NULL: texts are drawn stroke by stroke. */
 static void draw_page(cairo_t *cr, const struct sw_draw_page *page, struct font *font)
 {
     cairo_set_tolerance(cr, flatness);
     cairo_set_line_join(cr, CAIRO_LINE_JOIN_ROUND);
     cairo_save(cr);
-    const struct sw_draw_item *last = NULL;
     for (size_t i = 0; i < page->n; i++) {
         const struct sw_draw_item *item = &page->at[i];
         const struct sw_draw_box *clip = &item->clip;
-        if (!is_seen(item))
-            continue;
-        const bool is_other = last && !is_same_clip(item, last);
-        if (is_other) {
+        if (i > 0 && !is_same_clip(item, &page->at[i - 1])) {
             cairo_restore(cr);
             cairo_save(cr);
         }
-        if (item->is_clipped && (is_other || !last)) {
+        if (item->is_clipped && (i == 0 || !is_same_clip(item, &page->at[i - 1]))) {
+            cairo_new_path(cr); /* an area that was only filled is still there */
             cairo_rectangle(cr, clip->x0, clip->y0, clip->x1 - clip->x0, clip->y1 - clip->y0);
             cairo_clip(cr);
         }
-        last = item;
         /* Signs have round ends; dashes must keep their gaps. */
         cairo_set_line_cap(cr, item->pen.dash == SW_DASH_CONTINUOUS ? CAIRO_LINE_CAP_ROUND
                                                                     : CAIRO_LINE_CAP_BUTT);

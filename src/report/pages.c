@@ -201,7 +201,7 @@ static enum sw_status draw_strip(struct sw_drawing *to, const struct pages_strip
 static void draw_frame(struct sw_drawing *to, const struct sw_pages *pages, size_t i, size_t n,
                        struct sw_ctx *ctx)
 {
-    static const double head = 11, foot = 291.5;
+    static const double head = 10, foot = 292;
     const char *name = sw_arena_printf(ctx->arena, "sheet-%zu", i + 1);
     const char *number = sw_arena_printf(ctx->arena, "page %zu of %zu", i + 1, n);
     if (!name || !number) {

@@ -23,8 +23,8 @@
 #define SW_PAGES_HEIGHT 297.0
 #define SW_PAGES_LEFT 16.0
 #define SW_PAGES_RIGHT 201.0
-#define SW_PAGES_TOP 16.0
-#define SW_PAGES_BOTTOM 286.0
+#define SW_PAGES_TOP 14.5
+#define SW_PAGES_BOTTOM 287.5
 
 struct sw_pages {
     const char *title; /* of the drawing and of every page */

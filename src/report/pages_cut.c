@@ -7,10 +7,12 @@
 /* Where text begins in a line [mm]: behind a box to tick, behind a dash, one step further in. */
 static const double box_size = 1.9, behind_box = 3.6, behind_dash = 2.2, step = 3.6;
 /* Above a paragraph, a smaller headline, a headline; from the top of a line to its base line. */
-static const double paragraph_gap = 0.35, sub_gap = 1.2, headline_gap = 2.0, base = 2.15;
+static const double paragraph_gap = 0.25, sub_gap = 1.0, headline_gap = 1.7, base = 2.1;
 static const double rule_pen = 0.35, thin_pen = 0.13, box_pen = 0.2;
+/* A row to write in is at least so high. */
+static const double blank_high = 4.6;
 /* Between the text of a table's cell and its edges; above and below a row. */
-static const double cell_side = 0.7, cell_above = 0.25;
+static const double cell_side = 0.7, cell_above = 0.33, cell_below = 0.05;
 
 static struct pages_strip *add_strip(struct pages_strips *strips, double gap, double height)
 {
@@ -200,6 +202,14 @@ struct cells {
     double *x;                 /* n_columns + 1 */
 };
 
+static bool has_blank(const struct sw_doc_table *table, const char *const *text)
+{
+    for (size_t k = 0; k < table->n_columns; k++)
+        if (table->column[k].is_blank && text[k])
+            return true;
+    return false;
+}
+
 static void cut_row(struct pages_strips *strips, const struct sw_doc_table *table,
                     const struct cells *cells, const char *const *text, bool is_head)
 {
@@ -232,7 +242,9 @@ static void cut_row(struct pages_strips *strips, const struct sw_doc_table *tabl
             }
         }
     }
-    struct pages_strip *strip = add_strip(strips, 0, (double)most * PAGES_PITCH + 2 * cell_above);
+    const double text_high = (double)most * PAGES_PITCH + cell_above + cell_below;
+    struct pages_strip *strip = add_strip(
+        strips, 0, is_head || !has_blank(table, text) ? text_high : fmax(text_high, blank_high));
     if (!strip)
         return;
     strip->is_wide = table->is_wide;

@@ -7,6 +7,9 @@
 /* A blank is at least so wide [mm], and so long a sign of it. */
 static const double least_blank = 13, blank_sign = 1.3, blank_pen = 0.18;
 
+/* A column may be just as wide as its widest word [mm]. */
+static const double same = 0.01;
+
 static double unit(double height)
 {
     return height / SW_FONT_HEIGHT;
@@ -104,7 +107,8 @@ static size_t head_of(struct pages_strips *strips, const char *word, size_t n, d
 void pages_break(struct pages_strips *strips, struct pages_lines *out,
                  const struct pages_words *how)
 {
-    const double space = (3 + 2 * SW_FONT_GAP) * unit(how->height), right = how->x + how->width;
+    const double space = (3 + 2 * SW_FONT_GAP) * unit(how->height),
+                 right = how->x + how->width + same;
     const char *word = with_signs(strips, how->words);
     struct pages_line *line = new_line(strips, out);
     double x = how->first_x;

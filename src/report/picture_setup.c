@@ -306,7 +306,7 @@ static enum sw_status draw_held(struct sw_pic *pic, const struct side *side,
 
 enum sw_status sw_pic_side_figure(struct sw_pic *pic, size_t i, struct sw_draw_box box)
 {
-    static const double share = 0.55, above = 5, work = 22, gap = 3, head = 4, pitch = 1.4;
+    static const double share = 0.55, above = 5, work = 18, gap = 3, head = 4, pitch = 1.4;
     enum { IN_ROW = 3 };
     struct side side;
     SW_TRY(prepare(&side, pic, i));

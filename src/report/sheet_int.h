@@ -61,6 +61,9 @@ void sw_sheet_tool_words(struct sw_buf *what, const struct sw_tool *tool);
 bool sw_sheet_cuts_in(const struct sw_plan_chucking *chucking, size_t first, size_t end,
                       int station);
 
+/** Whether a tool cuts on a later SIDE and not on the first, so that its X is found there early. */
+bool sw_sheet_is_early(const struct sw_sheet *sheet, size_t side, int station);
+
 /** Whether X is found anew on a side, or kept from the first. */
 bool sw_sheet_finds_x(const struct sw_sheet *sheet, size_t side);
 

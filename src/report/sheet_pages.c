@@ -5,7 +5,7 @@
 #include "report/sheet_int.h"
 
 /* How high the pictures stand [mm]. */
-static const double staff_high = 48, side_high = 53;
+static const double staff_high = 42, side_high = 51;
 
 static double figure_height(const void *user, const struct sw_doc_block *block)
 {

@@ -220,6 +220,8 @@ static void order_of_work(struct sw_doc *out, const struct sw_sheet *sheet, size
             cutting_row(out, table, sheet, side, i);
     }
     sw_doc_row(out, NULL);
+    if (side > 0 || file->first > 0)
+        return; /* said once */
     out->reader = SW_DOC_FOR_PAGES;
     sw_doc_say(out, 2, "",
                "Depth on radius; speed in rev/min, or in m/min up to rev/min. Drawn in: how far "

@@ -162,9 +162,9 @@ static const struct sw_doc_column size_column[] = {
     {.title = "gauged at", .is_number = true},
     {.title = "its length off", .is_number = true},
     {.title = "finished", .is_number = true},
-    {.title = "lower end off, from the upper tip", .is_number = true},
-    {.title = "from the lower tip", .is_number = true},
-    {.title = "finished, lower tip", .is_number = true},
+    {.title = "end off, from upper tip", .is_number = true},
+    {.title = "from lower tip", .is_number = true},
+    {.title = "finished, from lower tip", .is_number = true},
 };
 
 static void add_cell(struct sw_doc *out, struct sw_doc_table *table, struct sw_buf *words)

@@ -292,6 +292,13 @@ static void kept_x(struct sw_doc *out, const struct sw_sheet *sheet,
     sw_buf_done(&place);
 }
 
+bool sw_sheet_is_early(const struct sw_sheet *sheet, size_t side, int station)
+{
+    return sw_shop_tool(sheet->plan->shop, station) &&
+           is_used(&sheet->plan->chucking[side], station) &&
+           !is_used(&sheet->plan->chucking[0], station);
+}
+
 /* Tools of later sides find X on the rod, while there is one. */
 static void early_x(struct sw_doc *out, const struct sw_sheet *sheet)
 {
@@ -300,10 +307,9 @@ static void early_x(struct sw_doc *out, const struct sw_sheet *sheet)
         const struct sw_setup_station *station = side->stations.at;
         for (size_t i = 0; i < side->stations.n; i++) {
             const int number = (int)station[i].station.value;
-            const struct sw_tool *tool = sw_shop_tool(sheet->plan->shop, number);
-            if (!tool || !is_used(&sheet->plan->chucking[k], number) ||
-                is_used(&sheet->plan->chucking[0], number))
+            if (!sw_sheet_is_early(sheet, k, number))
                 continue;
+            const struct sw_tool *tool = sw_shop_tool(sheet->plan->shop, number);
             sw_doc_say(out, 2, "", "Used on %s only; its X is found now, while there is a rod:",
                        side->name.value);
             tool_line(out, sheet, &station[i], tool);
@@ -407,9 +413,9 @@ void sw_sheet_zeroing(struct sw_doc *out, const struct sw_sheet *sheet, size_t s
         else
             kept_x(out, sheet, &station[k]);
     }
-    out->reader = SW_DOC_FOR_BOTH;
     if (side == 0 && !is_by_hand(sheet) && !is_file_per_tool)
         early_x(out, sheet);
+    out->reader = SW_DOC_FOR_BOTH;
     if (change == SW_CHANGE_BY_HAND && !is_file_per_tool)
         sw_doc_say(out, 2, "",
                    "Each tool is put in to find its zero, and again where the program calls for "

@@ -91,6 +91,43 @@ static void row(struct sw_doc *out, struct sw_doc_table *table, struct ways *way
     sw_buf_done(&what);
 }
 
+/* A tool of side K that finds its X on the rod of the first. */
+static void early_row(struct sw_doc *out, struct sw_doc_table *table, struct ways *ways,
+                      const struct sw_sheet *sheet, size_t k,
+                      const struct sw_setup_station *station)
+{
+    const int number = (int)station->station.value;
+    const struct sw_tool *tool = sw_shop_tool(sheet->plan->shop, number);
+    struct sw_sheet_zero x;
+    sw_sheet_zero_x(&x, sheet, 0, 0, station);
+    sw_doc_cell(out, table, "T%d", number);
+    sw_doc_cell(out, table, "%s, used on %s only: its X is found now, while there is a rod",
+                tool->name.value, sw_sheet_setup_side(sheet, k)->name.value);
+    sw_doc_cell(out, table, NULL);
+    sw_doc_cell(out, table, NULL);
+    sw_doc_cell(out, table, "%s", sw_buf_text(&x.place));
+    sw_doc_cell(out, table, "%s", "\u2013");
+    sw_doc_cell(out, table, "Z on %s", sw_sheet_setup_side(sheet, k)->name.value);
+    sw_doc_cell(out, table, NULL);
+    sw_doc_cell(out, table, "%s", letter_of(out, ways, sw_buf_text(&x.way), true));
+    sw_doc_cell(out, table, "%s", sw_buf_text(&x.typed));
+    sw_doc_cell(out, table, "%s", "");
+    sw_doc_cell(out, table, "%s", "");
+    sw_sheet_zero_done(out, &x);
+}
+
+static void early_rows(struct sw_doc *out, struct sw_doc_table *table, struct ways *ways,
+                       const struct sw_sheet *sheet)
+{
+    for (size_t k = 1; k < sheet->plan->n_chuckings; k++) {
+        const struct sw_setup_side *side = sw_sheet_setup_side(sheet, k);
+        const struct sw_setup_station *station = side->stations.at;
+        for (size_t i = 0; i < side->stations.n; i++)
+            if (sw_sheet_is_early(sheet, k, (int)station[i].station.value))
+                early_row(out, table, ways, sheet, k, &station[i]);
+    }
+}
+
 bool sw_sheet_zero_table(struct sw_doc *out, const struct sw_sheet *sheet, size_t side,
                          const struct sw_sheet_file *file)
 {
@@ -108,6 +145,8 @@ bool sw_sheet_zero_table(struct sw_doc *out, const struct sw_sheet *sheet, size_
     for (size_t k = 0; k < record->stations.n; k++)
         if (sw_sheet_cuts_in(chucking, file->first, file->end, (int)station[k].station.value))
             row(out, table, &ways, sheet, side, file, &station[k]);
+    if (side == 0 && !sw_sheet_finds_x(sheet, 1))
+        early_rows(out, table, &ways, sheet);
     const enum sw_doc_for before = out->reader;
     out->reader = SW_DOC_FOR_PAGES;
     for (size_t i = 0; i < ways.n; i++) {
