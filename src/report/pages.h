@@ -2,7 +2,7 @@
  *
  * Headlines, wide tables and figures run over the whole page; between them paragraphs and narrow
  * tables stand in two columns of equal height, read downwards. Lettering is never smaller than
- * SW_PAGES_TEXT (its body 7.7 pt). Nothing lies on anything else: whatever is too wide for its
+ * SW_PAGES_TEXT (its body 7.6 pt). Nothing lies on anything else: whatever is too wide for its
  * place is broken into lines. A word of underscores becomes a line to write on, a lead "[ ] " a box
  * to tick.
  * Frame: page, mm, y down. Ownership: the drawing lives in the context. Statuses: SW_MEMORY, and
@@ -14,8 +14,8 @@
 #include "draw/draw.h"
 #include "report/doc.h"
 
-/* Height of capitals [mm]. They are 0.7 of the body of a letter in most typefaces: 7.7 pt. */
-#define SW_PAGES_TEXT 1.9
+/* Height of capitals [mm]. They are 0.7 of the body of a letter in most typefaces: 7.6 pt. */
+#define SW_PAGES_TEXT 1.87
 #define SW_PAGES_HEAD 2.6
 
 /* The place for blocks; outside it only the running head and foot. */

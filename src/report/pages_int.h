@@ -42,7 +42,7 @@ struct pages_strips {
 
 #define PAGES_GUTTER 5.0
 #define PAGES_COLUMN ((SW_PAGES_RIGHT - SW_PAGES_LEFT - PAGES_GUTTER) / 2)
-#define PAGES_PITCH 2.75
+#define PAGES_PITCH 2.7
 
 /* All blocks for the pages, as strips. */
 void pages_cut(struct pages_strips *out, const struct sw_doc *doc);

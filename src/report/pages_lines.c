@@ -123,7 +123,9 @@ void pages_break(struct pages_strips *strips, struct pages_lines *out,
             word++;
             continue;
         }
-        size_t n = strcspn(word, " \n");
+        size_t n = strspn(word, "_");
+        if (!is_blank(word, n))
+            n = strcspn(word, " \n");
         const double wide = (double)n * blank_sign;
         double width = is_blank(word, n) ? (wide > least_blank ? wide : least_blank)
                                          : pages_width(kept(strips, word, n), how->height);

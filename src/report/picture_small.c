@@ -57,6 +57,8 @@ enum sw_status sw_pic_staff_figure(struct sw_pic *pic, struct sw_draw_box box)
     SW_TRY(draw_numbers(pic, &view, box));
     sw_pic_text(pic, box.x0, box.y0 + SW_PIC_SMALL + 0.7, SW_PIC_SMALL, SW_ALIGN_START,
                 sw_pic_print(pic, "%s : 1", sw_pic_plain(pic, scale, 2)));
+    sw_pic_text(pic, box.x1, box.y0 + SW_PIC_SMALL + 0.7, SW_PIC_SMALL, SW_ALIGN_END,
+                "numbers as in the tables of sizes");
     struct sw_pic_length *length =
         SW_NEW(pic->ctx->arena, struct sw_pic_length, staff->n_heights + 1);
     if (!length)

@@ -5,12 +5,15 @@
 #include "report/sheet_int.h"
 
 /* How high the pictures stand [mm]. */
-static const double staff_high = 42, side_high = 51;
+/* A side cut from the rod has more lengths below it. */
+static const double staff_high = 48, rod_high = 51, turned_high = 41;
 
 static double figure_height(const void *user, const struct sw_doc_block *block)
 {
-    (void)user;
-    return block->figure == SW_DOC_STAFF ? staff_high : side_high;
+    const struct sw_sheet *sheet = user;
+    if (block->figure == SW_DOC_STAFF)
+        return staff_high;
+    return sheet->plan->chucking[block->index].is_from_rod ? rod_high : turned_high;
 }
 
 static enum sw_status figure(const void *user, struct sw_drawing *to,

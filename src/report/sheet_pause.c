@@ -77,6 +77,12 @@ void sw_sheet_pauses(struct sw_doc *out, const struct sw_sheet *sheet, size_t si
         has_pause = has_pause || !chucking->op[i].n_passes;
     if (!has_pause)
         return;
+    if (side > 0) {
+        out->reader = SW_DOC_FOR_PAGES;
+        sw_doc_say(out, 2, "",
+                   "Pauses as on side 1: no program is started from its top again on this piece.");
+        out->reader = SW_DOC_FOR_TEXT;
+    }
     sw_doc_say(out, 2, "",
                "At a PAUSE the spindle stands and the tools are drawn away; go on with cycle "
                "start. A control that takes no number while a program waits: stop the program "
@@ -84,6 +90,7 @@ void sw_sheet_pauses(struct sw_doc *out, const struct sw_sheet *sheet, size_t si
                "all modes are stated anew. Never start a program from its top again on this piece: "
                "it would rub along what is finished.",
                sw_post_is_file_per_tool(sheet->post) ? "" : ", call the tool told there");
+    out->reader = SW_DOC_FOR_BOTH;
 }
 
 static void result_lines(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t i,
