@@ -351,7 +351,7 @@ const struct sw_command sw_commands[] = {
      run_draw},
     {"make", "JOB", 1, 1, SW_FOR_MAKE, true, "make the programs of a job, with sheet and verdict",
      "Plans the job, writes the programs, reads them back and judges them. Only when the dry run\n"
-     "of these very texts passes is the folder written: programs, sheet.txt, setup.yaml,\n"
+     "of these very texts passes is the folder written: programs, sheet.txt and .pdf, setup.yaml,\n"
      "dryrun.json, record.json.\n"
      "Examples: staffwright make job.yaml -o out\n"
      "          staffwright make job.yaml -n --passes\n",

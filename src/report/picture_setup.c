@@ -165,8 +165,11 @@ static bool find_deepest(struct deepest *out, const struct side *side, int stati
                     const struct sw_pt at = op->pass[k].run.at[j].b;
                     const double front = stands_in_front(&side->turned, at.z);
                     const double behind = fmax(front - at.r, 0);
+                    const bool is_nearer =
+                        at.r < out->nose.r - same ||
+                        (at.r < out->nose.r + same && at.z < out->nose.z); /* the last face */
                     if (!out->op || behind > out->behind + same ||
-                        (behind > out->behind - same && at.r < out->nose.r))
+                        (behind > out->behind - same && is_nearer))
                         *out = (struct deepest){op, i + 1, at, behind};
                 }
         }

@@ -14,6 +14,7 @@ import re
 import subprocess
 import sys
 import tempfile
+import zlib
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
 from installed import lay_out
@@ -79,6 +80,31 @@ def check_sheet(folder):
     faults += [f"sheet, {len(line)} columns: {line}" for line in sheet.splitlines()
                if len(line) > SHEET_WIDTH]
     faults += [f"sheet: {line}" for line in sheet.splitlines() if "nan" in line.split()]
+    return faults
+
+
+def check_pages(folder):
+    """Both PDFs: no clip is an area with a hole elsewhere, or one that was filled just before: a size
+    would be covered by what is clipped. The sheet has four pages at most."""
+    faults = []
+    for name in ("sheet.pdf", "drawing.pdf"):
+        data = read(folder, name)
+        if name == "sheet.pdf" and not 1 <= len(re.findall(rb"/Type /Page\s", data)) <= 4:
+            faults.append("sheet.pdf has not one to four pages")
+        n_clips = 0
+        for found in re.finditer(rb"stream\r?\n", data):
+            try:
+                text = zlib.decompress(data[found.end():data.find(b"endstream", found.end())])
+            except zlib.error:
+                continue
+            n_clips += text.count(b" re W n")
+            faults += [f"{name}: a clip that is no box, {place.decode()}"
+                       for place in re.findall(rb"(?m)^\S+ \S+ m W n$", text)]
+            filled = set(re.findall(rb"1 1 1 rg (\S+ \S+ \S+ \S+) re f\*", text))
+            faults += [f"{name}: a filled box is a clip, {place.decode()}"
+                       for place in re.findall(rb"(?m)^(\S+ \S+ \S+ \S+) re W n$", text) if place in filled]
+        if n_clips < 5:
+            faults.append(f"{name}: only {n_clips} clips were found")
     return faults
 
 
@@ -157,6 +183,7 @@ def main(program, top):
                 faults = [f"make ends with {done.returncode}", done.stdout[-2000:], done.stderr[-2000:]]
             else:
                 faults += check_record(folder) + check_verdict(folder, top) + check_sheet(folder)
+                faults += check_pages(folder)
                 faults += check_places(folder, top)
                 faults += check_again(program, job, folder)
                 faults += check_edited(program, job, folder) if i == 0 else []

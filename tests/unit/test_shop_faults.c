@@ -175,6 +175,13 @@ static void faults_of_a_shop_and_of_what_it_names_are_named_at_their_place(void 
          "MPa\n"},
         {SHOP, MACHINE, "change: gang", "change: gun",
          "lathe.yaml:12:9 error spec.word: `change` is `gun`, which is not a known word\n"},
+        {SHOP, SHOP, "holders: [collets]",
+         "holders: [collets]\nbench:\n  pins: [{from: 0.2, to: 0.1}, {from: 1, to: 20, step: "
+         "0.001}]\n  beds: [0.10, 9]",
+         "shop.yaml:11:16 error spec.range: an item of `beds` is 9 mm; allowed: 0.02 to 5 mm\n"
+         "shop.yaml:10:26 error shop.gauges: the largest gauge, 0.1 mm, is thinner than the "
+         "smallest, 0.2 mm\n"
+         "shop.yaml:10:56 error shop.gauges: 1 to 20 mm by 0.001 mm are more than 1000 gauges\n"},
         {SHOP, SHOP, "holders: [collets]", "holders: []",
          "shop.yaml:8:1 error spec.range: `holders` has 0 entries; allowed: 1 to 99\n"},
         {SHOP, SHOP, "holders: [collets]", "holder: [collets]",
