@@ -226,7 +226,7 @@ static const struct sw_doc_column blank_column[] = {
     {.title = "section"},
     {.title = "expect", .is_number = true},
     {.title = "turned: diameter", .least = 28, .is_blank = true},
-    {.title = "nearer the hub", .least = 24, .is_blank = true},
+    {.title = "near its root", .least = 24, .is_blank = true},
     {.title = "apart", .least = 18, .is_blank = true},
     {.title = "stoned or burnished", .least = 28, .is_blank = true},
     {.title = "length", .least = 24, .is_blank = true},
@@ -253,7 +253,7 @@ static void blanks(struct sw_doc *out, const struct sw_sheet *sheet)
     cell(&lines, NAME, "section");
     cell(&lines, BLANK_OFF, "expect");
     cell(&lines, BLANK_TURNED, "turned");
-    cell(&lines, BLANK_ROOT, "nearer hub");
+    cell(&lines, BLANK_ROOT, "near root");
     cell(&lines, BLANK_APART, "apart");
     cell(&lines, BLANK_AFTER, "stoned, burnished\n");
     for (size_t i = 0; i < sheet->verdict->n_sections && i < staff->n; i++) {
