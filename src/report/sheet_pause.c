@@ -39,9 +39,10 @@ static bool add_target(struct sw_buf *out, const struct sw_sheet *sheet, size_t 
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
     const struct sw_op *op = &chucking->op[i];
     const int correction = correction_of(chucking, i);
-    const char *name = correction ? sw_post_correction_name(sheet->post, correction, ctx) : NULL;
-    if (name) {
-        sw_buf_add(out, name);
+    if (correction && sw_post_has_corrections(sheet->post)) {
+        const char *name = sw_post_correction_name(sheet->post, correction, ctx);
+        out->failed = out->failed || !name;
+        sw_buf_add(out, name ? name : "");
         return true;
     }
     const struct sw_setup_station *station =

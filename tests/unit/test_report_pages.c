@@ -293,6 +293,46 @@ static void setting_survives_running_out_of_memory(void **state)
     }
 }
 
+static enum sw_status report_both(const struct sw_sheet *sheet, struct sw_ctx *ctx)
+{
+    struct sw_buf text = {0};
+    struct sw_drawing *drawing = NULL;
+    enum sw_status status = sw_report_sheet(&text, sheet, ctx);
+    sw_buf_done(&text);
+    if (status == SW_OK)
+        status = sw_report_sheet_pages(&drawing, sheet, ctx);
+    return status;
+}
+
+static void a_sheet_survives_running_out_of_memory(void **state)
+{
+    (void)state;
+    enum { SAMPLES = 250 }; /* all 1100 have been tried: they take long */
+    struct sw_ctx made_in = sw_test_ctx();
+    struct made made;
+    make_sheet(&made, SW_SOURCE_DIR "/samples/tollgate/job.yaml", &made_in);
+    struct failing all = {0, 0, 0};
+    for (size_t i = 0; i <= SAMPLES; i++) {
+        struct failing failing = {0, 0, i == 0 ? 0 : 1 + (i - 1) * all.n_asked / SAMPLES};
+        const struct sw_mem_hook hook = {failing_resize, &failing};
+        sw_mem_set_hook(&hook);
+        struct sw_ctx ctx = {sw_arena_new(), sw_diag_new()};
+        enum sw_status status = SW_MEMORY;
+        if (ctx.arena && ctx.diag)
+            status = report_both(&made.sheet, &ctx);
+        sw_diag_free(ctx.diag);
+        sw_arena_free(ctx.arena);
+        sw_mem_set_hook(NULL);
+        assert_int_equal(failing.n_live, 0);
+        if (status != (i == 0 ? SW_OK : SW_MEMORY))
+            fail_msg("allocation %zu of %zu failed, but the status is %d", failing.fail_at,
+                     all.n_asked, (int)status);
+        if (i == 0)
+            all = failing;
+    }
+    sw_test_ctx_free(&made_in);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -301,6 +341,7 @@ int main(void)
         cmocka_unit_test(lettering_is_no_smaller_than_seven_and_a_half_points),
         cmocka_unit_test(a_row_of_words_is_one_cell_on_the_pages_and_paragraphs_in_the_text),
         cmocka_unit_test(setting_survives_running_out_of_memory),
+        cmocka_unit_test(a_sheet_survives_running_out_of_memory),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
