@@ -135,6 +135,34 @@ static enum sw_status write_pdf(struct sw_ctx *ctx)
     return status;
 }
 
+/* An area that was only filled, without a line, must not become part of the clip behind it: what is
+ * clipped would cover it. */
+static void a_clip_is_its_box_alone_whatever_was_filled_before(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    struct sw_drawing *d = NULL;
+    assert_int_equal(sw_drawing_new(&d, "clip", &ctx), SW_OK);
+    const struct sw_draw_box filled = {10, 10, 20, 20}, clip = {50, 50, 60, 60},
+                             all = {5, 5, 90, 90};
+    sw_draw_page(d, "one", 100, 100);
+    sw_draw_box(d, filled, (struct sw_pen){0}, (struct sw_paint){true, 0xffffffu});
+    sw_draw_clip(d, &clip);
+    sw_draw_box(d, all, (struct sw_pen){0.5, SW_DASH_CONTINUOUS, 0}, (struct sw_paint){true, 0});
+    struct sw_buf svg = {0};
+    assert_int_equal(sw_draw_write_svg(&svg, d, 0, &ctx), SW_OK);
+    const char *at = strstr(sw_buf_text(&svg), "<clipPath");
+    assert_non_null(at);
+    const char *end = strstr(at, "</clipPath>");
+    assert_non_null(end);
+    const char *first = strstr(at, "M 10 ");
+    assert_true(first == NULL || first > end);
+    first = strstr(at, "M 50 ");
+    assert_true(first != NULL && first < end);
+    sw_buf_done(&svg);
+    sw_test_ctx_free(&ctx);
+}
+
 static enum sw_status write_svg(struct sw_ctx *ctx)
 {
     struct sw_buf out = {0};
@@ -165,6 +193,7 @@ int main(void)
         cmocka_unit_test(bytes_do_not_depend_on_place_time_or_what_was_drawn_before),
         cmocka_unit_test(files_begin_and_end_as_their_form_asks),
         cmocka_unit_test(a_page_that_is_not_there_is_refused),
+        cmocka_unit_test(a_clip_is_its_box_alone_whatever_was_filled_before),
         cmocka_unit_test(every_form_survives_running_out_of_memory),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

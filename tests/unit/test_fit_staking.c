@@ -58,6 +58,27 @@ static void a_friction_staff_is_pushed_on_the_shoulder_behind_its_slope(void **s
     sw_test_ctx_free(&ctx);
 }
 
+static void a_driven_balance_is_pushed_home_beside_its_seat(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    const struct sw_staff *staff =
+        parse_around("  - seat: {name: collet seat, diameter: 0.8, length: 0.7}\n"
+                     "  - seat: {name: balance seat, diameter: 1.1, length: 0.3}\n"
+                     "  - hub: {diameter: 1.6, length: 0.5}\n"
+                     "  - seat: {name: roller seat, diameter: 0.5, length: free}\n",
+                     &ctx);
+    const struct sw_staking staking = sw_staking_of(staff);
+    assert_int_equal(staking.fixing, SW_FIX_DRIVEN);
+    assert_false(staking.points_down);
+    const double upper = staff->section[staking.seat].diameter_tolerance.upper;
+    assert_near(staking.punch.least, 1.1 + upper + 0.02, 1e-9);
+    assert_true(staking.punch.most > staking.punch.least);
+    /* The hub stands on the stake, the roller seat goes through. */
+    assert_true(staking.stake.least > 0.5 && staking.stake.most < 1.6);
+    sw_test_ctx_free(&ctx);
+}
+
 static void every_sample_leaves_room_for_its_holes(void **state)
 {
     (void)state;
@@ -77,6 +98,7 @@ int main(void)
         cmocka_unit_test(a_riveted_staff_stands_on_its_hub_and_is_opened_from_its_recess),
         cmocka_unit_test(with_the_spring_below_everything_is_upside_down),
         cmocka_unit_test(a_friction_staff_is_pushed_on_the_shoulder_behind_its_slope),
+        cmocka_unit_test(a_driven_balance_is_pushed_home_beside_its_seat),
         cmocka_unit_test(every_sample_leaves_room_for_its_holes),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
