@@ -1,5 +1,6 @@
 /* What the profiles hold: files of one kind, sorted by name, first root first. */
 #include <dirent.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "app/app.h"
@@ -8,6 +9,17 @@
 #include "spec/node.h"
 
 static const char suffix[] = ".yaml";
+
+static int by_alphabet(const void *a, const void *b)
+{
+    return strcmp(*(const char *const *)a, *(const char *const *)b);
+}
+
+void sw_app_sort_names(struct sw_app_names *names)
+{
+    if (names->n > 1)
+        qsort(names->at, names->n, sizeof *names->at, by_alphabet);
+}
 
 enum sw_status sw_app_read_folder(struct sw_app_names *to, const char *folder, struct sw_ctx *ctx)
 {
@@ -26,12 +38,31 @@ enum sw_status sw_app_read_folder(struct sw_app_names *to, const char *folder, s
     }
     closedir(dir);
     /* The system's order is its own affair; ours is the alphabet. */
-    for (size_t i = 1; i < to->n; i++)
-        for (size_t k = i; k > 0 && strcmp(to->at[k], to->at[k - 1]) < 0; k--) {
-            const char *const swapped = to->at[k];
-            to->at[k] = to->at[k - 1];
-            to->at[k - 1] = swapped;
+    sw_app_sort_names(to);
+    return status;
+}
+
+enum sw_status sw_app_read_subfolders(struct sw_app_names *to, const char *folder,
+                                      const char *holding, struct sw_ctx *ctx)
+{
+    DIR *dir = opendir(folder);
+    if (!dir)
+        return SW_OK;
+    enum sw_status status = SW_OK;
+    const struct dirent *entry;
+    while (status == SW_OK && (entry = readdir(dir)) != NULL) {
+        const char *file = sw_arena_printf(ctx->arena, "%s/%s/%s", folder, entry->d_name, holding);
+        struct stat is;
+        if (!file)
+            status = SW_MEMORY;
+        else if (entry->d_name[0] != '.' && stat(file, &is) == 0) {
+            const char *name = sw_arena_copy(ctx->arena, entry->d_name, strlen(entry->d_name));
+            if (!name || !SW_VEC_PUSH(ctx->arena, to, name))
+                status = SW_MEMORY;
         }
+    }
+    closedir(dir);
+    sw_app_sort_names(to);
     return status;
 }
 

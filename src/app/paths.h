@@ -35,6 +35,13 @@ struct sw_app_names {
 enum sw_status sw_app_read_folder(struct sw_app_names *to, const char *folder,
                                   struct sw_ctx *ctx) SW_MUST_CHECK;
 
+/** Bring names into the order of the alphabet. */
+void sw_app_sort_names(struct sw_app_names *names);
+
+/** The folders of a folder that hold a file HOLDING, by the alphabet. */
+enum sw_status sw_app_read_subfolders(struct sw_app_names *to, const char *folder,
+                                      const char *holding, struct sw_ctx *ctx) SW_MUST_CHECK;
+
 bool sw_app_is_folder(const char *path);
 
 /** The last part of a path; borrowed from it. */

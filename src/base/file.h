@@ -77,6 +77,10 @@ enum sw_status sw_file_write(const char *path, const char *text, size_t size,
 enum sw_status sw_file_write_buf(const char *path, const struct sw_buf *buf,
                                  struct sw_ctx *ctx) SW_MUST_CHECK;
 
+/** Make the folder PATH and those above it; one that is there is left as it is. SW_WRITE with a
+ *  diagnostic when it cannot. */
+enum sw_status sw_file_make_folder(const char *path, struct sw_ctx *ctx) SW_MUST_CHECK;
+
 struct sw_outdir;
 
 /** Begin an output folder for TARGET (its parent must exist or be makeable). Sweeps leftovers and

@@ -19,9 +19,9 @@ static enum sw_status refuse(const char *code, const char *hint, const char *mes
     return SW_WRITE;
 }
 
-static enum sw_status make_parents(const char *parent, struct sw_ctx *ctx)
+enum sw_status sw_file_make_folder(const char *whole, struct sw_ctx *ctx)
 {
-    char *path = sw_arena_copy(ctx->arena, parent, strlen(parent));
+    char *path = sw_arena_copy(ctx->arena, whole, strlen(whole));
     if (!path)
         return SW_MEMORY;
     for (char *at = path + 1;; at++) {
@@ -170,7 +170,7 @@ static enum sw_status begin(struct sw_outdir *dir, const char *target, const cha
     if (!dir->record_name)
         return SW_MEMORY;
     SW_TRY(settle_target(dir, target));
-    SW_TRY(make_parents(dir->parent, dir->ctx));
+    SW_TRY(sw_file_make_folder(dir->parent, dir->ctx));
     char *name = sw_arena_printf(dir->arena, ".%s.sw-lock", dir->name);
     dir->lock_path = name ? sw_path_join(dir->arena, dir->parent, name) : NULL;
     if (!dir->lock_path)

@@ -9,8 +9,6 @@
 #include <math.h>
 #include <string.h>
 
-enum { N_PIVOTS = 2 };
-
 static const double pi = 3.14159265358979323846;
 
 const char *sw_cause_says(enum sw_cause cause)
@@ -66,7 +64,7 @@ static void draw_parts(double part[SW_N_CAUSES], const struct sw_forecast *f, si
     const struct sw_forecast_figures *is = &f->figures;
     const uint64_t group = staff / every, setup = staff / f->setup_every;
     const double h = is->height * normal(f->seed, setup, USE_HEIGHT + pivot);
-    const double r = f->diameter / 2;
+    const double r = f->pivot[pivot].diameter / 2;
     /* A set-up moves all its pieces alike, and the first reading takes that out: only the piece cut
      * before it carries the height. */
     const double raised = 2 * (sqrt(r * r + h * h) - r);
@@ -83,8 +81,8 @@ static void draw_parts(double part[SW_N_CAUSES], const struct sw_forecast *f, si
 }
 
 struct staff {
-    double part[N_PIVOTS][SW_N_CAUSES];
-    double total[N_PIVOTS];
+    double part[SW_FORECAST_PIVOTS][SW_N_CAUSES];
+    double total[SW_FORECAST_PIVOTS];
     double runout; /* total [mm] */
 };
 
@@ -93,10 +91,10 @@ static void draw_staff(struct staff *out, const struct sw_forecast *f, size_t nu
     /* Two normal deviations across make a Rayleigh length; its mean square is the figure's. */
     const double u = even(f->seed, number, 2 * USE_RUNOUT);
     out->runout = f->figures.runout * sqrt(-log(u));
-    for (size_t p = 0; p < N_PIVOTS; p++) {
+    for (size_t p = 0; p < SW_FORECAST_PIVOTS; p++) {
         draw_parts(out->part[p], f, number, p, every);
         out->part[p][SW_CAUSE_RUNOUT] =
-            f->span > 0 ? f->thickness * (out->runout / 2) / f->span : 0;
+            f->span > 0 ? f->pivot[p].thickness * (out->runout / 2) / f->span : 0;
         out->total[p] = 0;
         for (size_t c = 0; c < SW_N_CAUSES; c++)
             out->total[p] += out->part[p][c];
@@ -110,12 +108,12 @@ static int fits(const struct staff *staff, const struct sw_forecast *f, size_t w
     const double runout = without == SW_CAUSE_RUNOUT ? 0 : staff->runout * truer;
     if (f->most_runout > 0 && runout > f->most_runout)
         return 0;
-    for (size_t p = 0; p < N_PIVOTS; p++) {
-        double d = f->diameter + staff->total[p];
+    for (size_t p = 0; p < SW_FORECAST_PIVOTS; p++) {
+        double d = f->pivot[p].diameter + staff->total[p];
         if (without < SW_N_CAUSES)
             d -= staff->part[p][without];
         d -= without == SW_CAUSE_RUNOUT ? 0 : staff->part[p][SW_CAUSE_RUNOUT] * (1 - truer);
-        if (d < f->least || d > f->most)
+        if (d < f->pivot[p].least || d > f->pivot[p].most)
             return 0;
     }
     return 1;
@@ -123,7 +121,7 @@ static int fits(const struct staff *staff, const struct sw_forecast *f, size_t w
 
 struct sw_forecast_bins sw_forecast_bins_of(const struct sw_forecast *forecast, double width)
 {
-    const double middle = floor(forecast->diameter / width + 0.5) * width;
+    const double middle = floor(forecast->pivot[0].diameter / width + 0.5) * width;
     return (struct sw_forecast_bins){middle - width * SW_FORECAST_BINS / 2, width};
 }
 
@@ -144,14 +142,15 @@ void sw_forecast_draw(struct sw_forecast_sums *out, const struct sw_forecast *f,
         for (size_t c = 0; c < SW_N_CAUSES; c++)
             out->fit_without[c] += (size_t)fits(&staff, f, c, 1);
         out->untrue += f->most_runout > 0 && staff.runout > f->most_runout;
-        for (size_t p = 0; p < N_PIVOTS; p++) {
+        for (size_t p = 0; p < SW_FORECAST_PIVOTS; p++) {
             out->sum += staff.total[p];
             out->square += staff.total[p] * staff.total[p];
             for (size_t c = 0; c < SW_N_CAUSES; c++) {
                 out->part_sum[c] += staff.part[p][c];
                 out->part_square[c] += staff.part[p][c] * staff.part[p][c];
             }
-            const double at = floor((f->diameter + staff.total[p] - bins->from) / bins->width);
+            const double at =
+                floor((f->pivot[p].diameter + staff.total[p] - bins->from) / bins->width);
             const double most = SW_FORECAST_BINS - 1;
             out->bin[(size_t)fmin(fmax(at, 0), most)]++;
         }
@@ -201,17 +200,17 @@ double sw_forecast_share(const struct sw_forecast_sums *sums)
 
 double sw_forecast_mean(const struct sw_forecast_sums *sums)
 {
-    return sums->sum / (double)(N_PIVOTS * sums->n);
+    return sums->sum / (double)(SW_FORECAST_PIVOTS * sums->n);
 }
 
 double sw_forecast_deviation(const struct sw_forecast_sums *sums)
 {
-    return sqrt(variance(sums->sum, sums->square, (double)(N_PIVOTS * sums->n)));
+    return sqrt(variance(sums->sum, sums->square, (double)(SW_FORECAST_PIVOTS * sums->n)));
 }
 
 double sw_forecast_part(const struct sw_forecast_sums *sums, enum sw_cause cause)
 {
-    const double n = (double)(N_PIVOTS * sums->n);
+    const double n = (double)(SW_FORECAST_PIVOTS * sums->n);
     double all = 0;
     for (size_t c = 0; c < SW_N_CAUSES; c++)
         all += variance(sums->part_sum[c], sums->part_square[c], n);

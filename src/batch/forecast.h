@@ -46,11 +46,17 @@ struct sw_forecast_figures {
     double hand;         /* of what stone and burnisher take off the diameter */
 };
 
+struct sw_forecast_pivot {
+    double diameter;    /* aimed at [mm] */
+    double least, most; /* its limits [mm] */
+    double thickness;   /* of its jewel hole [mm]; 0: leaning is left out */
+};
+
+enum { SW_FORECAST_PIVOTS = 2 };
+
 struct sw_forecast {
     struct sw_forecast_figures figures;
-    double diameter;    /* aimed at [mm] */
-    double least, most; /* limits of the pivot [mm] */
-    double thickness;   /* of the jewel hole [mm]; 0: leaning is left out */
+    struct sw_forecast_pivot pivot[SW_FORECAST_PIVOTS];
     double span;        /* between the pivots [mm] */
     double most_runout; /* total, of the balance seat against the pivots [mm]; 0: no limit */
     size_t every;       /* pieces from one measured pivot to the next, 1 at least */

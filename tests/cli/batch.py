@@ -1,5 +1,6 @@
 """A batch from outside: any number of threads, and a run killed at random moments and run again, give
-the bytes of an undisturbed run; what is proved is not made again; one bad variant stops no other."""
+the bytes of an undisturbed run; what is proved is not made again; one bad variant stops no other; each grade has its
+forecast, and folders from before are named."""
 import os
 import random
 import shutil
@@ -81,4 +82,21 @@ with tempfile.TemporaryDirectory() as top:
     bad = run(batch, out)
     if bad.returncode not in (3, 4) or "4 made, 1 failed" not in bad.stdout:
         fail(f"one bad variant: exit {bad.returncode}: {bad.stdout}")
-print("batch: threads, resuming, kills and a bad variant: as they should be")
+    with open(batch, "w") as file:
+        file.write(text.replace("[0.100, 0.105, 0.110, 0.115, 0.120]", "[0.400]"))
+    shutil.rmtree(out)
+    none = run(batch, out)
+    if none.returncode != 3 or "0 made, 1 failed" not in none.stdout:
+        fail(f"no variant at all: exit {none.returncode}: {none.stdout}{none.stderr}")
+    shutil.rmtree(out)
+    for values in (text, text.replace("0.105, ", "")):
+        with open(batch, "w") as file:
+            file.write(values)
+        said = run(batch, out).stdout
+    left = [line.split()[0] for line in said.splitlines() if "is not in the batch" in line]
+    if left != ["diameter-0.1050"] or "4 made" not in said:
+        fail(f"a folder from before: {left}: {said}")
+    grades = [line for line in said.splitlines() if line.startswith("  upper pivot")]
+    if len(grades) != 4 or len(set(grades)) != 4:
+        fail(f"one forecast a grade: {grades}")
+print("batch: threads, resuming, kills, bad variants, grades: as they should be")

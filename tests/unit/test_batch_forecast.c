@@ -10,8 +10,8 @@ enum { MANY = 400000 };
 
 static struct sw_forecast plain(void)
 {
-    return (struct sw_forecast){
-        .diameter = 0.1, .least = 0.097, .most = 0.103, .every = 1, .setup_every = 1, .seed = 7};
+    const struct sw_forecast_pivot pivot = {.diameter = 0.1, .least = 0.097, .most = 0.103};
+    return (struct sw_forecast){.pivot = {pivot, pivot}, .every = 1, .setup_every = 1, .seed = 7};
 }
 
 static struct sw_forecast_sums run(const struct sw_forecast *f, size_t n)
@@ -38,6 +38,20 @@ static void hand_work_of_one_cp_loses_what_the_table_says(void **state)
         const double deviation = sqrt(want / MANY);
         assert_near(1 - sw_forecast_share(&sums), want, 4 * deviation);
     }
+}
+
+/* The first pivot's limits lie wide, the second's at one Cp: only the second loses. */
+static void each_pivot_is_held_to_its_own_limits(void **state)
+{
+    (void)state;
+    struct sw_forecast f = plain();
+    f.pivot[0].least = 0.09;
+    f.pivot[0].most = 0.11;
+    f.pivot[1] = (struct sw_forecast_pivot){.diameter = 0.2, .least = 0.197, .most = 0.203};
+    f.figures.hand = 0.001;
+    const struct sw_forecast_sums sums = run(&f, MANY);
+    const double want = 2699.8e-6;
+    assert_near(1 - sw_forecast_share(&sums), want, 4 * sqrt(want / MANY));
 }
 
 /* JCGM 101:2008, 9.2.2: four normal sources of 1 add to 2.0, each a quarter of the variance. */
@@ -112,6 +126,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(hand_work_of_one_cp_loses_what_the_table_says),
+        cmocka_unit_test(each_pivot_is_held_to_its_own_limits),
         cmocka_unit_test(independent_causes_add_by_squares),
         cmocka_unit_test(wear_between_measurements_is_an_even_spread),
         cmocka_unit_test(a_closer_measuring_plan_and_a_truer_grip_gain),

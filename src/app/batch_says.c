@@ -1,0 +1,228 @@
+/* What a batch has to say: bars, run, forecast, variants. */
+#include "app/batch_int.h"
+
+#include <string.h>
+
+#include "app/paths.h"
+#include "base/file.h"
+#include "batch/bars.h"
+#include "fit/laws.h"
+#include "geom/tol.h"
+
+static enum sw_status say_bars(struct sw_buf *out, const struct sw_batch_run *run,
+                               struct sw_ctx *ctx)
+{
+    const struct sw_batch *batch = run->batch;
+    const struct sw_batch_bar *bar = batch->bars.at;
+    struct sw_bar_kind *kind = SW_NEW(ctx->arena, struct sw_bar_kind, batch->bars.n);
+    struct sw_bar_want *want = SW_NEW(ctx->arena, struct sw_bar_want, run->n);
+    size_t n = 0;
+    if (!kind || !want)
+        return SW_MEMORY;
+    for (size_t k = 0; k < batch->bars.n; k++)
+        kind[k] = (struct sw_bar_kind){bar[k].length.value, bar[k].remnant.value,
+                                       (size_t)bar[k].count.value};
+    for (size_t i = 0; i < run->n; i++) {
+        if (run->result[i].status != SW_OK)
+            continue;
+        const double pitch = run->result[i].length + batch->facing.value + batch->parting.value;
+        size_t at = 0;
+        while (at < n && (want[at].pitch < pitch || want[at].pitch > pitch))
+            at++;
+        want[at].pitch = pitch;
+        want[at].n += (size_t)batch->quantity.value;
+        n = at == n ? n + 1 : n;
+    }
+    if (!n || !batch->bars.n)
+        return SW_OK;
+    struct sw_bar_plan plan;
+    SW_TRY(sw_bar_plan(&plan, kind, batch->bars.n, want, n, ctx));
+    sw_buf_printf(out, "Bars: %zu, %.1f mm taken into use, %s\n", plan.n, plan.taken,
+                  plan.is_least ? "and no plan takes less" : "not proved to be the least");
+    for (size_t b = 0; b < plan.n; b++) {
+        sw_buf_printf(out, "  bar %zu of %.1f mm:", b + 1, kind[plan.bar[b].kind].length);
+        for (size_t w = 0; w < n; w++)
+            if (plan.bar[b].n[w])
+                sw_buf_printf(out, " %zu pieces at %.3f mm,", plan.bar[b].n[w], want[w].pitch);
+        sw_buf_printf(out, " %.2f mm left\n", plan.bar[b].left);
+    }
+    return SW_OK;
+}
+
+static void say_run(struct sw_buf *out, const struct sw_batch_run *run)
+{
+    const struct sw_batch *batch = run->batch;
+    sw_buf_printf(out,
+                  "Run: %.0f pieces of each variant. Measure the first piece in full, pivots every "
+                  "%.0f pieces, lengths every %.0f; a new edge after %.0f pieces.\n",
+                  batch->quantity.value, batch->measure_every.value, batch->sample_every.value,
+                  batch->tool_life.value);
+}
+
+static bool is_same_pivot(const struct sw_forecast_pivot *a, const struct sw_forecast_pivot *b)
+{
+    return memcmp(a, b, sizeof *a) == 0;
+}
+
+/* The first variant whose pivots are those of variant I. */
+static size_t first_alike(const struct sw_batch_run *run, size_t i)
+{
+    const struct sw_batch_result *result = run->result;
+    for (size_t k = 0; k < i; k++)
+        if (result[k].status == SW_OK && result[k].n_pivots == SW_FORECAST_PIVOTS &&
+            is_same_pivot(&result[k].pivot[0], &result[i].pivot[0]) &&
+            is_same_pivot(&result[k].pivot[1], &result[i].pivot[1]))
+            return k;
+    return i;
+}
+
+static struct sw_forecast forecast_of(const struct sw_batch_run *run, const struct sw_work *work,
+                                      const struct sw_batch_result *variant)
+{
+    const struct sw_batch_forecast *is = &run->batch->forecast;
+    /* A machine's repeatability is taken as four deviations wide, as ISO 230-2 has it (from
+     * memory). */
+    const double repeat = work->shop->machine->repeatability.value / 4;
+    return (struct sw_forecast){
+        .figures = {repeat, is->wear.value, is->height.value, is->runout.value, is->bending.value,
+                    is->force_spread.value, is->measure.value, is->hand.value},
+        .pivot = {variant->pivot[0], variant->pivot[1]},
+        .span = variant->length,
+        .most_runout = is->most_runout.value,
+        .every = (size_t)run->batch->measure_every.value,
+        .setup_every = (size_t)run->batch->tool_life.value,
+        .seed = (uint64_t)is->seed.value};
+}
+
+/* Which cause loses most, and what would gain. */
+static void say_causes(struct sw_buf *out, const struct sw_forecast_sums *sums)
+{
+    const double percent = 100 / (double)sums->n;
+    sw_buf_printf(out, "    deviation %.2f um, of it by\n", 1000 * sw_forecast_deviation(sums));
+    for (size_t c = 0; c < SW_N_CAUSES; c++)
+        sw_buf_printf(out, "      %-32s %5.1f %% of the variance; without it %.1f %% fit\n",
+                      sw_cause_says((enum sw_cause)c),
+                      100 * sw_forecast_part(sums, (enum sw_cause)c),
+                      percent * (double)sums->fit_without[c]);
+    sw_buf_printf(out,
+                  "    a second grip twice as true: %.1f %%; measured twice as often: %.1f %%\n",
+                  percent * (double)sums->fit_truer, percent * (double)sums->fit_closer);
+}
+
+/* Bins with a pivot in a thousand and more, each with the hole that suits it whole: no closer than
+ * Kleinlein's least shake to its thickest, no wider than his most to its thinnest. */
+static void say_bins(struct sw_buf *out, const struct sw_forecast_sums *sums,
+                     const struct sw_forecast_bins *bins)
+{
+    const double pivots = (double)(SW_FORECAST_PIVOTS * sums->n);
+    for (size_t b = 0; b < SW_FORECAST_BINS; b++) {
+        const double thin = bins->from + bins->width * (double)b, thick = thin + bins->width;
+        const double least = thick + SW_LEAST_SIDE_SHAKE, most = thin + SW_MOST_SIDE_SHAKE;
+        if ((double)sums->bin[b] < pivots / 1000)
+            continue;
+        sw_buf_printf(out, "    pivots of %.4f to %.4f: %5.1f %%", thin, thick,
+                      100 / pivots * (double)sums->bin[b]);
+        if (least <= most + SW_TOL_POINT)
+            sw_buf_printf(out, ", for holes of %.4f%s", least,
+                          most - least > SW_TOL_SLIVER ? "" : "\n");
+        else
+            sw_buf_add(out, ", no one hole suits them all\n");
+        if (most - least > SW_TOL_SLIVER)
+            sw_buf_printf(out, " to %.4f\n", most);
+    }
+}
+
+/* One forecast for each pair of pivots that differs from those before. */
+static void say_forecasts(struct sw_buf *out, const struct sw_batch_run *run,
+                          const struct sw_work *work)
+{
+    const struct sw_batch_forecast *is = &run->batch->forecast;
+    bool is_first = true;
+    for (size_t i = 0; i < run->n; i++) {
+        const struct sw_batch_result *variant = &run->result[i];
+        if (variant->status != SW_OK || variant->n_pivots != SW_FORECAST_PIVOTS ||
+            first_alike(run, i) != i)
+            continue;
+        const struct sw_forecast f = forecast_of(run, work, variant);
+        const struct sw_forecast_bins bins = sw_forecast_bins_of(&f, is->bin.value);
+        struct sw_forecast_sums sums;
+        sw_forecast_run(&sums, &f, &bins, (size_t)is->staffs.value);
+        if (is_first)
+            sw_buf_printf(out,
+                          "Forecast, %zu staffs drawn a grade. Assumed figures give assumed "
+                          "shares.\n",
+                          sums.n);
+        is_first = false;
+        sw_buf_printf(out, "  upper pivot %.4f to %.4f, lower %.4f to %.4f: %.1f %% fit\n",
+                      f.pivot[0].least, f.pivot[0].most, f.pivot[1].least, f.pivot[1].most,
+                      100 * sw_forecast_share(&sums));
+        say_causes(out, &sums);
+        say_bins(out, &sums, &bins);
+    }
+}
+
+static enum sw_status worse(enum sw_status a, enum sw_status b)
+{
+    static const int order[] = {0, 1, 4, 3, 5, 70};
+    size_t at_a = 0, at_b = 0;
+    for (size_t i = 0; i < sizeof order / sizeof *order; i++) {
+        at_a = sw_status_exit_code(a) == order[i] ? i : at_a;
+        at_b = sw_status_exit_code(b) == order[i] ? i : at_b;
+    }
+    return at_b > at_a ? b : a;
+}
+
+/* Folders of variants that were made once and are in the batch no more. */
+static enum sw_status say_left_over(struct sw_buf *out, const struct sw_batch_run *run,
+                                    const struct sw_app_names *names, struct sw_ctx *ctx)
+{
+    struct sw_app_names folders = {0};
+    SW_TRY(sw_app_read_subfolders(&folders, run->what->folder, "record.json", ctx));
+    for (size_t i = 0, k = 0; i < folders.n; i++) {
+        while (k < names->n && strcmp(names->at[k], folders.at[i]) < 0)
+            k++;
+        if (k == names->n || strcmp(names->at[k], folders.at[i]) != 0)
+            sw_buf_printf(out, "  %-40s stands there from before and is not in the batch\n",
+                          folders.at[i]);
+    }
+    return SW_OK;
+}
+
+static enum sw_status say_variants(enum sw_status *worst, struct sw_buf *out,
+                                   const struct sw_batch_run *run, struct sw_ctx *ctx)
+{
+    struct sw_app_names names = {0};
+    size_t made = 0;
+    for (size_t i = 0; i < run->n; i++) {
+        const char *name;
+        SW_TRY(sw_batch_name(&name, run->batch, i, ctx));
+        if (!SW_VEC_PUSH(ctx->arena, &names, name))
+            return SW_MEMORY;
+        made += run->result[i].status == SW_OK;
+        sw_buf_printf(out, "  %-40s %s\n", name, sw_status_text(run->result[i].status));
+        sw_buf_add(out, sw_buf_text(&run->talk[i]));
+        *worst = worse(*worst, run->result[i].status);
+    }
+    sw_app_sort_names(&names);
+    SW_TRY(say_left_over(out, run, &names, ctx));
+    sw_buf_printf(out, "%zu variant%s, %zu made, %zu failed\n", run->n, run->n == 1 ? "" : "s",
+                  made, run->n - made);
+    return SW_OK;
+}
+
+enum sw_status sw_batch_say(struct sw_buf *out, const struct sw_batch_run *run,
+                            const struct sw_work *work, struct sw_ctx *ctx)
+{
+    enum sw_status worst = SW_OK;
+    const enum sw_status bars = say_bars(out, run, ctx);
+    say_run(out, run);
+    say_forecasts(out, run, work);
+    SW_TRY(say_variants(&worst, out, run, ctx));
+    worst = worse(worst, bars);
+    if (out->failed)
+        return SW_MEMORY;
+    const char *path = sw_path_join(ctx->arena, run->what->folder, "batch.txt");
+    if (!path)
+        return SW_MEMORY;
+    return worse(worst, sw_file_write_buf(path, out, ctx));
+}
