@@ -9,17 +9,10 @@ static bool tells_of(const struct sw_gauge_cut *cut, const struct sw_gauge_tool 
 }
 
 /* Diameter at the middle: of a pair, the mean. */
-static double middle_of(const struct sw_gauged *reading)
-{
-    return reading->root_diameter.given
-               ? (reading->diameter.value + reading->root_diameter.value) / 2
-               : reading->diameter.value;
-}
-
 static struct sw_gauge_point point_of(const struct sw_gauge_cut *cut)
 {
-    return (struct sw_gauge_point){cut->expected, middle_of(cut->reading) - cut->expected, cut->u,
-                                   cut->reading->piece.value};
+    return (struct sw_gauge_point){cut->expected, sw_gauged_diameter(cut->reading) - cut->expected,
+                                   cut->u, cut->reading->piece.value};
 }
 
 static bool is_told(const struct sw_gauge_value *value)
@@ -38,7 +31,7 @@ static double limit_piece_of(const struct sw_correction *correction,
         if (!tells_of(cut, tool) || cut->section != section)
             continue;
         piece += cut->reading->piece.value;
-        size += middle_of(cut->reading);
+        size += sw_gauged_diameter(cut->reading);
         lower = cut->lower;
         upper = cut->upper;
         n++;

@@ -79,6 +79,13 @@ enum sw_status sw_measured_load(struct sw_measured **out, const char *path, stru
     return sw_diag_failed(ctx->diag) ? SW_MEMORY : status;
 }
 
+double sw_gauged_diameter(const struct sw_gauged *reading)
+{
+    return reading->root_diameter.given
+               ? (reading->diameter.value + reading->root_diameter.value) / 2
+               : reading->diameter.value;
+}
+
 double sw_measured_u(const struct sw_measured *measured, const struct sw_gauged *reading)
 {
     const struct sw_number *written =

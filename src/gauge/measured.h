@@ -31,6 +31,9 @@ extern const struct sw_table sw_measured_table;
 enum sw_status sw_measured_load(struct sw_measured **out, const char *path,
                                 struct sw_ctx *ctx) SW_MUST_CHECK;
 
+/** The diameter read; of two readings along a section their middle [mm]. */
+double sw_gauged_diameter(const struct sw_gauged *reading);
+
 /** Standard uncertainty of a reading: half of what is written, which holds 95 of 100. */
 double sw_measured_u(const struct sw_measured *measured, const struct sw_gauged *reading);
 

@@ -7,17 +7,10 @@
 
 enum { INDENT = 2 };
 
-static double middle_of(const struct sw_gauged *reading)
-{
-    return reading->root_diameter.given
-               ? (reading->diameter.value + reading->root_diameter.value) / 2
-               : reading->diameter.value;
-}
-
 /* Beyond a limit, and how surely. */
 static const char *place_of(const struct sw_gauge_cut *cut)
 {
-    const double size = middle_of(cut->reading), doubt = SW_GAUGE_COVERAGE * cut->u_gauge;
+    const double size = sw_gauged_diameter(cut->reading), doubt = SW_GAUGE_COVERAGE * cut->u_gauge;
     if (size < cut->lower - doubt)
         return "too thin";
     if (size > cut->upper + doubt)
@@ -45,7 +38,7 @@ static void table(struct sw_buf *out, const struct sw_correction *correction,
         sw_buf_pad(out, EXPECTED);
         sw_text_number(out, is_turned ? cut->expected : (double)NAN, 4);
         sw_buf_pad(out, FOUND);
-        sw_text_number(out, middle_of(cut->reading), 4);
+        sw_text_number(out, sw_gauged_diameter(cut->reading), 4);
         sw_buf_pad(out, LIMITS);
         sw_text_bounds(out, cut->lower, cut->upper, 4);
         sw_buf_pad(out, WHERE);
@@ -185,7 +178,8 @@ static bool say_pieces(struct sw_buf *out, const struct sw_correction *correctio
     for (size_t i = 0; i < correction->n_cuts; i++) {
         const struct sw_gauge_cut *cut = &correction->cut[i];
         const char *name = sheet->plan->shape->staff->section[cut->section].name;
-        const double size = middle_of(cut->reading), doubt = SW_GAUGE_COVERAGE * cut->u_gauge;
+        const double size = sw_gauged_diameter(cut->reading),
+                     doubt = SW_GAUGE_COVERAGE * cut->u_gauge;
         struct sw_gauge_value taper;
         if (sw_gauge_taper(&taper, cut)) {
             sw_text_say(out, INDENT, "",
