@@ -5,48 +5,24 @@
 
 #include "app/paths.h"
 #include "base/file.h"
-#include "batch/bars.h"
 #include "fit/laws.h"
 #include "geom/tol.h"
 
-static enum sw_status say_bars(struct sw_buf *out, const struct sw_batch_run *run,
-                               struct sw_ctx *ctx)
+static void say_bars(struct sw_buf *out, const struct sw_batch_bars *bars)
 {
-    const struct sw_batch *batch = run->batch;
-    const struct sw_batch_bar *bar = batch->bars.at;
-    struct sw_bar_kind *kind = SW_NEW(ctx->arena, struct sw_bar_kind, batch->bars.n);
-    struct sw_bar_want *want = SW_NEW(ctx->arena, struct sw_bar_want, run->n);
-    size_t n = 0;
-    if (!kind || !want)
-        return SW_MEMORY;
-    for (size_t k = 0; k < batch->bars.n; k++)
-        kind[k] = (struct sw_bar_kind){bar[k].length.value, bar[k].remnant.value,
-                                       (size_t)bar[k].count.value};
-    for (size_t i = 0; i < run->n; i++) {
-        if (run->result[i].status != SW_OK)
-            continue;
-        const double pitch = run->result[i].length + batch->facing.value + batch->parting.value;
-        size_t at = 0;
-        while (at < n && (want[at].pitch < pitch || want[at].pitch > pitch))
-            at++;
-        want[at].pitch = pitch;
-        want[at].n += (size_t)batch->quantity.value;
-        n = at == n ? n + 1 : n;
+    const struct sw_bar_plan *plan = &bars->plan;
+    if (!plan->n)
+        return;
+    sw_buf_printf(out, "Bars: %zu, %.1f mm taken into use, %s\n", plan->n, plan->taken,
+                  plan->is_least ? "and no plan takes less" : "not proved to be the least");
+    for (size_t b = 0; b < plan->n; b++) {
+        sw_buf_printf(out, "  bar %zu of %.1f mm:", b + 1, bars->kind[plan->bar[b].kind].length);
+        for (size_t w = 0; w < bars->n_wants; w++)
+            if (plan->bar[b].n[w])
+                sw_buf_printf(out, " %zu piece%s at %.3f mm,", plan->bar[b].n[w],
+                              plan->bar[b].n[w] == 1 ? "" : "s", bars->want[w].pitch);
+        sw_buf_printf(out, " %.2f mm left\n", plan->bar[b].left);
     }
-    if (!n || !batch->bars.n)
-        return SW_OK;
-    struct sw_bar_plan plan;
-    SW_TRY(sw_bar_plan(&plan, kind, batch->bars.n, want, n, ctx));
-    sw_buf_printf(out, "Bars: %zu, %.1f mm taken into use, %s\n", plan.n, plan.taken,
-                  plan.is_least ? "and no plan takes less" : "not proved to be the least");
-    for (size_t b = 0; b < plan.n; b++) {
-        sw_buf_printf(out, "  bar %zu of %.1f mm:", b + 1, kind[plan.bar[b].kind].length);
-        for (size_t w = 0; w < n; w++)
-            if (plan.bar[b].n[w])
-                sw_buf_printf(out, " %zu pieces at %.3f mm,", plan.bar[b].n[w], want[w].pitch);
-        sw_buf_printf(out, " %.2f mm left\n", plan.bar[b].left);
-    }
-    return SW_OK;
 }
 
 static void say_run(struct sw_buf *out, const struct sw_batch_run *run)
@@ -214,11 +190,15 @@ enum sw_status sw_batch_say(struct sw_buf *out, const struct sw_batch_run *run,
                             const struct sw_work *work, struct sw_ctx *ctx)
 {
     enum sw_status worst = SW_OK;
-    const enum sw_status bars = say_bars(out, run, ctx);
+    struct sw_batch_bars bars;
+    const enum sw_status planned = sw_batch_plan_bars(&bars, run, ctx);
+    say_bars(out, &bars);
     say_run(out, run);
     say_forecasts(out, run, work);
     SW_TRY(say_variants(&worst, out, run, ctx));
-    worst = worse(worst, bars);
+    worst = worse(worst, planned);
+    if (planned != SW_MEMORY && bars.n_variants)
+        worst = worse(worst, sw_batch_write_sheets(run, &bars, work->job->name.value, ctx));
     if (out->failed)
         return SW_MEMORY;
     const char *path = sw_path_join(ctx->arena, run->what->folder, "batch.txt");

@@ -8,9 +8,9 @@
 /* clang-format off */
 static const struct sw_field vary_field[] = {
     {SW_F_TEXTS(struct sw_vary, sections), SW_REQUIRED, SW_RANGE(1, 20),
-     SW_MEANS("Names of the sections that change, all to the same value.")},
+     SW_MEANS("What changes, all to the same value: sections by name, heights by name, or `total`.")},
     {SW_F_TEXT(struct sw_vary, key), SW_REQUIRED, SW_NAME_RANGE,
-     SW_MEANS("What changes: a key these sections have in the staff file, as `diameter`.")},
+     SW_MEANS("Its key in the staff file: `diameter`, `length`; of a height `at`.")},
     {SW_F_NUMBERS(struct sw_vary, values, LENGTH), SW_REQUIRED,
      SW_MEANS("The values it takes in turn.")},
 };
@@ -166,7 +166,8 @@ enum sw_status sw_batch_name(const char **out, const struct sw_batch *batch, siz
     return name ? SW_OK : SW_MEMORY;
 }
 
-/* The node of KEY in the section called NAME; NULL when there is none. */
+/* The node of KEY in the section called NAME, else in the height of that name, else in `total`;
+ * NULL when there is none. */
 static const struct sw_node *find(const struct sw_node *root, const char *name, const char *key)
 {
     const struct sw_node *sections =
@@ -179,7 +180,12 @@ static const struct sw_node *find(const struct sw_node *root, const char *name, 
         if (strcmp(called && called->text ? called->text : body->key, name) == 0)
             return sw_node_get(body, key);
     }
-    return NULL;
+    const struct sw_node *heights = root->kind == SW_NODE_MAP ? sw_node_get(root, "heights") : NULL;
+    const struct sw_node *named =
+        heights && heights->kind == SW_NODE_MAP ? sw_node_get(heights, name) : NULL;
+    if (!named && root->kind == SW_NODE_MAP && strcmp(name, "total") == 0)
+        named = sw_node_get(root, name);
+    return named && named->kind == SW_NODE_MAP ? sw_node_get(named, key) : NULL;
 }
 
 /* Where a place stands in a text: columns count code points. */
@@ -209,9 +215,10 @@ static enum sw_status gather(struct splice *splice, size_t *n, const struct sw_b
         for (size_t s = 0; s < vary[v].sections.n; s++) {
             const struct sw_node *node = find(root, section[s].value, vary[v].key.value);
             if (!node || node->kind != SW_NODE_SCALAR)
-                return fault(section[s].at, "write the key in that section of the staff file first",
-                             "the staff has no section `%s` with this key and a plain value",
-                             section[s].value, ctx);
+                return fault(
+                    section[s].at, "write the key there in the staff file first",
+                    "the staff has no section or height `%s` with this key and a plain value",
+                    section[s].value, ctx);
             struct splice one = {offset_of(text, size, node->at), strlen(node->text),
                                  value_of(batch, v, i)};
             size_t to = (*n)++;

@@ -3,6 +3,7 @@ the bytes of an undisturbed run; what is proved is not made again; one bad varia
 forecast, and folders from before are named."""
 import os
 import random
+import re
 import shutil
 import subprocess
 import sys
@@ -34,6 +35,46 @@ def fail(text):
     sys.exit(1)
 
 
+def rows(out):
+    """Per bar of the run sheet its rows: number, variant, what is said beside it."""
+    with open(os.path.join(out, "run-sheet.txt")) as file:
+        parts = file.read().split("\nBar ")[1:]
+    found = []
+    for part in parts:
+        lines = [line.split() for line in part.splitlines() if line.endswith("______  ______")]
+        found.append([(int(line[0]), line[1], " ".join(line[2:-2])) for line in lines])
+    return found
+
+
+def check_run(out, n, quantity, every, sample, said):
+    """Every piece once, in the numbers and pitches that the bar plan names; measured by the plan."""
+    bars = rows(out)
+    all_rows = [row for bar in bars for row in bar]
+    if [row[0] for row in all_rows] != list(range(1, n + 1)):
+        fail(f"numbers of pieces: {all_rows}")
+    planned = [sum(int(n) for n in re.findall(r"(\d+) pieces? at", line))
+               for line in said.splitlines() if line.startswith("  bar ")]
+    if [len(bar) for bar in bars] != planned:
+        fail(f"run sheet and bar plan differ: {[len(bar) for bar in bars]} {planned}")
+    seen = {}
+    for bar in bars:
+        for k, (number, variant, beside) in enumerate(bar):
+            of_variant = seen.get(variant, 0)
+            seen[variant] = of_variant + 1
+            pivots, lengths = k == 0 or of_variant % every == 0, (number - 1) % sample == 0
+            want = ("everything" if of_variant == 0 or number == 1 else
+                    ", ".join(["pivots"] * pivots + ["lengths"] * lengths))
+            if beside.replace("new edges", "").strip() != want:
+                fail(f"piece {number}: {beside!r}, not {want!r}")
+    if set(seen.values()) != {quantity}:
+        fail(f"pieces a variant: {seen}")
+    with open(os.path.join(out, "labels.txt")) as file:
+        text = file.read()
+    numbers = [int(word.split()[0]) for word in text.split("no. ")[1:]]
+    if numbers != list(range(1, n + 1)):
+        fail(f"labels: {numbers}")
+
+
 with tempfile.TemporaryDirectory() as top:
     work = os.path.join(top, "grades")
     shutil.copytree(sample, work)
@@ -47,13 +88,14 @@ with tempfile.TemporaryDirectory() as top:
     whole = tree(out)
     if len([name for name in whole if name.endswith("record.json")]) != 5:
         fail("not five variants")
+    check_run(out, 50, 10, 5, 20, first.stdout)
     shutil.rmtree(out)
     run(batch, out, "--jobs", "4")
     if tree(out) != whole:
         fail("four threads give other bytes than one")
     stamps = {name: os.stat(os.path.join(out, name)).st_mtime_ns for name in whole}
     run(batch, out)
-    moved = [name for name in whole if name != "batch.txt"
+    moved = [name for name in whole if name not in ("batch.txt", "run-sheet.txt", "labels.txt")
              and os.stat(os.path.join(out, name)).st_mtime_ns != stamps[name]]
     if moved:
         fail(f"made again though proved: {moved}")
@@ -99,4 +141,15 @@ with tempfile.TemporaryDirectory() as top:
     grades = [line for line in said.splitlines() if line.startswith("  upper pivot")]
     if len(grades) != 4 or len(set(grades)) != 4:
         fail(f"one forecast a grade: {grades}")
+    with open(batch, "w") as file:
+        file.write("format: batch/1\njob: calibre-job.yaml\nquantity: 7\nmeasure_every: 3\nsample_every: 4\nvary:\n"
+                   "  - {sections: [total], key: length, values: [4.55, 4.75]}\n"
+                   "bars:\n  - {length: 38, remnant: 15, count: 9}\n")
+    shutil.rmtree(out)
+    mixed = run(batch, out)
+    if mixed.returncode:
+        fail(f"two lengths: {mixed.stdout}{mixed.stderr}")
+    check_run(out, 14, 7, 3, 4, mixed.stdout)
+    if max(len({row[1] for row in bar}) for bar in rows(out)) == 1:
+        fail(f"no bar with both lengths: {mixed.stdout}")
 print("batch: threads, resuming, kills, bad variants, grades: as they should be")
