@@ -109,6 +109,7 @@ static enum sw_status begin(struct sw_planner *p, struct sw_plan *plan, size_t i
                              .found = found,
                              .overhang = usual_overhang,
                              .is_survey = task->is_survey,
+                             .favourite = task->favourite[i],
                              .ties = task->ties,
                              .bound = task->bound,
                              .index = i};
@@ -180,6 +181,8 @@ static enum sw_status try_first(struct sw_contour *left, struct sw_plan *plan,
     struct sw_planner p;
     found->is_refused = found->has_watched = false;
     found->levers.n = 0;
+    for (size_t i = 0; i < SW_PLAN_SIDES; i++)
+        found->equals[i].n = 0;
     SW_TRY(begin(&p, plan, 0, found, task, ctx));
     if (p.bound)
         *p.bound = (struct sw_plan_bound){0};
@@ -197,8 +200,7 @@ static double overhang_of(const struct sw_plan *plan)
     return -plan->chucking[0].nose_z - plan->shape->staff->total;
 }
 
-/* What was said aside and stands. */
-static enum sw_status hand_on(const struct sw_diag *aside, struct sw_ctx *ctx)
+enum sw_status sw_plan_hand_on(const struct sw_diag *aside, struct sw_ctx *ctx)
 {
     if (sw_diag_failed(aside))
         return SW_MEMORY;
@@ -221,7 +223,7 @@ static enum sw_status plan_again(struct sw_contour *left, struct sw_plan *plan,
         return SW_MEMORY;
     if (is_unknown)
         status = try_first(left, plan, found, task, usual_overhang, true, &aside);
-    const enum sw_status said = status != SW_OK ? hand_on(aside.diag, ctx) : SW_OK;
+    const enum sw_status said = status != SW_OK ? sw_plan_hand_on(aside.diag, ctx) : SW_OK;
     sw_diag_free(aside.diag);
     SW_TRY(said);
     SW_TRY(status);
@@ -246,7 +248,7 @@ static enum sw_status plan_first(struct sw_contour *left, struct sw_plan *plan,
         sw_diag_free(aside.diag);
         return plan_again(left, plan, found, task, is_weak, ctx);
     }
-    const enum sw_status said = hand_on(aside.diag, ctx);
+    const enum sw_status said = sw_plan_hand_on(aside.diag, ctx);
     sw_diag_free(aside.diag);
     return said != SW_OK ? said : status;
 }
@@ -331,11 +333,11 @@ enum sw_status sw_plan_build(struct sw_plan **out, const struct sw_job *job,
                              const struct sw_post *post, struct sw_plan_aids *aids,
                              struct sw_ctx *ctx)
 {
-    const struct sw_plan_task task = {.job = job, .shop = shop, .shape = shape, .post = post};
+    struct sw_plan_task task = {.job = job, .shop = shop, .shape = shape, .post = post};
     struct sw_plan_found found = {0};
     struct sw_plan *plan = NULL;
     SW_TRY(refuse_bush(shop, ctx));
-    const enum sw_status status = sw_plan_trial(&plan, &found, &task, ctx);
+    const enum sw_status status = sw_plan_choose(&plan, &found, &task, ctx);
     if (status == SW_CANNOT && found.is_refused)
         SW_TRY(sw_advice_on_refusal(&found, &task, aids, ctx));
     SW_TRY(status);

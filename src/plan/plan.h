@@ -130,6 +130,8 @@ struct sw_plan_chucking {
     double seconds; /* in the cut; approaches, changes and waiting come on top */
 };
 
+enum { SW_PLAN_CHOICES = 3 }; /* last cuts of either side, order of pivots */
+
 struct sw_plan {
     const struct sw_job *job;
     const struct sw_shop *shop;
@@ -137,6 +139,8 @@ struct sw_plan {
     struct sw_plan_chucking chucking[2];
     size_t n_chuckings;
     size_t land; /* section on which the two sides meet: the hub, or the widest without one */
+    const char *
+        chosen[SW_PLAN_CHOICES]; /* what was chosen against the usual way, and why; the rest NULL */
     bool has_corrections; /* the dialect has numbered corrections; else the tool's offset serves */
 };
 

@@ -90,10 +90,15 @@ struct sw_planner {
     struct sw_plan_found *found;
     double overhang; /* how much further than the staff is long the rod stands out, until the
                         nose face is known */
-    bool is_survey;  /* as in struct sw_plan_task */
+    bool is_survey;  /* as in struct sw_plan_task, with the next */
+    const struct sw_tool *favourite;
     bool bears_all;  /* where the nose comes to stand is wanted, not what the work bears */
     size_t index;    /* of this chucking */
 };
+
+/* plan.c */
+/** What was said aside and stands. */
+enum sw_status sw_plan_hand_on(const struct sw_diag *aside, struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /* reach.c */
 /** The lowest path of a tool's nose centre over a profile from which LEAVE [mm] is kept. */

@@ -179,38 +179,59 @@ size_t sw_plan_section_at(const struct sw_planner *p, const struct sw_zone *zone
     return zone->first;
 }
 
+static bool is_preferred(const struct sw_tool *a, const struct sw_tool *than,
+                         const struct sw_tool *wanted)
+{
+    if (a == wanted || than == wanted)
+        return a == wanted;
+    return a->nose_radius.value > than->nose_radius.value;
+}
+
+/* What reaches as many zones as the favourite could do its work. */
+static enum sw_status tell_equals(struct sw_planner *p, const size_t *reached, size_t favourite)
+{
+    const struct sw_fitted_tool *fitted = p->shop->tools.at;
+    struct sw_plan_equals *equals = &p->found->equals[p->index];
+    equals->n = 0;
+    for (size_t t = 0; t < p->shop->tools.n; t++)
+        if (t != favourite && sw_plan_turns_inwards(fitted[t].is) &&
+            reached[t] == reached[favourite] && !SW_VEC_PUSH(p->ctx->arena, equals, fitted[t].is))
+            return SW_MEMORY;
+    return SW_OK;
+}
+
 /* For each zone the tools that reach it; first the favourite: it reaches most zones of the side,
- * and of equals it has the largest nose. One tool for all critical diameters wants no re-touch. */
+ * and of equals it is the one wanted, else has the largest nose. One tool for all critical
+ * diameters wants no re-touch. */
 enum sw_status sw_plan_finish_tools(struct sw_planner *p)
 {
     const struct sw_fitted_tool *fitted = p->shop->tools.at;
     const size_t n_tools = p->shop->tools.n, n_zones = p->zones.n;
     double *left = SW_NEW(p->ctx->arena, double, n_tools *n_zones);
     double *place = SW_NEW(p->ctx->arena, double, n_tools *n_zones);
-    if (!left || !place)
+    size_t *reached = SW_NEW(p->ctx->arena, size_t, n_tools);
+    if (!left || !place || !reached)
         return SW_MEMORY;
-    size_t favourite = n_tools, most = 0;
+    size_t favourite = n_tools;
     for (size_t t = 0; t < n_tools; t++) {
         const struct sw_tool *tool = fitted[t].is;
         if (!sw_plan_turns_inwards(tool))
             continue;
         struct sw_contour locus;
         SW_TRY(sw_plan_locus(&locus, &p->turned, tool, 0, p->ctx));
-        size_t reached = 0;
         for (size_t i = 0; i < n_zones; i++) {
             const size_t k = t * n_zones + i;
             SW_TRY(zone_left_over(&left[k], &place[k], p, &p->zones.at[i], &locus,
                                   tool->nose_radius.value));
-            reached += left[k] <= reach_tolerance;
+            reached[t] += left[k] <= reach_tolerance;
         }
-        const bool is_better =
-            favourite == n_tools || reached > most ||
-            (reached == most && tool->nose_radius.value > fitted[favourite].is->nose_radius.value);
-        if (is_better) {
+        if (favourite == n_tools || reached[t] > reached[favourite] ||
+            (reached[t] == reached[favourite] &&
+             is_preferred(tool, fitted[favourite].is, p->favourite)))
             favourite = t;
-            most = reached;
-        }
     }
+    if (favourite < n_tools)
+        SW_TRY(tell_equals(p, reached, favourite));
     for (size_t i = 0; i < n_zones; i++) {
         size_t best = favourite;
         for (size_t t = 0; t < n_tools; t++)

@@ -37,6 +37,15 @@ struct sw_plan_lever {
     double off_in_bush; /* with a guide bush close behind; 0: none can stand there */
 };
 
+enum { SW_PLAN_SIDES = 2 };
+
+/** Tools that reach as much of a side as the one that takes its last cuts. */
+struct sw_plan_equals {
+    const struct sw_tool **at;
+    size_t n;
+    size_t cap;
+};
+
 struct sw_plan_found {
     bool is_refused; /* for want of strength: `refused` tells why */
     size_t refused_section, refused_chucking;
@@ -51,6 +60,7 @@ struct sw_plan_found {
     const char *grip;                    /* section gripped second, once that is known */
     const struct sw_tool *sets_nose;     /* the tool that decides how far the rod stands out */
     SW_VEC(struct sw_plan_lever) levers; /* of all zones with a diameter of their own */
+    struct sw_plan_equals equals[SW_PLAN_SIDES]; /* by chucking */
 };
 
 /** Plainer ways of working than this planner's own, under the same limits: what its schedules are
@@ -75,6 +85,8 @@ struct sw_plan_task {
     double overhang; /* how much further than the staff is long the rod stands out, where that is
                         known; 0: it is not */
     bool is_survey;  /* only as far as the bending of the last cuts: no zone is roughed */
+    const struct sw_tool *favourite[SW_PLAN_SIDES]; /* for the last cuts of a chucking; NULL: of
+                                                       those that reach most the largest nose */
     enum sw_plan_ties ties;
     struct sw_plan_bound *bound; /* gets what no schedule can beat; NULL: not asked for */
 };
@@ -85,5 +97,10 @@ double sw_plan_load_share(const struct sw_plan_load *load);
 /** Plan. FOUND is what the asker has set in it. */
 enum sw_status sw_plan_trial(struct sw_plan **out, struct sw_plan_found *found,
                              const struct sw_plan_task *task, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Plan, and choose what the job leaves open by the same cost (choose.c). TASK becomes the one that
+ *  was taken; FOUND what was found for it. */
+enum sw_status sw_plan_choose(struct sw_plan **out, struct sw_plan_found *found,
+                              struct sw_plan_task *task, struct sw_ctx *ctx) SW_MUST_CHECK;
 
 #endif

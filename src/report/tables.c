@@ -143,6 +143,9 @@ void sw_report_plan(struct sw_buf *out, const struct sw_plan *plan)
         out->failed = out->failed || words.failed;
         sw_buf_done(&words);
     }
+    for (size_t i = 0; i < SW_PLAN_CHOICES; i++)
+        if (plan->chosen[i])
+            sw_text_say(out, 0, "", "%s.", plan->chosen[i]);
 }
 
 static void add_finding(struct sw_buf *out, const struct sw_finding *finding)

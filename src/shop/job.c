@@ -30,7 +30,8 @@ static const struct sw_field job_fields[] = {
     {.key = "pivot_order", .kind = SW_FIELD_WORD, JOB(pivot_order), .words = order_words,
      .fallback = "tip-first",
      .sentence = "Whether the pivot is cut first, while the metal behind it is still thick, or "
-                 "last, after the seats have been tried with the real parts."},
+                 "last, after the seats have been tried with the real parts. Left out: what is sooner "
+                 "done, as far as the last cuts bend within their share."},
     {.key = "parting", .kind = SW_FIELD_WORD, JOB(parting), .words = parting_words,
      .fallback = "to-neck",
      .sentence = "Whether the blade stops at a neck that is broken by hand, or cuts through."},

@@ -128,13 +128,13 @@ static enum sw_status run(struct result *out, struct sw_work *work, const char *
     *job = *work->job;
     job->measure.value = job->try_parts.value = 0;
     work->job = job;
-    const struct sw_plan_task task = {.job = job,
-                                      .shop = work->shop,
-                                      .shape = work->shape,
-                                      .post = work->post,
-                                      .ties = ties,
-                                      .bound = ties == SW_TIES_NONE ? &out->bound : NULL};
-    SW_TRY(sw_plan_trial(&plan, &found, &task, ctx));
+    struct sw_plan_task task = {.job = job,
+                                .shop = work->shop,
+                                .shape = work->shape,
+                                .post = work->post,
+                                .ties = ties,
+                                .bound = ties == SW_TIES_NONE ? &out->bound : NULL};
+    SW_TRY(sw_plan_choose(&plan, &found, &task, ctx));
     work->plan = plan;
     SW_TRY(judge(work, app, ctx));
     add_up(out, work);

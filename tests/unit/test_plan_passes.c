@@ -120,6 +120,7 @@ static void pivots_come_last_when_the_job_says_so(void **state)
     struct sw_bench bench;
     sw_bench_load(&bench, "fenmoor-43");
     bench.job->pivot_order.value = SW_PIVOTS_LAST;
+    bench.job->pivot_order.given = true;
     assert_int_equal(sw_bench_plan(&bench), SW_OK);
     for (size_t i = 0; i < 2; i++) {
         const struct sw_plan_chucking *c = &bench.plan->chucking[i];
