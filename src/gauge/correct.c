@@ -8,11 +8,15 @@ static bool tells_of(const struct sw_gauge_cut *cut, const struct sw_gauge_tool 
            cut->side == tool->side;
 }
 
-/* Diameter at the middle: of a pair, the mean. */
+double sw_gauge_cut_now(const struct sw_gauge_cut *cut)
+{
+    return sw_gauged_diameter(cut->reading) + 2 * cut->added;
+}
+
 static struct sw_gauge_point point_of(const struct sw_gauge_cut *cut)
 {
-    return (struct sw_gauge_point){cut->expected, sw_gauged_diameter(cut->reading) - cut->expected,
-                                   cut->u, cut->reading->piece.value};
+    return (struct sw_gauge_point){cut->expected, sw_gauge_cut_now(cut) - cut->expected, cut->u,
+                                   cut->reading->piece.value};
 }
 
 static bool is_told(const struct sw_gauge_value *value)
@@ -20,26 +24,25 @@ static bool is_told(const struct sw_gauge_value *value)
     return fabs(value->value) > SW_GAUGE_COVERAGE * value->u;
 }
 
-/* Where the straight line of one section meets its limit. */
+/* Where the straight line of one section meets its limit. Errors, not sizes: of a batch the sizes
+ * of a section differ, their errors and the limits of these do not. */
 static double limit_piece_of(const struct sw_correction *correction,
                              const struct sw_gauge_tool *tool, size_t section)
 {
-    double piece = 0, size = 0, lower = 0, upper = 0;
+    double piece = 0, error = 0, lower = 0, upper = 0;
     size_t n = 0;
     for (size_t i = 0; i < correction->n_cuts; i++) {
         const struct sw_gauge_cut *cut = &correction->cut[i];
         if (!tells_of(cut, tool) || cut->section != section)
             continue;
         piece += cut->reading->piece.value;
-        size += sw_gauged_diameter(cut->reading);
-        lower = cut->lower;
-        upper = cut->upper;
+        error += sw_gauge_cut_now(cut) - cut->expected;
+        lower += cut->lower - cut->expected;
+        upper += cut->upper - cut->expected;
         n++;
     }
-    piece /= (double)n;
-    size /= (double)n;
     const double limit = tool->drift.value > 0 ? upper : lower;
-    return piece + (limit - size) / tool->drift.value;
+    return (piece + (limit - error) / tool->drift.value) / (double)n;
 }
 
 static void reckon_drift(struct sw_correction *correction, struct sw_gauge_tool *tool,
@@ -102,6 +105,117 @@ static enum sw_status reckon(struct sw_correction *correction, struct sw_gauge_t
     return SW_OK;
 }
 
+/* The series of one section of a tool, sorted by piece. */
+static enum sw_status add_series(struct sw_correction *correction, const struct sw_gauge_tool *tool,
+                                 size_t section, struct sw_ctx *ctx)
+{
+    struct sw_gauge_series *series = &correction->series[correction->n_series];
+    *series =
+        (struct sw_gauge_series){.side = tool->side, .station = tool->station, .section = section};
+    series->at = SW_NEW(ctx->arena, struct sw_gauge_mark, correction->n_cuts);
+    if (!series->at)
+        return SW_MEMORY;
+    for (size_t i = 0; i < correction->n_cuts; i++) {
+        const struct sw_gauge_cut *cut = &correction->cut[i];
+        if (!tells_of(cut, tool) || cut->section != section)
+            continue;
+        size_t to = series->n++;
+        for (; to && series->at[to - 1].piece > cut->reading->piece.value; to--)
+            series->at[to] = series->at[to - 1];
+        series->at[to] = (struct sw_gauge_mark){.piece = cut->reading->piece.value,
+                                                .error = sw_gauge_cut_now(cut) - cut->expected,
+                                                .lower = cut->lower - cut->expected,
+                                                .upper = cut->upper - cut->expected};
+    }
+    if (series->n)
+        correction->n_series++;
+    return sw_gauge_series(series, ctx);
+}
+
+static enum sw_status find_series(struct sw_correction *correction, struct sw_ctx *ctx)
+{
+    size_t n_sections = 0;
+    for (size_t i = 0; i < correction->n_cuts; i++)
+        if (correction->cut[i].section >= n_sections)
+            n_sections = correction->cut[i].section + 1;
+    correction->n_series = 0;
+    correction->series =
+        SW_NEW(ctx->arena, struct sw_gauge_series, correction->n_tools * n_sections + 1);
+    if (!correction->series)
+        return SW_MEMORY;
+    for (size_t t = 0; t < correction->n_tools; t++)
+        for (size_t section = 0; section < n_sections; section++)
+            SW_TRY(add_series(correction, &correction->tool[t], section, ctx));
+    return SW_OK;
+}
+
+/* The axis of a tool, made when there is none; SIZE_MAX: there are too many. */
+static size_t axis_of(struct sw_correction *correction, const struct sw_gauge_face *face)
+{
+    size_t at = 0;
+    while (at < correction->n_axes && (correction->axis[at].side != face->side ||
+                                       correction->axis[at].station != face->station))
+        at++;
+    if (at == SW_GAUGE_MOST_TOOLS)
+        return SIZE_MAX;
+    if (at == correction->n_axes)
+        correction->axis[correction->n_axes++] =
+            (struct sw_gauge_axis){.side = face->side, .station = face->station};
+    return at;
+}
+
+static void sort_axes(struct sw_gauge_axis *axis, size_t n)
+{
+    for (size_t i = 1; i < n; i++) {
+        const struct sw_gauge_axis one = axis[i];
+        size_t to = i;
+        for (; to && (axis[to - 1].side > one.side ||
+                      (axis[to - 1].side == one.side && axis[to - 1].station > one.station));
+             to--)
+            axis[to] = axis[to - 1];
+        axis[to] = one;
+    }
+}
+
+static enum sw_status reckon_lengths(struct sw_correction *correction, struct sw_ctx *ctx)
+{
+    struct sw_gauge_span *span = SW_NEW(ctx->arena, struct sw_gauge_span, correction->n_stretches);
+    struct sw_gauge_z z[SW_GAUGE_MOST_TOOLS];
+    size_t n = 0;
+    correction->n_axes = 0;
+    correction->axis = SW_NEW(ctx->arena, struct sw_gauge_axis, SW_GAUGE_MOST_TOOLS);
+    if (!span || !correction->axis)
+        return SW_MEMORY;
+    const struct sw_gauge_face *rests = &correction->rests;
+    const size_t reference = rests->station > 0 ? axis_of(correction, rests) : SIZE_MAX;
+    for (size_t i = 0; i < correction->n_stretches; i++) {
+        const struct sw_gauge_stretch *stretch = &correction->stretch[i];
+        const bool is_upwards = stretch->from.z > stretch->to.z;
+        const struct sw_gauge_face *from = is_upwards ? &stretch->to : &stretch->from;
+        const struct sw_gauge_face *to = is_upwards ? &stretch->from : &stretch->to;
+        if (from->station < 1 || to->station < 1)
+            continue;
+        const struct sw_gauge_span one = {.from = axis_of(correction, from),
+                                          .to = axis_of(correction, to),
+                                          .from_way = from->way,
+                                          .to_way = to->way,
+                                          .error =
+                                              stretch->reading->length.value - stretch->expected,
+                                          .u = stretch->u};
+        if (one.from != SIZE_MAX && one.to != SIZE_MAX)
+            span[n++] = one;
+    }
+    sw_gauge_z(z, correction->n_axes, reference, span, n);
+    for (size_t i = 0; i < correction->n_axes; i++) {
+        struct sw_gauge_axis *axis = &correction->axis[i];
+        axis->z = z[i];
+        axis->is_reference = i == reference;
+        axis->is_sure = z[i].is_known && !axis->is_reference && is_told(&z[i].offset);
+    }
+    sort_axes(correction->axis, correction->n_axes);
+    return SW_OK;
+}
+
 enum sw_status sw_gauge_correct(struct sw_correction *correction, struct sw_ctx *ctx)
 {
     correction->tool = SW_NEW(ctx->arena, struct sw_gauge_tool, correction->n_cuts);
@@ -119,7 +233,8 @@ enum sw_status sw_gauge_correct(struct sw_correction *correction, struct sw_ctx 
         *tool = (struct sw_gauge_tool){.side = cut->side, .station = cut->station};
         SW_TRY(reckon(correction, tool, ctx));
     }
-    return SW_OK;
+    SW_TRY(find_series(correction, ctx));
+    return reckon_lengths(correction, ctx);
 }
 
 bool sw_gauge_taper(struct sw_gauge_value *taper, const struct sw_gauge_cut *cut)

@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "report/correct_int.h"
 #include "report/sheet_int.h"
 #include "report/text.h"
 
@@ -18,6 +19,13 @@ static const char *place_of(const struct sw_gauge_cut *cut)
     if (size < cut->lower + doubt || size > cut->upper - doubt)
         return "at the limit";
     return "within";
+}
+
+const char *sw_correct_tool_name(const struct sw_sheet *sheet, int side, int station)
+{
+    const struct sw_setup_station *found =
+        sw_sheet_station(sw_sheet_setup_side(sheet, (size_t)(side - 1)), station);
+    return found ? found->tool.value : "";
 }
 
 static void table(struct sw_buf *out, const struct sw_correction *correction,
@@ -220,19 +228,24 @@ enum sw_status sw_report_correction(struct sw_buf *out, bool *is_clean,
                                     const struct sw_sheet *sheet, struct sw_ctx *ctx)
 {
     *is_clean = true;
-    sw_text_headline(out, "What was found");
-    table(out, correction, sheet);
+    if (correction->n_cuts) {
+        sw_text_headline(out, "What was found");
+        table(out, correction, sheet);
+    }
     for (size_t i = 0; i < correction->n_tools; i++) {
         const struct sw_gauge_tool *tool = &correction->tool[i];
-        const struct sw_setup_station *station =
-            sw_sheet_station(sw_sheet_setup_side(sheet, (size_t)(tool->side - 1)), tool->station);
         sw_buf_printf(out, "\nside %d, T%d %s, by %zu reading%s\n", tool->side, tool->station,
-                      station ? station->tool.value : "", tool->n, tool->n == 1 ? "" : "s");
+                      sw_correct_tool_name(sheet, tool->side, tool->station), tool->n,
+                      tool->n == 1 ? "" : "s");
         SW_TRY(say_offset(out, tool, sheet, ctx));
         say_height(out, tool, sheet);
         say_drift(out, tool, sheet);
         *is_clean = *is_clean && !tool->is_sure && !tool->has_height && !tool->drifts;
     }
+    if (!sw_correct_say_charts(out, correction, sheet))
+        *is_clean = false;
+    if (!sw_correct_say_lengths(out, correction, sheet))
+        *is_clean = false;
     struct sw_buf pieces = {0};
     if (say_pieces(&pieces, correction, sheet)) {
         *is_clean = false;

@@ -222,6 +222,19 @@ double sw_judge_radial_limit(const struct sw_section *section, bool is_gouge);
 void sw_judge_sections(struct sw_judge *judge);
 enum sw_status sw_judge_sizes(struct sw_judge *judge);
 
+/* Outlines of what is left, to look for faces on. */
+struct sw_judge_outlines {
+    struct sw_rings rings[2];
+    struct sw_box box[2];
+};
+
+/* Where the piece has the face that the turned shape has at Z; false: there is none, or the piece
+ * has it elsewhere. */
+bool sw_judge_face_at(struct sw_bounds *out, double *r, const struct sw_judge *judge,
+                      const struct sw_judge_outlines *outlines, double z);
+/* All faces a gauge may be put to, with the tools that made them. */
+enum sw_status sw_judge_faces(struct sw_judge *judge, const struct sw_judge_outlines *outlines);
+
 /** Time of one event [s], counted in the program's verdict; SECONDS gets it as if the axes had no
  *  mass. What corners and ends of a path cost is added when the path ends (time.c). */
 enum sw_status sw_judge_time(double *seconds, struct sw_judge *judge,

@@ -4,14 +4,6 @@
 
 #include "verify/judge.h"
 
-/* A shoulder is a line of the shape square to the axis at least this high [mm]: room for a corner
- * and an edge break on either side of its middle. */
-#define LEAST_SHOULDER 0.03
-/* Two ends of lines at one z, up to the rounding of a chain of lengths [mm]. */
-#define SAME_Z 1e-7
-/* A face of the piece is looked for this far from where it should be [mm]. */
-#define LOOK_FOR 0.2
-
 static struct sw_bounds ordered(double a, double b)
 {
     return (struct sw_bounds){fmin(a, b), fmax(a, b)};
@@ -24,68 +16,6 @@ static bool diameter_at(struct sw_bounds *out, const struct sw_judge *judge, dou
         if (!sw_region_r_range(&low, &high[which], sw_sim_left(judge->sim, which), z))
             return false;
     *out = ordered(2 * high[0], 2 * high[1]);
-    return true;
-}
-
-double sw_judge_crossing(const struct sw_rings *rings, double r, double z)
-{
-    double found = HUGE_VAL;
-    for (size_t i = 0; i < rings->n; i++)
-        for (size_t k = 0; k + 1 < rings->at[i].n; k++) {
-            const struct sw_pt a = rings->at[i].at[k], b = rings->at[i].at[k + 1];
-            if ((a.r < r) == (b.r < r))
-                continue;
-            const double at = a.z + (r - a.r) / (b.r - a.r) * (b.z - a.z);
-            if (fabs(at - z) < fabs(found - z))
-                found = at;
-        }
-    return found;
-}
-
-/* The square shoulder of the shape at Z: the r of its middle; false when there is none. */
-static bool shoulder_at(double *r, const struct sw_contour *contour, double z)
-{
-    double highest = LEAST_SHOULDER;
-    bool is_found = false;
-    for (size_t i = 0; i < contour->n; i++) {
-        const struct sw_seg *seg = &contour->at[i];
-        const double height = fabs(seg->b.r - seg->a.r);
-        if (seg->kind != SW_SEG_LINE || fabs(seg->b.z - seg->a.z) > SAME_Z ||
-            fabs(seg->a.z - z) > SAME_Z || height < highest)
-            continue;
-        highest = height;
-        *r = (seg->a.r + seg->b.r) / 2;
-        is_found = true;
-    }
-    return is_found;
-}
-
-struct faces {
-    struct sw_rings rings[2];
-    struct sw_box box[2];
-};
-
-/* Where the piece has the face that the shape has at Z. */
-static bool face_at(struct sw_bounds *out, const struct sw_judge *judge, const struct faces *faces,
-                    double z)
-{
-    const struct sw_shape *shape = judge->shape;
-    double r = 0, at[2];
-    if (fabs(z - shape->z_upper) <= SAME_Z || fabs(z - shape->z_lower) <= SAME_Z) {
-        const bool is_upper = fabs(z - shape->z_upper) <= SAME_Z;
-        for (enum sw_work_which which = 0; which < 2; which++)
-            at[which] = is_upper ? faces->box[which].z0 : faces->box[which].z1;
-        *out = ordered(at[0], at[1]);
-        return true;
-    }
-    if (!shoulder_at(&r, &shape->turned, z))
-        return false;
-    for (enum sw_work_which which = 0; which < 2; which++) {
-        at[which] = sw_judge_crossing(&faces->rings[which], r, z);
-        if (fabs(at[which] - z) > LOOK_FOR)
-            return false;
-    }
-    *out = ordered(at[0], at[1]);
     return true;
 }
 
@@ -176,7 +106,8 @@ static void predict(struct sw_section_verdict *verdict)
     verdict->predicted_nominal_mm = (size.least + size.most) / 2 + um_on_diameter * bend[1];
 }
 
-static enum sw_status one_section(struct sw_judge *judge, const struct faces *faces, size_t i)
+static enum sw_status one_section(struct sw_judge *judge, const struct sw_judge_outlines *faces,
+                                  size_t i)
 {
     const struct sw_shape_section *shape = &judge->shape->section[i];
     const struct sw_section *section = &judge->shape->staff->section[i];
@@ -188,7 +119,9 @@ static enum sw_status one_section(struct sw_judge *judge, const struct faces *fa
                           1));
     predict(verdict);
     struct sw_bounds begin, end;
-    if (!face_at(&begin, judge, faces, shape->z0) || !face_at(&end, judge, faces, shape->z1))
+    double r;
+    if (!sw_judge_face_at(&begin, &r, judge, faces, shape->z0) ||
+        !sw_judge_face_at(&end, &r, judge, faces, shape->z1))
         return SW_OK;
     /* the least work has its faces nearer together: pair least with least */
     verdict->length_mm = ordered(end.least - begin.most, end.most - begin.least);
@@ -198,13 +131,14 @@ static enum sw_status one_section(struct sw_judge *judge, const struct faces *fa
                       2 * SW_VERIFY_FLOOR, "the length of", section->name, (double)NAN, 2);
 }
 
-static enum sw_status heights(struct sw_judge *judge, const struct faces *faces)
+static enum sw_status heights(struct sw_judge *judge, const struct sw_judge_outlines *faces)
 {
     const struct sw_staff *staff = judge->shape->staff;
     for (size_t i = 0; i < staff->n_heights; i++) {
         const struct sw_height *height = &staff->height[i];
         struct sw_bounds face;
-        if (!face_at(&face, judge, faces, height->z))
+        double r;
+        if (!sw_judge_face_at(&face, &r, judge, faces, height->z))
             continue;
         /* measured from the finished lower tip, as the movement gives it */
         const struct sw_bounds from_tip = {staff->total - face.most, staff->total - face.least};
@@ -214,7 +148,7 @@ static enum sw_status heights(struct sw_judge *judge, const struct faces *faces)
     return SW_OK;
 }
 
-static enum sw_status whole_length(struct sw_judge *judge, const struct faces *faces)
+static enum sw_status whole_length(struct sw_judge *judge, const struct sw_judge_outlines *faces)
 {
     struct sw_verdict *verdict = judge->verdict;
     const double least = faces->box[0].z1 - faces->box[0].z0;
@@ -231,7 +165,7 @@ static enum sw_status whole_length(struct sw_judge *judge, const struct faces *f
 
 enum sw_status sw_judge_sizes(struct sw_judge *judge)
 {
-    struct faces faces = {0};
+    struct sw_judge_outlines faces = {0};
     for (enum sw_work_which which = 0; which < 2; which++) {
         const struct sw_region *left = sw_sim_left(judge->sim, which);
         faces.box[which] = sw_region_box(left);
@@ -242,5 +176,6 @@ enum sw_status sw_judge_sizes(struct sw_judge *judge)
         return SW_OK;
     for (size_t i = 0; i < judge->shape->staff->n; i++)
         SW_TRY(one_section(judge, &faces, i));
-    return heights(judge, &faces);
+    SW_TRY(heights(judge, &faces));
+    return sw_judge_faces(judge, &faces);
 }

@@ -136,6 +136,16 @@ struct sw_time_mark {
     struct sw_times time;
 };
 
+/** A face that lengths are gauged from or to: a tip, a height of the staff, or the shoulder of a
+ *  section at its end towards the core (by the section's name). */
+struct sw_face_verdict {
+    const char *name;
+    double z_mm;            /* where the turned shape has it, part frame */
+    struct sw_bounds at_mm; /* where the programs leave it; NAN: nowhere near */
+    int made_chucking;      /* the cut that came nearest to it; 0: not known */
+    int made_station;
+};
+
 struct sw_program_verdict {
     const char *file;
     int chucking;
@@ -152,6 +162,8 @@ struct sw_verdict {
     SW_VEC(struct sw_finding) findings; /* by program and line */
     struct sw_section_verdict *section; /* n_sections, in the order of the staff */
     size_t n_sections;
+    struct sw_face_verdict *face; /* n_faces: tips, heights, shoulders */
+    size_t n_faces;
     struct sw_program_verdict *program;
     size_t n_programs;
     double length_least_mm, length_most_mm; /* total length left */
