@@ -9,6 +9,7 @@
 #ifndef SW_APP_APP_H
 #define SW_APP_APP_H
 
+#include "draw/draw.h"
 #include "fit/fit.h"
 #include "fit/size.h"
 #include "gauge/correct.h"
@@ -161,6 +162,15 @@ struct sw_app_correct {
  *  written. */
 enum sw_status sw_app_correct(struct sw_app_correct *out, const char *job, const char *measured,
                               const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Has PATH the suffix of a drawing? SW_USAGE with a diagnostic otherwise. */
+enum sw_status sw_app_check_picture(const char *path, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Write a drawing by the suffix of PATH. A PDF takes all pages; of the other forms each page is a
+ *  file of its own, NAME-1.svg and so on, unless there is only one. SAYS gets what was written. */
+enum sw_status sw_app_write_picture(struct sw_buf *says, const char *path,
+                                    const struct sw_drawing *drawing,
+                                    struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** What draw should do. */
 struct sw_app_draw {

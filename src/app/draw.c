@@ -3,29 +3,9 @@
 
 #include <string.h>
 
-#include "base/file.h"
 #include "base/num.h"
-#include "draw/write.h"
 #include "report/picture.h"
 #include "spec/node.h"
-
-enum form { FORM_PDF, FORM_SVG, FORM_PNG, N_FORMS };
-static const char *const suffixes[N_FORMS] = {".pdf", ".svg", ".png"};
-
-static enum sw_status form_of(enum form *form, const char *path, struct sw_ctx *ctx)
-{
-    const size_t n = strlen(path);
-    for (int i = 0; i < N_FORMS; i++) {
-        const size_t k = strlen(suffixes[i]);
-        if (n > k && strcmp(path + n - k, suffixes[i]) == 0) {
-            *form = (enum form)i;
-            return SW_OK;
-        }
-    }
-    sw_diag_add(ctx->diag, SW_ERROR, "draw.form", (struct sw_span){0},
-                "end its name in .pdf, .svg or .png", "%s has no suffix of a drawing", path);
-    return SW_USAGE;
-}
 
 /* A staff that does not fit its parts is drawn all the same: SW_FOUND comes back with it. */
 static enum sw_status load_staff(struct sw_picture *picture, const char *path, struct sw_ctx *ctx)
@@ -106,49 +86,10 @@ static struct sw_drawing only_page(const struct sw_drawing *drawing, size_t page
     return one;
 }
 
-static enum sw_status write_one(const char *path, enum form form, const struct sw_drawing *drawing,
-                                size_t page, struct sw_ctx *ctx)
-{
-    struct sw_buf bytes = {0};
-    enum sw_status status = form == FORM_PDF   ? sw_draw_write_pdf(&bytes, drawing, ctx)
-                            : form == FORM_SVG ? sw_draw_write_svg(&bytes, drawing, page, ctx)
-                                               : sw_draw_write_png(&bytes, drawing, page, ctx);
-    if (status == SW_OK)
-        status = sw_file_write_buf(path, &bytes, ctx);
-    sw_buf_done(&bytes);
-    return status;
-}
-
-static enum sw_status write_all(struct sw_buf *says, const struct sw_app_draw *draw, enum form form,
-                                const struct sw_drawing *drawing, struct sw_ctx *ctx)
-{
-    if (form == FORM_PDF || drawing->n == 1) {
-        SW_TRY(write_one(draw->output, form, drawing, 0, ctx));
-        sw_buf_printf(says, "written to %s:", draw->output);
-        for (size_t i = 0; i < drawing->n; i++)
-            sw_buf_printf(says, "%s %s", i ? "," : "", drawing->at[i]->name);
-        sw_buf_add(says, "\n");
-        return SW_OK;
-    }
-    const char *stem =
-        sw_arena_copy(ctx->arena, draw->output, strlen(draw->output) - strlen(suffixes[form]));
-    if (!stem)
-        return SW_MEMORY;
-    for (size_t i = 0; i < drawing->n; i++) {
-        const char *path = sw_arena_printf(ctx->arena, "%s-%zu%s", stem, i + 1, suffixes[form]);
-        if (!path)
-            return SW_MEMORY;
-        SW_TRY(write_one(path, form, drawing, i, ctx));
-        sw_buf_printf(says, "written to %s: %s\n", path, drawing->at[i]->name);
-    }
-    return SW_OK;
-}
-
 enum sw_status sw_app_draw(struct sw_buf *says, const struct sw_app_draw *draw,
                            const struct sw_app *app, struct sw_ctx *ctx)
 {
-    enum form form;
-    SW_TRY(form_of(&form, draw->output, ctx));
+    SW_TRY(sw_app_check_picture(draw->output, ctx));
     struct sw_picture picture = {.version = app->version};
     const enum sw_status found = load_any(&picture, draw->path, app, ctx);
     if (found != SW_OK && found != SW_FOUND)
@@ -159,9 +100,9 @@ enum sw_status sw_app_draw(struct sw_buf *says, const struct sw_app_draw *draw,
         size_t page;
         SW_TRY(find_page(&page, drawing, draw->page, ctx));
         const struct sw_drawing one = only_page(drawing, page);
-        SW_TRY(write_all(says, draw, form, &one, ctx));
+        SW_TRY(sw_app_write_picture(says, draw->output, &one, ctx));
     } else {
-        SW_TRY(write_all(says, draw, form, drawing, ctx));
+        SW_TRY(sw_app_write_picture(says, draw->output, drawing, ctx));
     }
     return found;
 }

@@ -200,8 +200,20 @@ static enum sw_status run_size(struct sw_cli *cli)
     return status;
 }
 
+static enum sw_status write_charts(struct sw_buf *says, const char *path,
+                                   const struct sw_app_correct *found, const struct sw_sheet *sheet,
+                                   struct sw_ctx *ctx)
+{
+    struct sw_drawing *drawing = NULL;
+    SW_TRY(sw_report_charts(&drawing, &found->correction, sheet, ctx));
+    return sw_app_write_picture(says, path, drawing, ctx);
+}
+
 static enum sw_status run_correct(struct sw_cli *cli)
 {
+    const char *chart = cli->args.value[SW_OPTION_OUTPUT];
+    if (chart)
+        SW_TRY(sw_app_check_picture(chart, cli->ctx));
     struct sw_app_correct *found = SW_NEW(cli->ctx->arena, struct sw_app_correct, 1);
     if (!found)
         return SW_MEMORY;
@@ -212,8 +224,19 @@ static enum sw_status run_correct(struct sw_cli *cli)
                                    .programs = found->work.programs,
                                    .setup = found->work.setup,
                                    .verdict = found->work.verdict};
+    const bool wants_json = cli->args.value[SW_OPTION_JSON] != NULL;
+    struct sw_buf text = {0};
     bool is_clean;
-    SW_TRY(sw_report_correction(cli->out, &is_clean, &found->correction, &sheet, cli->ctx));
+    enum sw_status status =
+        sw_report_correction(&text, &is_clean, &found->correction, &sheet, cli->ctx);
+    if (status == SW_OK && !wants_json)
+        sw_buf_add(cli->out, sw_buf_text(&text));
+    sw_buf_done(&text);
+    SW_TRY(status);
+    if (wants_json)
+        SW_TRY(sw_report_correction_json(cli->out, &found->correction, &sheet, is_clean));
+    if (chart)
+        SW_TRY(write_charts(wants_json ? cli->err : cli->out, chart, found, &sheet, cli->ctx));
     return is_clean ? SW_OK : SW_FOUND;
 }
 
@@ -377,12 +400,16 @@ const struct sw_command sw_commands[] = {
      run_dryrun},
     {"correct", "JOB MEASURED", 2, 2, SW_FOR_CORRECT, true,
      "say what to change after measuring pieces",
-     "Reads a measured/1 file: diameters gauged on pieces that the job's programs cut. Says for "
-     "each\n"
-     "tool how far its X is off and where that goes in, whether its height is, whether sizes "
-     "drift,\n"
-     "and what can be done for the pieces. What is less than its own doubt is not advised. The\n"
-     "readings count as cut with the offsets as they are now. Nothing is written.\n"
+     "Reads a measured/1 file: diameters and lengths gauged on pieces that the job's programs "
+     "cut.\n"
+     "Says for each tool how far its X and Z are off and where that goes in, whether its height "
+     "is,\n"
+     "whether sizes drift, and what can be done for the pieces. What is less than its own doubt "
+     "is\n"
+     "not advised. The readings count as cut with the offsets as they are now, but for the\n"
+     "`changes` the file names. JOB may be a batch: each reading then names its variant. -o "
+     "draws\n"
+     "control charts.\n"
      "Exit: 0 nothing to change, 1 something is.\n"
      "Example: staffwright correct job.yaml measured.yaml\n",
      run_correct},

@@ -7,8 +7,10 @@
 
 const struct sw_option sw_options[SW_N_OPTIONS] = {
     [SW_OPTION_OUTPUT] =
-        {"output", 'o', "PATH", SW_FOR_MAKE | SW_FOR_SIZE | SW_FOR_DRAW | SW_FOR_BATCH,
-         "Where to write: a folder (make, batch), a staff (size; - shows it), a drawing (draw)."},
+        {"output", 'o', "PATH",
+         SW_FOR_MAKE | SW_FOR_SIZE | SW_FOR_DRAW | SW_FOR_BATCH | SW_FOR_CORRECT,
+         "Where to write: a folder (make, batch), a staff (size; - shows it), a drawing (draw), "
+         "control charts (correct)."},
     [SW_OPTION_NO_WRITE] = {"no-write", 'n', NULL, SW_FOR_MAKE,
                             "Do everything but write: plan, judge, say the verdict."},
     [SW_OPTION_FORCE] = {"force", 0, NULL, SW_FOR_MAKE | SW_FOR_BATCH,
@@ -16,7 +18,8 @@ const struct sw_option sw_options[SW_N_OPTIONS] = {
     [SW_OPTION_PASSES] =
         {"passes", 0, NULL, SW_FOR_MAKE,
          "Explain every pass: depth, feed, force, bending, stress, and what held it back."},
-    [SW_OPTION_JSON] = {"json", 0, NULL, SW_FOR_MAKE | SW_FOR_DRYRUN | SW_FOR_SIZE | SW_FOR_LIST,
+    [SW_OPTION_JSON] = {"json", 0, NULL,
+                        SW_FOR_MAKE | SW_FOR_DRYRUN | SW_FOR_SIZE | SW_FOR_LIST | SW_FOR_CORRECT,
                         "Print the result as JSON (profiles/schemas/)."},
     [SW_OPTION_JOB] = {"job", 0, "FILE", SW_FOR_DRYRUN,
                        "Judge against this job; it is planned to know what stands where."},

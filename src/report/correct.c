@@ -50,7 +50,10 @@ static void table(struct sw_buf *out, const struct sw_correction *correction,
         sw_buf_pad(out, LIMITS);
         sw_text_bounds(out, cut->lower, cut->upper, 4);
         sw_buf_pad(out, WHERE);
-        sw_buf_printf(out, "%s\n", place_of(cut));
+        sw_buf_add(out, place_of(cut));
+        if (cut->variant)
+            sw_buf_printf(out, " (%s)", cut->variant);
+        sw_buf_add(out, "\n");
     }
 }
 

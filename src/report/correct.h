@@ -5,6 +5,7 @@
 #ifndef SW_REPORT_CORRECT_H
 #define SW_REPORT_CORRECT_H
 
+#include "draw/draw.h"
 #include "gauge/correct.h"
 #include "report/sheet.h"
 
@@ -13,5 +14,15 @@
 enum sw_status sw_report_correction(struct sw_buf *out, bool *is_clean,
                                     const struct sw_correction *correction,
                                     const struct sw_sheet *sheet, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** The same as JSON, format staffwright.correct/1 (profiles/schemas/correct.schema.json). Null: a
+ *  number that is not known. */
+enum sw_status sw_report_correction_json(struct sw_buf *out, const struct sw_correction *correction,
+                                         const struct sw_sheet *sheet, bool is_clean) SW_MUST_CHECK;
+
+/** Control charts as pages, two a page: each tool and section that was gauged on two pieces or
+ *  more. SW_FOUND, with a diagnostic, when there is none. */
+enum sw_status sw_report_charts(struct sw_drawing **out, const struct sw_correction *correction,
+                                const struct sw_sheet *sheet, struct sw_ctx *ctx) SW_MUST_CHECK;
 
 #endif

@@ -139,7 +139,8 @@ static void draw_strip(struct sw_pic *pic, const char *headline, double scale)
     cell(pic, x + 52, y + row, 30, "scale",
          scale > 0 ? sw_pic_print(pic, "%s : 1", sw_pic_plain(pic, scale, 2)) : "-");
     cell(pic, x + 82, y + row, 28, "page",
-         sw_pic_print(pic, "%zu of %zu", pic->to->n, n_pages(pic->from)));
+         sw_pic_print(pic, "%zu of %zu", pic->to->n,
+                      pic->n_pages ? pic->n_pages : n_pages(pic->from)));
     cell(pic, x, y + 2 * row, 52, "sizes", "mm; diameters in full");
     cell(pic, x + 52, y + 2 * row, 58, "drawn by",
          sw_pic_print(pic, "staffwright %s", pic->from->version));

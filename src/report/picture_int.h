@@ -35,6 +35,7 @@ struct sw_pic {
     struct sw_drawing *to;
     struct sw_ctx *ctx;
     const struct sw_pic_stock *state[2]; /* of each chucking, once they were asked for */
+    size_t n_pages;                      /* 0: as many as a staff's drawings have */
 };
 
 /** Text from parts; "" when out of memory, which the drawing then remembers. */

@@ -46,6 +46,38 @@ def words(program, top):
     return []
 
 
+# Command lines that print JSON, and the schema it keeps to; exit code 1 is a result, too.
+OUTPUTS = [
+    ("list", ["list", "tools"]),
+    ("list", ["list", "findings"]),
+    ("correct", ["correct", "samples/fenmoor-43/job.yaml", "samples/fenmoor-43/measured.yaml"]),
+    ("correct", ["correct", "samples/fenmoor-43/job.yaml",
+                 "tests/cli/correct-lengths/in/measured.yaml"]),
+    ("correct", ["correct", "samples/fenmoor-43-grades/batch.yaml",
+                 "samples/fenmoor-43-grades/measured.yaml"]),
+]
+
+
+def outputs(program, top):
+    import jsonschema
+    bad = []
+    for kind, words_of in OUTPUTS:
+        with open(os.path.join(top, "profiles", "schemas", f"{kind}.schema.json"),
+                  encoding="utf-8") as file:
+            schema = json.load(file)
+        jsonschema.Draft202012Validator.check_schema(schema)
+        done = subprocess.run([program, *words_of, "--json", "--profiles",
+                               os.path.join(top, "profiles")],
+                              text=True, capture_output=True, cwd=top, check=False)
+        if done.returncode not in (0, 1):
+            bad.append(f"{' '.join(words_of)} ends with {done.returncode}: {done.stderr[:200]}")
+            continue
+        for error in jsonschema.Draft202012Validator(schema).iter_errors(json.loads(done.stdout)):
+            bad.append(f"{' '.join(words_of)}: {'/'.join(map(str, error.path))}: "
+                       f"{error.message[:200]}")
+    return bad
+
+
 def merged(base, change):
     """As `extends` has it: maps are merged, anything else is replaced."""
     if not isinstance(base, dict) or not isinstance(change, dict):
@@ -97,6 +129,7 @@ def main(program, top, update):
     skipped = False
     try:
         bad += own_files(top)
+        bad += outputs(os.path.abspath(program), top)
     except ImportError as error:
         print(f"not checked: {error}")
         skipped = True
