@@ -170,7 +170,12 @@ uint32_t sw_font_code(const char **text)
 
 static const struct glyph *find(uint32_t code)
 {
-    for (size_t i = 0; i < sizeof glyphs / sizeof *glyphs; i++)
+    const size_t n = sizeof glyphs / sizeof *glyphs;
+    /* the table begins with the printable signs of ASCII in their order */
+    if (code >= glyphs[0].code && code - glyphs[0].code < n &&
+        glyphs[code - glyphs[0].code].code == code)
+        return &glyphs[code - glyphs[0].code];
+    for (size_t i = 0; i < n; i++)
         if (glyphs[i].code == code)
             return &glyphs[i];
     return NULL;

@@ -4,6 +4,9 @@
 
 #include "geom/geom_int.h"
 
+/* Sine of an angle [rad] that rounding does not touch. */
+#define CLEAR 1e-9
+
 struct sw_seg sw_seg_line(struct sw_pt a, struct sw_pt b, int tag)
 {
     return (struct sw_seg){.kind = SW_SEG_LINE, .a = a, .b = b, .tag = tag};
@@ -157,9 +160,18 @@ struct sw_box sw_seg_box(const struct sw_seg *seg)
         return box;
     static const struct sw_pt way[] = {{1, 0}, {0, 1}, {-1, 0}, {0, -1}};
     const double radius = sw_seg_radius(seg);
+    const struct sw_pt u = sw_geom_less(seg->a, seg->c), w = sw_geom_less(seg->b, seg->c);
+    const double clear = CLEAR * radius * radius;
+    const bool is_less_than_half = seg->turn * sw_geom_cross(u, w) > clear;
     for (size_t i = 0; i < sizeof way / sizeof way[0]; i++) {
-        const struct sw_pt p = sw_geom_plus(seg->c, sw_geom_times(way[i], radius));
+        const struct sw_pt d = sw_geom_times(way[i], radius), p = sw_geom_plus(seg->c, d);
         double share;
+        /* most arcs are short: no angles where a point is plainly inside the box or off the arc */
+        if (p.z >= box.z0 && p.z <= box.z1 && p.r >= box.r0 && p.r <= box.r1)
+            continue;
+        if (is_less_than_half &&
+            (seg->turn * sw_geom_cross(u, d) < -clear || seg->turn * sw_geom_cross(d, w) < -clear))
+            continue;
         if (!sw_geom_arc_passes(seg, p, &share) || share <= 0 || share >= 1)
             continue;
         box.z0 = fmin(box.z0, p.z);

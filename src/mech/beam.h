@@ -99,6 +99,12 @@ double sw_bar_length(const struct sw_bar *bar);
 /** Diameter at Z [mm]; at a step that of the piece on the side of the root. */
 double sw_bar_diameter(const struct sw_bar *bar, double z);
 
+/** The same where the piece is known: Z within it. */
+static inline double sw_bar_piece_diameter(const struct sw_bar_piece *piece, double z)
+{
+    return piece->d0 + (piece->d1 - piece->d0) * ((z - piece->z0) / (piece->z1 - piece->z0));
+}
+
 /** Everything gathered up to Z. Places outside the bar count as its nearer end, here and below. */
 struct sw_bar_sum sw_bar_sum_at(const struct sw_bar *bar, double z);
 

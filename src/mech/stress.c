@@ -8,6 +8,9 @@
  * is flat at its peak. */
 enum { SECTIONS = 24 };
 static const double golden = 0.6180339887498949;
+#define SQRT_3 1.7320508075688774
+/* A bound below this share of a value is below it, whatever rounding did. */
+#define CLEARLY (1 - 1e-9)
 
 double sw_stress_bending(double moment, double diameter)
 {
@@ -103,14 +106,38 @@ static double bound_in_cone(const struct sw_stress *thick, const struct sw_stres
     return sqrt(normal * normal + 3 * thin->torsion * thin->torsion);
 }
 
+/* What no place of a piece is stressed more than, times the cube of its thinnest diameter: all
+ * moments at the longest arm added up. Without roots, since most pieces stay far below. */
+struct crude_bound {
+    double by_arm, at_end, by_diameter;
+};
+
+static struct crude_bound crude_bound_of(const struct sw_bar_forces *f)
+{
+    const double torque = fabs(f->cutting * f->radius);
+    return (struct crude_bound){32 / SW_MECH_PI * (fabs(f->thrust) + fabs(f->cutting)),
+                                (32 * fabs(f->feed * f->radius) + 16 * SQRT_3 * torque) /
+                                    SW_MECH_PI,
+                                4 / SW_MECH_PI * fabs(f->feed)};
+}
+
+static bool is_far_below(const struct crude_bound *bound, const struct sw_bar_piece *p, double at,
+                         double worst)
+{
+    const double thin = p->d0 < p->d1 ? p->d0 : p->d1;
+    return bound->by_arm * (at - p->z0) + bound->at_end + bound->by_diameter * thin <
+           CLEARLY * worst * thin * thin * thin;
+}
+
 struct sw_stress sw_stress_worst_to(const struct sw_bar *bar, double z,
                                     const struct sw_bar_forces *forces)
 {
     struct sw_stress worst = {.z = 0, .diameter = bar->at[0].d0};
+    const struct crude_bound bound = crude_bound_of(forces);
     const double end = fmin(z, forces->at);
     for (size_t i = bar->n; i-- > 0;) {
         const struct sw_bar_piece *p = &bar->at[i];
-        if (p->z0 >= end)
+        if (p->z0 >= end || is_far_below(&bound, p, forces->at, worst.equivalent))
             continue;
         const double z1 = fmin(p->z1, end);
         const struct sw_stress inner = sw_stress_on(p->z0, p->d0, forces);

@@ -112,10 +112,13 @@ static enum sw_status first_contact(double *z, const struct sw_levels *how, doub
     if (!how->stock || how->stock->n == 0)
         return SW_OK;
     SW_TRY(sw_contour_below(&below, how->stock, r - how->nose + over, ctx));
-    const double end = sw_contour_box(how->stock).z1;
-    for (size_t i = 0; i < below.n; i++)
-        if (below.at[i].z1 >= fmin(end, how->z_free) - SW_TOL_SLIVER)
-            *z = fmin(*z, below.at[i].z0 + how->nose + set_down);
+    /* what the stock's end is asked for last: most stretches reach up to there or end far before */
+    for (size_t i = 0; i < below.n; i++) {
+        const double begin = below.at[i].z0 + how->nose + set_down, end = below.at[i].z1;
+        if (begin < *z && (end >= how->z_free - SW_TOL_SLIVER ||
+                           end >= sw_contour_box(how->stock).z1 - SW_TOL_SLIVER))
+            *z = begin;
+    }
     return SW_OK;
 }
 
@@ -137,7 +140,6 @@ static enum sw_status stretch_of(struct stretch *out, bool *is_there, const stru
                                  const struct sw_levels *how, const struct sw_interval *below,
                                  double r, struct sw_ctx *ctx)
 {
-    const double box_end = sw_contour_box(reach->locus).z1 - SW_TOL_SLIVER;
     *is_there = false;
     out->z0 = fmax(below->z0, reach->z_in);
     out->z1 = fmin(below->z1, reach->z_out);
@@ -152,7 +154,8 @@ static enum sw_status stretch_of(struct stretch *out, bool *is_there, const stru
         SW_TRY(first_contact(&z_chip, how, r, graze, ctx));
         SW_TRY(first_contact(&out->z1, how, r, 0, ctx));
         /* A ridge further out, finished by now, stands in the way: in from above. */
-        if (out->z1 > below->z1 + SW_TOL_SLIVER && below->z1 < box_end) {
+        if (out->z1 > below->z1 + SW_TOL_SLIVER &&
+            below->z1 < sw_contour_box(reach->locus).z1 - SW_TOL_SLIVER) {
             out->is_open = false;
             out->z1 = z_end;
         }

@@ -244,25 +244,32 @@ double sw_convex_area(const struct sw_convex *in)
     return twice / 2;
 }
 
-static double segment_distance(struct sw_pt a, struct sw_pt b, struct sw_pt p)
+/* From P to the nearest point of the segment. */
+static struct sw_pt segment_way(struct sw_pt a, struct sw_pt b, struct sw_pt p)
 {
     const double dz = b.z - a.z, dr = b.r - a.r, squared = dz * dz + dr * dr;
     double t = squared > 0 ? ((p.z - a.z) * dz + (p.r - a.r) * dr) / squared : 0;
-    t = fmin(1, fmax(0, t));
-    return hypot(p.z - a.z - t * dz, p.r - a.r - t * dr);
+    t = t > 0 ? t < 1 ? t : 1 : 0;
+    return (struct sw_pt){p.z - a.z - t * dz, p.r - a.r - t * dr};
 }
 
 double sw_convex_distance(const struct sw_convex *in, struct sw_pt p)
 {
-    double nearest = HUGE_VAL;
+    struct sw_pt nearest = {HUGE_VAL, HUGE_VAL};
+    double least = HUGE_VAL; /* squared */
     bool is_inside = in->n > 0;
     for (size_t i = 0; i < in->n; i++) {
         const struct sw_pt a = in->at[i], b = in->at[i + 1 < in->n ? i + 1 : 0];
         if (cross(a, b, p) < 0)
             is_inside = false;
-        nearest = fmin(nearest, segment_distance(a, b, p));
+        const struct sw_pt way = segment_way(a, b, p);
+        const double squared = way.z * way.z + way.r * way.r;
+        if (squared < least) {
+            least = squared;
+            nearest = way;
+        }
     }
-    return is_inside ? 0 : nearest;
+    return is_inside ? 0 : hypot(nearest.z, nearest.r);
 }
 
 double sw_convex_box_distance(const struct sw_convex *in, struct sw_box box)
@@ -273,8 +280,12 @@ double sw_convex_box_distance(const struct sw_convex *in, struct sw_box box)
     if (sw_convex_overlaps(in, &other, 0))
         return 0;
     double nearest = HUGE_VAL;
-    for (size_t i = 0; i < in->n; i++)
-        nearest = fmin(nearest, sw_convex_distance(&other, in->at[i]));
+    for (size_t i = 0; i < in->n; i++) {
+        const struct sw_pt p = in->at[i];
+        const double z = p.z < box.z0 ? box.z0 - p.z : p.z > box.z1 ? p.z - box.z1 : 0;
+        const double r = p.r < box.r0 ? box.r0 - p.r : p.r > box.r1 ? p.r - box.r1 : 0;
+        nearest = fmin(nearest, hypot(z, r));
+    }
     for (size_t i = 0; i < 4; i++)
         nearest = fmin(nearest, sw_convex_distance(in, corner[i]));
     return nearest;

@@ -56,33 +56,90 @@ static int by_size(const void *a, const void *b)
     return (x > y) - (x < y);
 }
 
+/* An edge between two corners, by where it lies along z. */
+struct reach {
+    double low, high;
+    size_t corner; /* the first of the two */
+};
+
+static int by_low(const void *a, const void *b)
+{
+    const struct reach *x = a, *y = b;
+    if (x->low != y->low)
+        return x->low < y->low ? -1 : 1;
+    return (x->corner > y->corner) - (x->corner < y->corner);
+}
+
+static double smaller(double a, double b)
+{
+    return a < b ? a : b;
+}
+
+static double larger(double a, double b)
+{
+    return a > b ? a : b;
+}
+
+/* All edges that reach along z, by growing z; the joint between two rings is none. */
+static size_t find_edges(struct reach *edge, const struct sw_pt *corner, size_t n)
+{
+    size_t n_edges = 0;
+    for (size_t i = 0, first = 0; i + 1 < n; i++) {
+        const struct sw_pt a = corner[i], b = corner[i + 1];
+        if (i > first && a.z == corner[first].z && a.r == corner[first].r)
+            first = i + 1;
+        else if (a.z != b.z)
+            edge[n_edges++] = (struct reach){smaller(a.z, b.z), larger(a.z, b.z), i};
+    }
+    qsort(edge, n_edges, sizeof *edge, by_low);
+    return n_edges;
+}
+
+/* The edges over one place after the other, by growing z: each joins and leaves once. */
+struct sweep_on {
+    const struct sw_pt *corner;
+    const struct reach *edge;
+    size_t n, next;
+    struct reach *over; /* room for all edges; in the order of their corners */
+    size_t n_over;
+};
+
+static void move_on(struct sweep_on *on_way, double z)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < on_way->n_over; i++)
+        if (on_way->over[i].high >= z)
+            on_way->over[kept++] = on_way->over[i];
+    on_way->n_over = kept;
+    for (; on_way->next < on_way->n && on_way->edge[on_way->next].low <= z; on_way->next++) {
+        const struct reach one = on_way->edge[on_way->next];
+        if (one.high < z)
+            continue;
+        size_t k = on_way->n_over++;
+        for (; k > 0 && on_way->over[k - 1].corner > one.corner; k--)
+            on_way->over[k] = on_way->over[k - 1];
+        on_way->over[k] = one;
+    }
+}
+
 /* The highest edge over all of [Z0, Z1], which has no corner inside. */
-static struct sw_stretch highest(const struct sw_pt *corner, size_t n, double z0, double z1)
+static struct sw_stretch highest(struct sweep_on *on_way, double z0, double z1)
 {
     struct sw_stretch best = {z0, z1, 0, 0};
     const double middle = (z0 + z1) / 2;
-    for (size_t i = 0, first = 0; i + 1 < n; i++) {
-        const struct sw_pt a = corner[i], b = corner[i + 1];
-        if (i > first && a.z == corner[first].z && a.r == corner[first].r) {
-            first = i + 1; /* the joint between two rings is no edge */
-            continue;
-        }
-        if (fmin(a.z, b.z) > middle || fmax(a.z, b.z) < middle || a.z == b.z)
-            continue;
-        const struct sw_stretch edge = {a.z, b.z, a.r, b.r};
+    move_on(on_way, middle);
+    for (size_t i = 0; i < on_way->n_over; i++) {
+        const struct sw_pt *a = &on_way->corner[on_way->over[i].corner], *b = a + 1;
+        const struct sw_stretch edge = {a->z, b->z, a->r, b->r};
         if (on(&edge, middle) > (best.r0 + best.r1) / 2)
-            best = (struct sw_stretch){z0, z1, fmax(0, on(&edge, z0)), fmax(0, on(&edge, z1))};
+            best = (struct sw_stretch){z0, z1, larger(0, on(&edge, z0)), larger(0, on(&edge, z1))};
     }
     return best;
 }
 
-bool sw_silhouette_add_rings(struct sw_silhouette *s, const struct sw_pt *corner, size_t n,
-                             double z0, double z1)
+/* Where the envelope may bend: CUT has room for N + 2. */
+static size_t find_cuts(double *cut, const struct sw_pt *corner, size_t n, double z0, double z1)
 {
-    const size_t size = (n + 2) * sizeof(double);
-    double *cut = sw_mem_resize(NULL, 0, size);
-    if (cut == NULL)
-        return false;
     size_t n_cuts = 0;
     cut[n_cuts++] = z0;
     for (size_t i = 0; i < n; i++)
@@ -90,21 +147,44 @@ bool sw_silhouette_add_rings(struct sw_silhouette *s, const struct sw_pt *corner
             cut[n_cuts++] = corner[i].z;
     cut[n_cuts++] = z1;
     qsort(cut, n_cuts, sizeof *cut, by_size);
-    bool good = true;
-    double from = z0;
-    for (size_t i = 1; i < n_cuts && good; i++) {
+    return n_cuts;
+}
+
+static bool add_between(struct sw_silhouette *s, struct sweep_on *on_way, const double *cut,
+                        size_t n_cuts)
+{
+    double from = cut[0];
+    for (size_t i = 1; i < n_cuts; i++) {
         /* what is thinner than a sliver goes to its neighbour */
         if (cut[i] - from < SW_TOL_SLIVER && i + 1 < n_cuts)
             continue;
         if (!(cut[i] > from))
             continue;
         struct sw_stretch stretch =
-            highest(corner, n, fmax(from, fmin(cut[i - 1], cut[i])), cut[i]);
+            highest(on_way, larger(from, smaller(cut[i - 1], cut[i])), cut[i]);
         stretch.z0 = from;
-        good = sw_silhouette_push(s, stretch);
+        if (!sw_silhouette_push(s, stretch))
+            return false;
         from = cut[i];
     }
-    sw_mem_resize(cut, size, 0);
+    return true;
+}
+
+bool sw_silhouette_add_rings(struct sw_silhouette *s, const struct sw_pt *corner, size_t n,
+                             double z0, double z1)
+{
+    const size_t size = (n + 2) * sizeof(double), edges_size = 2 * (n + 1) * sizeof(struct reach);
+    double *cut = sw_mem_resize(NULL, 0, size);
+    struct reach *edge = cut != NULL ? sw_mem_resize(NULL, 0, edges_size) : NULL;
+    bool good = edge != NULL;
+    if (good) {
+        struct sweep_on on_way = {.corner = corner, .edge = edge, .over = edge + n + 1};
+        on_way.n = find_edges(edge, corner, n);
+        good = add_between(s, &on_way, cut, find_cuts(cut, corner, n, z0, z1));
+        sw_mem_resize(edge, edges_size, 0);
+    }
+    if (cut != NULL)
+        sw_mem_resize(cut, size, 0);
     return good;
 }
 

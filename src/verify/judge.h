@@ -92,14 +92,25 @@ struct sw_judge_making {
     bool is_near, was_paused;
 };
 
+/* What stands behind the tool at one moment: fed towards the holder, what was there before the
+ * block; fed away from it, what the block leaves; fed in, what it leaves down to where the edge is.
+ */
+struct sw_judge_stand {
+    const struct sw_silhouette *stock; /* NULL: nothing known of this block yet */
+    double floor; /* between z0 and z1 nothing is thinner yet; 0: as the stock says */
+    double z0, z1;
+    double root_z, z; /* from where to where it is looked at */
+};
+
 /* What the judge of loads keeps from block to block. */
 struct sw_judge_load {
     struct sw_judge_making *making;     /* of all sections; in the context */
     struct sw_silhouette before, after; /* `least` around the last cut, from the nose on */
     struct sw_silhouette turned;        /* of the shape, part frame; empty: none */
     struct sw_bar_pieces pieces;
-    struct sw_bar bar; /* built again only when pieces differ */
-    double root_z;     /* chucking z of the place it begins at */
+    struct sw_bar bar;           /* built again only when pieces differ */
+    double root_z;               /* chucking z of the place it begins at */
+    struct sw_judge_stand stand; /* what `pieces` were made of */
 };
 
 /* Feed moves gathered since the axes last stood still. */

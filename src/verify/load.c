@@ -14,6 +14,10 @@
 /* What is shorter than so many noses turns a corner or breaks an edge: no cut of its own. */
 #define OWN_NOSES 4
 
+static const double pi = 3.14159265358979323846;
+/* A bound below this share of a value is below it, whatever rounding did. */
+#define CLEARLY (1 - 1e-9)
+
 static bool are_alike(double a, double b)
 {
     return fabs(a - b) <= ALIKE * fabs(b);
@@ -54,9 +58,16 @@ static double unit_stress(const struct sw_bar *bar, double at, double reach)
 {
     double most = 0;
     for (size_t i = 0; i < bar->n && bar->at[i].z0 <= reach; i++) {
-        const double z1 = fmin(bar->at[i].z1, reach);
-        most = fmax(most, sw_stress_bending(at - bar->at[i].z0, bar->at[i].d0));
-        most = fmax(most, sw_stress_bending(at - z1, sw_bar_diameter(bar, z1)));
+        const struct sw_bar_piece *piece = &bar->at[i];
+        const double z1 = piece->z1 < reach ? piece->z1 : reach;
+        const double thin = piece->d0 < piece->d1 ? piece->d0 : piece->d1;
+        /* the longer arm on the thinner end: most pieces stay far below */
+        if (32 * (at - piece->z0) < CLEARLY * pi * most * thin * thin * thin)
+            continue;
+        const double root = sw_stress_bending(at - piece->z0, piece->d0);
+        const double tip = sw_stress_bending(at - z1, sw_bar_piece_diameter(piece, z1));
+        most = root > most ? root : most;
+        most = tip > most ? tip : most;
     }
     return most;
 }
@@ -74,8 +85,9 @@ static void keep_section(struct sw_section_load *load, const struct sw_load_bloc
     if (is_worse(give, load->um_per_n))
         load->um_per_n = give;
     const double reach = sw_stress_reach(bar, at);
-    if (reach >= 0 && is_worse(unit_stress(bar, at, reach), load->mpa_per_n))
-        load->mpa_per_n = unit_stress(bar, at, reach);
+    const double stress = reach >= 0 ? unit_stress(bar, at, reach) : 0;
+    if (reach >= 0 && is_worse(stress, load->mpa_per_n))
+        load->mpa_per_n = stress;
     if (is_worse(high, load->load_high_n)) {
         load->load_n = force;
         load->load_high_n = high;
@@ -195,6 +207,7 @@ static enum sw_status judge_block(struct sw_judge *judge, const struct sw_sim_mo
     size_t n = 0;
     if (!sw_load_block_of(&b, judge, move, profile))
         return SW_OK;
+    judge->load.stand = (struct sw_judge_stand){0};
     b.far_z = -HUGE_VAL;
     for (size_t i = 0; i < b.profile->n; i++) {
         if (!sw_load_spot_of(&spot[n], &b, i))

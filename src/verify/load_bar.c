@@ -82,32 +82,45 @@ void sw_judge_load_end(struct sw_judge *judge)
     sw_silhouette_free(&judge->load.turned);
 }
 
-/* What stands behind the tool at one moment: fed towards the holder, what was there before the
- * block; fed away from it, what the block leaves; fed in, what it leaves down to where the edge is.
- */
-struct stand {
-    const struct sw_silhouette *stock;
-    double floor; /* between z0 and z1 nothing is thinner yet; 0: as the stock says */
-    double z0, z1;
-};
-
-static struct stand stand_of(const struct sw_load_block *b, const struct sw_load_spot *spot)
+static struct sw_judge_stand stand_of(const struct sw_load_block *b,
+                                      const struct sw_load_spot *spot)
 {
     const struct sw_judge_load *load = &b->judge->load;
     const struct sw_box *box = &b->move->removed.box;
     if (fabs(spot->way.r) <= fabs(spot->way.z))
-        return (struct stand){.stock = spot->way.z < 0 ? &load->before : &load->after};
-    return (struct stand){&load->after, spot->way.r < 0 ? spot->left.r : 0, box->z0, box->z1};
+        return (struct sw_judge_stand){.stock = spot->way.z < 0 ? &load->before : &load->after};
+    return (struct sw_judge_stand){.stock = &load->after,
+                                   .floor = spot->way.r < 0 ? spot->left.r : 0,
+                                   .z0 = box->z0,
+                                   .z1 = box->z1};
+}
+
+static bool is_same_stand(const struct sw_judge_stand *a, const struct sw_judge_stand *b)
+{
+    return a->stock == b->stock && a->root_z == b->root_z && a->z == b->z && a->floor == b->floor &&
+           (!(a->floor > 0) || (a->z0 == b->z0 && a->z1 == b->z1));
+}
+
+/* fmin and fmax are calls, and these loops run over every scallop of every block. */
+static double larger(double a, double b)
+{
+    return a > b ? a : b;
+}
+
+static double smaller(double a, double b)
+{
+    return a < b ? a : b;
 }
 
 static enum sw_status push_piece(struct sw_judge *judge, struct sw_stretch s, double floor)
 {
+    const double least = SW_BAR_LEAST_DIAMETER;
     struct sw_bar_pieces *pieces = &judge->load.pieces;
     const double from = pieces->n > 0 ? pieces->at[pieces->n - 1].z1 : 0;
     const struct sw_bar_piece piece = {.z0 = from,
                                        .z1 = s.z1 - judge->load.root_z,
-                                       .d0 = fmax(2 * fmax(s.r0, floor), SW_BAR_LEAST_DIAMETER),
-                                       .d1 = fmax(2 * fmax(s.r1, floor), SW_BAR_LEAST_DIAMETER)};
+                                       .d0 = larger(2 * larger(s.r0, floor), least),
+                                       .d1 = larger(2 * larger(s.r1, floor), least)};
     if (piece.z1 - piece.z0 > SW_TOL_POINT && !SW_VEC_PUSH(judge->ctx->arena, pieces, piece))
         return SW_MEMORY;
     return SW_OK;
@@ -116,28 +129,29 @@ static enum sw_status push_piece(struct sw_judge *judge, struct sw_stretch s, do
 static struct sw_stretch part_of(const struct sw_stretch *s, double z0, double z1)
 {
     const double slope = (s->r1 - s->r0) / (s->z1 - s->z0);
-    const double from = fmax(s->z0, z0), to = fmin(s->z1, z1);
+    const double from = larger(s->z0, z0), to = smaller(s->z1, z1);
     return (struct sw_stretch){from, to, s->r0 + slope * (from - s->z0),
                                s->r0 + slope * (to - s->z0)};
 }
 
 /* Pieces of the stock from the nose to Z; none where there is a gap before Z. */
-static enum sw_status pieces_to(struct sw_judge *judge, const struct stand *stand, double z)
+static enum sw_status pieces_to(struct sw_judge *judge, const struct sw_judge_stand *stand)
 {
+    const double z = stand->z;
     struct sw_bar_pieces *pieces = &judge->load.pieces;
     const struct sw_silhouette *stock = stand->stock;
     const double border[] = {judge->load.root_z, stand->z0, stand->z1, HUGE_VAL};
     pieces->n = 0;
     for (size_t i = 0; i < stock->n && stock->at[i].z0 < z; i++)
-        for (int k = 0; k < 3; k++) {
-            const bool is_cut = k == 1 && stand->floor > 0;
-            const double from = k == 0 || stand->floor > 0 ? border[k] : HUGE_VAL;
-            const double to = stand->floor > 0 ? fmin(border[k + 1], z) : z;
-            if (fmin(to, stock->at[i].z1) - fmax(from, stock->at[i].z0) <= SW_TOL_POINT)
+        for (int k = 0; k < (stand->floor > 0 ? 3 : 1); k++) {
+            const bool is_cut = k == 1;
+            const double from = border[k];
+            const double to = stand->floor > 0 ? smaller(border[k + 1], z) : z;
+            if (smaller(to, stock->at[i].z1) - larger(from, stock->at[i].z0) <= SW_TOL_POINT)
                 continue;
             const struct sw_stretch part = part_of(&stock->at[i], from, to);
             /* also where the block cuts through: what is beyond bears nothing in the end */
-            if (!(fmax(part.r0, part.r1) > SW_TOL_SLIVER)) {
+            if (!(larger(part.r0, part.r1) > SW_TOL_SLIVER)) {
                 pieces->n = 0;
                 return SW_OK;
             }
@@ -162,7 +176,7 @@ enum sw_status sw_load_bar_to(bool *is_held, double *at, const struct sw_load_bl
 {
     struct sw_judge *judge = b->judge;
     struct sw_judge_load *load = &judge->load;
-    const struct stand stand = stand_of(b, spot);
+    struct sw_judge_stand stand = stand_of(b, spot);
     const double root_z = root_of(b, spot);
     if (root_z != load->root_z)
         load->bar.n = 0;
@@ -170,7 +184,12 @@ enum sw_status sw_load_bar_to(bool *is_held, double *at, const struct sw_load_bl
     *at = spot->left.z - root_z;
     /* One bar serves all places of a block along the axis: what is beyond the tool bears nothing.
      */
-    SW_TRY(pieces_to(judge, &stand, stand.floor > 0 ? spot->left.z : b->far_z));
+    stand.root_z = root_z;
+    stand.z = stand.floor > 0 ? spot->left.z : b->far_z;
+    const bool is_known = is_same_stand(&stand, &load->stand);
+    if (!is_known)
+        SW_TRY(pieces_to(judge, &stand));
+    load->stand = stand;
     *is_held = load->pieces.n > 0 && *at > SW_TOL_SLIVER;
     if (!*is_held || is_same(&load->bar, &load->pieces))
         return SW_OK;
@@ -225,7 +244,9 @@ static double stress_bound(const struct sw_bar *bar, const struct sw_load_spot *
 {
     double thin = HUGE_VAL;
     for (size_t i = 0; i < bar->n && bar->at[i].z0 <= reach; i++)
-        thin = fmin(thin, fmin(bar->at[i].d0, sw_bar_diameter(bar, fmin(bar->at[i].z1, reach))));
+        thin = smaller(thin,
+                       smaller(bar->at[i].d0,
+                               sw_bar_piece_diameter(&bar->at[i], smaller(bar->at[i].z1, reach))));
     const double thrust = fmax(fabs(p->away.most), fabs(p->away.least));
     const double axial = fmax(fabs(p->inward.most), fabs(p->inward.least));
     const double moment = hypot(thrust * at + axial * spot->r, p->cutting.most * at);
