@@ -155,6 +155,14 @@ static void note(struct sw_chain_cut *cut, int x, int y, struct sw_pt p)
         add_mark(cut, y, place);
 }
 
+/* The box of a local is grown by a snap; what an edge holds may stand a little beyond its corner.
+ */
+static bool is_in_box(const struct sw_box *box, struct sw_pt p)
+{
+    return p.z >= box->z0 - SW_TOL_SNAP && p.z <= box->z1 + SW_TOL_SNAP &&
+           p.r >= box->r0 - SW_TOL_SNAP && p.r <= box->r1 + SW_TOL_SNAP;
+}
+
 /* Ends first: chains touch at ends most of the time, and there crossing formulas are at their
  * worst. */
 static void meet(struct sw_chain_cut *cut, int x, int y)
@@ -164,7 +172,8 @@ static void meet(struct sw_chain_cut *cut, int x, int y)
     struct sw_pt known[4];
     int n_known = 0;
     for (int i = 0; i < 4; i++) {
-        if (!sw_chain_edge_holds(i < 2 ? &f : &e, ends[i]))
+        if (!is_in_box(&cut->local.at[i < 2 ? y : x].box, ends[i]) ||
+            !sw_chain_edge_holds(i < 2 ? &f : &e, ends[i]))
             continue;
         bool is_new = true;
         for (int k = 0; k < n_known && is_new; k++)
@@ -539,8 +548,11 @@ bool sw_chain_cut_find(struct sw_chain_cut *cut, struct sw_chain_body *body,
     if (swept->edges.n == 0)
         return true;
     size_t n = 0;
-    return sw_chain_cut_links(cut, body, &swept->reach, &n) &&
-           sort_out(cut, cut->found.at, cut->found.n);
+    if (sw_chain_near_find(body, swept, cut->found.at, cut->found.cap, &n))
+        cut->found.n = n;
+    else if (!sw_chain_cut_links(cut, body, &swept->reach, &n))
+        return false;
+    return sort_out(cut, cut->found.at, cut->found.n);
 }
 
 bool sw_chain_cut_find_within(struct sw_chain_cut *cut, struct sw_chain_cut *outer,

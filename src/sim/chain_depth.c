@@ -5,7 +5,7 @@
 #define ASIDE SW_TOL_SLIVER
 /* A line this near [rad] to square to the move makes a jump. */
 #define SQUARE 1e-3
-/* No more places than this are looked at for the thickest. */
+/* With more pieces than this the thickest place is not looked for. */
 enum { MOST_LOOKS = 64 };
 
 struct frame {
@@ -87,12 +87,42 @@ static struct sw_box join(struct sw_box a, struct sw_box b)
                            sw_chain_max(a.z1, b.z1), sw_chain_max(a.r1, b.r1)};
 }
 
-/* What the piece adds to the length inside, on the line square to the move at ALONG. */
-static double crosses(const struct sw_chain_edge *edge, const struct sw_chain_piece *piece,
-                      struct sw_pt u, double along)
+/* A piece that is taken, and from where to where it reaches along the move. */
+struct span {
+    const struct sw_chain_edge *edge;
+    const struct sw_chain_piece *piece;
+    double ta, tb, low, high;
+};
+
+static struct span span_of(const struct sw_chain_edge *edge, const struct sw_chain_piece *piece,
+                           struct sw_pt u)
 {
-    const double ta = u.z * piece->a.z + u.r * piece->a.r;
-    const double tb = u.z * piece->b.z + u.r * piece->b.r;
+    struct span span = {
+        edge, piece, u.z * piece->a.z + u.r * piece->a.r, u.z * piece->b.z + u.r * piece->b.r,
+        0,    0};
+    span.low = sw_chain_min(span.ta, span.tb);
+    span.high = sw_chain_max(span.ta, span.tb);
+    if (edge->turn == 0)
+        return span;
+    const double middle = u.z * edge->u + u.r * edge->v;
+    for (int side = -1; side <= 1; side += 2) {
+        const struct sw_pt p = {edge->u + side * edge->w * u.z, edge->v + side * edge->w * u.r};
+        if (!passes(edge, piece, p))
+            continue;
+        span.low = sw_chain_min(span.low, middle + side * edge->w);
+        span.high = sw_chain_max(span.high, middle + side * edge->w);
+    }
+    return span;
+}
+
+/* What the piece adds to the length inside, on the line square to the move at ALONG. */
+static double crosses(const struct span *span, struct sw_pt u, double along)
+{
+    const struct sw_chain_edge *edge = span->edge;
+    const struct sw_chain_piece *piece = span->piece;
+    const double ta = span->ta, tb = span->tb;
+    if (along < span->low || along > span->high)
+        return 0;
     if (edge->turn == 0) {
         if ((ta > along) == (tb > along))
             return 0;
@@ -118,36 +148,39 @@ static double crosses(const struct sw_chain_edge *edge, const struct sw_chain_pi
     return sum;
 }
 
-static double thickness_at(const struct sw_chain_cut *cut, struct sw_pt u, double along)
+static double thickness_at(const struct span *span, size_t n, struct sw_pt u, double along)
 {
     double inside = 0;
-    for (size_t i = 0; i < cut->piece.n; i++)
-        if (is_taken(cut, i)) {
-            const struct sw_chain_piece *piece = &cut->piece.at[i];
-            inside += crosses(&cut->local.at[piece->local].edge, piece, u, along);
-        }
+    for (size_t i = 0; i < n; i++)
+        inside += crosses(&span[i], u, along);
     return fabs(inside);
 }
 
 /* Thickness has its kinks where pieces meet and jumps at those that stand square; on arcs the
- * middle is looked at too. */
-static double thickest(const struct sw_chain_cut *cut, struct sw_pt u)
+ * middle is looked at too. WHOLE is what it cannot be more than: the answer where there are more
+ * pieces than places to look at. */
+static double thickest(const struct sw_chain_cut *cut, struct sw_pt u, double whole)
 {
-    const size_t stride = 1 + cut->piece.n / MOST_LOOKS;
+    struct span span[MOST_LOOKS];
+    size_t n = 0;
     double most = 0;
-    for (size_t i = 0; i < cut->piece.n; i += stride) {
-        const struct sw_chain_piece *piece = &cut->piece.at[i];
+    for (size_t i = 0; i < cut->piece.n; i++) {
         if (!is_taken(cut, i))
             continue;
-        const struct sw_chain_edge *edge = &cut->local.at[piece->local].edge;
-        const double along = u.z * piece->a.z + u.r * piece->a.r;
-        most = sw_chain_max(most, thickness_at(cut, u, along + ASIDE));
+        if (n == MOST_LOOKS)
+            return whole;
+        const struct sw_chain_piece *piece = &cut->piece.at[i];
+        span[n++] = span_of(&cut->local.at[piece->local].edge, piece, u);
+    }
+    for (size_t i = 0; i < n; i++) {
+        const struct sw_chain_edge *edge = span[i].edge;
+        most = sw_chain_max(most, thickness_at(span, n, u, span[i].ta + ASIDE));
         if (edge->turn == 0 && fabs(u.z * edge->v - u.r * edge->u) < SQUARE)
-            most = sw_chain_max(most, thickness_at(cut, u, along - ASIDE));
+            most = sw_chain_max(most, thickness_at(span, n, u, span[i].ta - ASIDE));
         if (edge->turn == 0)
             continue;
-        const struct sw_pt m = sw_chain_edge_middle(edge, piece->a, piece->b);
-        most = sw_chain_max(most, thickness_at(cut, u, u.z * m.z + u.r * m.r));
+        const struct sw_pt m = sw_chain_edge_middle(edge, span[i].piece->a, span[i].piece->b);
+        most = sw_chain_max(most, thickness_at(span, n, u, u.z * m.z + u.r * m.r));
     }
     return most;
 }
@@ -185,5 +218,5 @@ void sw_chain_cut_measure(struct sw_chain_taken *out, const struct sw_chain_cut 
     const double filled = out->area / (across * (out->spread.front - out->spread.back));
     out->thickest = across;
     if (sw_sweep_is_along_axis(sweep) && filled < 1 - SW_TOL_SLIVER)
-        out->thickest = thickest(cut, frame.u);
+        out->thickest = thickest(cut, frame.u, across);
 }

@@ -43,42 +43,6 @@ struct sw_chain_edge sw_chain_edge_reverse(struct sw_chain_edge edge)
     return edge;
 }
 
-struct sw_box sw_chain_edge_box(const struct sw_chain_edge *edge)
-{
-    struct sw_box box = {sw_chain_min(edge->a.z, edge->b.z), sw_chain_min(edge->a.r, edge->b.r),
-                         sw_chain_max(edge->a.z, edge->b.z), sw_chain_max(edge->a.r, edge->b.r)};
-    if (edge->turn != 0 && box.z0 < edge->u && edge->u < box.z1) {
-        if (edge->half > 0)
-            box.r1 = sw_chain_max(box.r1, edge->v + edge->w);
-        else
-            box.r0 = sw_chain_min(box.r0, edge->v - edge->w);
-    }
-    return box;
-}
-
-struct sw_pt sw_chain_edge_middle(const struct sw_chain_edge *edge, struct sw_pt a, struct sw_pt b)
-{
-    if (edge->turn == 0) {
-        const struct sw_pt m = {(a.z + b.z) / 2, (a.r + b.r) / 2};
-        const double off = edge->u * m.z + edge->v * m.r - edge->w;
-        return (struct sw_pt){m.z - off * edge->u, m.r - off * edge->v};
-    }
-    /* from the centre through the middle of the chord, unless that is near the centre */
-    const double mz = (a.z + b.z) / 2 - edge->u, mr = (a.r + b.r) / 2 - edge->v;
-    const double reach = size_of(mz, mr);
-    if (reach > edge->w / 2)
-        return (struct sw_pt){edge->u + edge->w * mz / reach, edge->v + edge->w * mr / reach};
-    const double z = b.z - a.z, r = b.r - a.r, k = edge->turn * edge->w / size_of(z, r);
-    return (struct sw_pt){edge->u + k * r, edge->v - k * z};
-}
-
-double sw_chain_edge_off(const struct sw_chain_edge *edge, struct sw_pt p)
-{
-    if (edge->turn == 0)
-        return fabs(edge->u * p.z + edge->v * p.r - edge->w);
-    return fabs(size_of(p.z - edge->u, p.r - edge->v) - edge->w);
-}
-
 static bool is_near(struct sw_pt a, struct sw_pt b, double by)
 {
     const double z = b.z - a.z, r = b.r - a.r;

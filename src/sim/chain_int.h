@@ -65,6 +65,12 @@ static inline double sw_chain_max(double a, double b)
     return a > b ? a : b;
 }
 
+/* hypot is a call too; no size here is near the ends of the doubles. */
+static inline double sw_chain_size(double z, double r)
+{
+    return sqrt(z * z + r * r);
+}
+
 /** An edge of a boundary, what it bounds on its left; arcs do not turn back in z. */
 struct sw_chain_edge {
     struct sw_pt a, b;
@@ -103,8 +109,9 @@ struct sw_chain_outline {
 struct sw_chain_link {
     struct sw_chain_edge edge;
     int next, prev;
-    int leaf;  /* in the tree; SW_CHAIN_NONE in a free link */
-    int local; /* its number in the cut at hand; SW_CHAIN_NONE else */
+    int leaf;     /* in the tree; SW_CHAIN_NONE in a free link */
+    int local;    /* its number in the cut at hand; SW_CHAIN_NONE else */
+    bool is_near; /* in the list of those near by; stays in a free link */
 };
 
 enum { SW_CHAIN_NONE = -1 };
@@ -118,6 +125,18 @@ struct sw_chain_node {
     int link;
 };
 
+/* Links near a stretch of path (chain_near.c). */
+enum { SW_CHAIN_MOST_NEAR = 96 };
+struct sw_chain_near {
+    const struct sw_chain_tool *tool; /* whose path; NULL: nothing is known */
+    struct sw_pt at;                  /* moves within `radius` of it find all they need here */
+    double radius;
+    int link[SW_CHAIN_MOST_NEAR];
+    size_t n;
+    const struct sw_chain_tool *last_tool; /* where the last move ended, and whose it was */
+    struct sw_pt last;
+};
+
 /** Boundaries of one workpiece or loose piece. */
 struct sw_chain_body {
     SW_VEC(struct sw_chain_link) links;
@@ -126,6 +145,7 @@ struct sw_chain_body {
     size_t n_free_links, n_free_nodes;
     size_t n_links; /* standing */
     int root;
+    struct sw_chain_near near;
 };
 
 /** Half planes round a sweep: links outside any of them are not its business. */
@@ -142,6 +162,8 @@ struct sw_chain_swept {
     SW_VEC(struct sw_chain_edge) edges;
     struct sw_chain_reach reach;
     bool is_convex;
+    const struct sw_chain_tool *tool; /* along a line as it is; NULL: an arc, or turned over */
+    struct sw_pt from, to;
 };
 
 /** Along a line, at a place (from == to), or along an arc to the left of at most a right angle. */
@@ -249,11 +271,6 @@ struct sw_chain_edge sw_chain_edge_line(struct sw_pt a, struct sw_pt b);
 /** The same with its direction known: the unit vector T. */
 struct sw_chain_edge sw_chain_edge_line_along(struct sw_pt a, struct sw_pt b, struct sw_pt t);
 struct sw_chain_edge sw_chain_edge_reverse(struct sw_chain_edge edge);
-struct sw_box sw_chain_edge_box(const struct sw_chain_edge *edge);
-/** The middle of the part of the edge from A to B, on its line or circle. */
-struct sw_pt sw_chain_edge_middle(const struct sw_chain_edge *edge, struct sw_pt a, struct sw_pt b);
-/** Distance from the line or the circle, ends not looked at. */
-double sw_chain_edge_off(const struct sw_chain_edge *edge, struct sw_pt p);
 /** Does P lie on the edge, within SW_TOL_SNAP? */
 bool sw_chain_edge_holds(const struct sw_chain_edge *edge, struct sw_pt p);
 /** Grows along the edge. */
@@ -267,6 +284,45 @@ double sw_chain_edge_twice_area(const struct sw_chain_edge *edge, struct sw_pt a
                                 struct sw_pt o);
 struct sw_pt sw_chain_edge_tangent(const struct sw_chain_edge *edge, struct sw_pt at);
 bool sw_chain_edge_is_same_curve(const struct sw_chain_edge *e, const struct sw_chain_edge *f);
+
+static inline struct sw_box sw_chain_edge_box(const struct sw_chain_edge *edge)
+{
+    struct sw_box box = {sw_chain_min(edge->a.z, edge->b.z), sw_chain_min(edge->a.r, edge->b.r),
+                         sw_chain_max(edge->a.z, edge->b.z), sw_chain_max(edge->a.r, edge->b.r)};
+    if (edge->turn != 0 && box.z0 < edge->u && edge->u < box.z1) {
+        if (edge->half > 0)
+            box.r1 = sw_chain_max(box.r1, edge->v + edge->w);
+        else
+            box.r0 = sw_chain_min(box.r0, edge->v - edge->w);
+    }
+    return box;
+}
+
+/** The middle of the part of the edge from A to B, on its line or circle. */
+static inline struct sw_pt sw_chain_edge_middle(const struct sw_chain_edge *edge, struct sw_pt a,
+                                                struct sw_pt b)
+{
+    if (edge->turn == 0) {
+        const struct sw_pt m = {(a.z + b.z) / 2, (a.r + b.r) / 2};
+        const double off = edge->u * m.z + edge->v * m.r - edge->w;
+        return (struct sw_pt){m.z - off * edge->u, m.r - off * edge->v};
+    }
+    /* from the centre through the middle of the chord, unless that is near the centre */
+    const double mz = (a.z + b.z) / 2 - edge->u, mr = (a.r + b.r) / 2 - edge->v;
+    const double reach = sw_chain_size(mz, mr);
+    if (reach > edge->w / 2)
+        return (struct sw_pt){edge->u + edge->w * mz / reach, edge->v + edge->w * mr / reach};
+    const double z = b.z - a.z, r = b.r - a.r, k = edge->turn * edge->w / sw_chain_size(z, r);
+    return (struct sw_pt){edge->u + k * r, edge->v - k * z};
+}
+
+/** Distance from the line or the circle, ends not looked at. */
+static inline double sw_chain_edge_off(const struct sw_chain_edge *edge, struct sw_pt p)
+{
+    if (edge->turn == 0)
+        return fabs(edge->u * p.z + edge->v * p.r - edge->w);
+    return fabs(sw_chain_size(p.z - edge->u, p.r - edge->v) - edge->w);
+}
 
 /** What the edge adds to the winding round P: crossings of the way from P towards +r. */
 static inline int sw_chain_edge_winds(const struct sw_chain_edge *edge, struct sw_pt p)
@@ -311,11 +367,24 @@ bool sw_chain_body_copy(struct sw_chain_body *to, const struct sw_chain_body *fr
                         struct sw_arena *arena);
 bool sw_chain_body_find(const struct sw_chain_body *body, const struct sw_chain_reach *reach,
                         int *found, size_t room, size_t *n);
+/** Does all that a node stands for lie outside one of the sides? LATELY: the one that answered
+ *  last, 0 at first; most boxes that one after the other are left out lie beyond the same. */
+bool sw_chain_is_beside(const struct sw_chain_reach *reach, const struct sw_chain_node *node,
+                        size_t *lately);
 int sw_chain_body_winding(const struct sw_chain_body *body, struct sw_pt p);
 struct sw_box sw_chain_body_box(const struct sw_chain_body *body);
 double sw_chain_body_distance(const struct sw_chain_body *body, const struct sw_convex *outline,
                               struct sw_pt at);
 bool sw_chain_body_r_range(double *low, double *high, const struct sw_chain_body *body, double z);
+
+/* chain_near.c: links near by, carried from move to move. */
+
+/** What the tree would find, in another order; false: ask the tree. */
+bool sw_chain_near_find(struct sw_chain_body *body, const struct sw_chain_swept *swept, int *found,
+                        size_t room, size_t *n);
+/** A link has come or changed. */
+void sw_chain_near_add(struct sw_chain_body *body, int link);
+void sw_chain_near_forget(struct sw_chain_body *body);
 
 /* chain_tool.c: outlines. */
 

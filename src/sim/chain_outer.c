@@ -24,17 +24,22 @@ static size_t n_chords(const struct sw_chain_edge *edge, struct sw_pt a, struct 
     return n < 1 ? 1 : n > MOST_CHORDS ? MOST_CHORDS : (size_t)n;
 }
 
+/* The angle an arc turns through from A to B [rad]. */
+static double turned_by(const struct sw_chain_edge *edge, struct sw_pt a, struct sw_pt b)
+{
+    const struct sw_pt u = {a.z - edge->u, a.r - edge->v}, w = {b.z - edge->u, b.r - edge->v};
+    const double angle = atan2(u.z * w.r - u.r * w.z, u.z * w.z + u.r * w.r);
+    return angle * edge->turn < 0 ? edge->turn * (6.283185307179586 - fabs(angle)) : angle;
+}
+
 /* Corner I of N chords from A to B, by equal angles. */
 static struct sw_pt corner_at(const struct sw_chain_edge *edge, struct sw_pt a, struct sw_pt b,
                               size_t i, size_t n)
 {
     if (i == 0 || i == n)
         return i == 0 ? a : b;
-    const struct sw_pt u = {a.z - edge->u, a.r - edge->v}, w = {b.z - edge->u, b.r - edge->v};
-    double angle = atan2(u.z * w.r - u.r * w.z, u.z * w.z + u.r * w.r);
-    if (angle * edge->turn < 0)
-        angle = edge->turn * (6.283185307179586 - fabs(angle));
-    const double t = angle * (double)i / (double)n, c = cos(t), s = sin(t);
+    const struct sw_pt u = {a.z - edge->u, a.r - edge->v};
+    const double t = turned_by(edge, a, b) * (double)i / (double)n, c = cos(t), s = sin(t);
     return (struct sw_pt){edge->u + c * u.z - s * u.r, edge->v + s * u.z + c * u.r};
 }
 
@@ -48,6 +53,32 @@ static bool draw(struct sw_chain *chain, const struct sw_chain_edge *edge)
     struct sw_ring ring = {points, n + 1, false};
     const struct sw_rings one = {&ring, 1, 1};
     return sw_cut_edges_add(&chain->removed, &one, &memory) == SW_OK;
+}
+
+/* An edge as chords for a straight move, in its frame: along it and to its left. Turned step by
+ * step about the centre; there is room for all of them. */
+static void draw_straight(struct sw_cut_edges *removed, const struct sw_chain_edge *edge)
+{
+    const struct sw_pt from = removed->move->from, way = removed->way;
+    const struct sw_pt a = {edge->a.z - from.z, edge->a.r - from.r};
+    const struct sw_pt b = {edge->b.z - from.z, edge->b.r - from.r};
+    const struct sw_pt last = {way.z * b.z + way.r * b.r, way.z * b.r - way.r * b.z};
+    struct sw_pt here = {way.z * a.z + way.r * a.r, way.z * a.r - way.r * a.z};
+    const size_t n = n_chords(edge, edge->a, edge->b);
+    if (n > 1) {
+        const struct sw_pt c = {edge->u - from.z, edge->v - from.r};
+        const struct sw_pt centre = {way.z * c.z + way.r * c.r, way.z * c.r - way.r * c.z};
+        struct sw_pt arm = {here.z - centre.z, here.r - centre.r};
+        const double step = turned_by(edge, edge->a, edge->b) / (double)n;
+        const double cosine = cos(step), sine = sin(step);
+        for (size_t i = 1; i < n; i++) {
+            arm = (struct sw_pt){cosine * arm.z - sine * arm.r, sine * arm.z + cosine * arm.r};
+            const struct sw_pt to = {centre.z + arm.z, centre.r + arm.r};
+            removed->list.at[removed->list.n++] = (struct sw_cut_edge){here.z, here.r, to.z, to.r};
+            here = to;
+        }
+    }
+    removed->list.at[removed->list.n++] = (struct sw_cut_edge){here.z, here.r, last.z, last.r};
 }
 
 /* Room in the list for all chords that are still to be drawn. */
@@ -93,7 +124,7 @@ const struct sw_cut_profile *sw_chain_profile(const struct sw_work *work)
 {
     struct sw_chain *chain = sw_chain_of((struct sw_work *)work);
     for (size_t i = 0; i < chain->taken.n; i++)
-        (void)draw(chain, &chain->taken.at[i]); /* there is room */
+        draw_straight(&chain->removed, &chain->taken.at[i]);
     chain->taken.n = 0;
     chain->n_taken_chords = 0;
     chain->profile = sw_cut_profile_of(&chain->removed);

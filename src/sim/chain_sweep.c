@@ -367,6 +367,9 @@ bool sw_chain_sweep(struct sw_chain_swept *out, const struct sw_chain_tool *tool
     struct border border = {.out = out, .arena = arena};
     out->edges.n = 0;
     out->is_convex = !path->is_arc;
+    out->tool = path->is_arc || mirror ? NULL : tool;
+    out->from = path->from;
+    out->to = path->to;
     if (tool->n == 0)
         return true;
     const double z = path->to.z - path->from.z, r = path->to.r - path->from.r;

@@ -7,11 +7,14 @@
 
 /* Twice the height of the tallest tree of as many nodes as memory can hold. */
 enum { STACK = 128 };
+/* A node higher than this stands for so much of the boundary that it is hardly ever left out. */
+enum { TALL = 5 };
 
 void sw_chain_body_clear(struct sw_chain_body *body)
 {
     body->links.n = 0;
     body->nodes.n = 0;
+    body->near = (struct sw_chain_near){0};
     body->free_link = body->free_node = body->root = SW_CHAIN_NONE;
     body->n_free_links = body->n_free_nodes = body->n_links = 0;
 }
@@ -42,11 +45,13 @@ int sw_chain_body_take(struct sw_chain_body *body, const struct sw_chain_edge *e
     body->free_link = body->links.at[link].next;
     body->n_free_links--;
     body->n_links++;
+    const bool is_near = body->links.at[link].is_near;
     body->links.at[link] = (struct sw_chain_link){.edge = *edge,
                                                   .next = SW_CHAIN_NONE,
                                                   .prev = SW_CHAIN_NONE,
                                                   .leaf = SW_CHAIN_NONE,
-                                                  .local = SW_CHAIN_NONE};
+                                                  .local = SW_CHAIN_NONE,
+                                                  .is_near = is_near};
     return link;
 }
 
@@ -155,6 +160,7 @@ void sw_chain_body_plant(struct sw_chain_body *body, int link, int behind)
                                          .right = SW_CHAIN_NONE,
                                          .link = link};
     body->links.at[link].leaf = leaf;
+    sw_chain_near_add(body, link);
     if (body->root == SW_CHAIN_NONE) {
         body->root = leaf;
         return;
@@ -185,6 +191,7 @@ void sw_chain_body_refit(struct sw_chain_body *body, int link)
 {
     struct sw_chain_node *leaf = &body->nodes.at[body->links.at[link].leaf];
     leaf->box = sw_chain_edge_box(&body->links.at[link].edge);
+    sw_chain_near_add(body, link);
     renew_up(body, leaf->parent);
 }
 
@@ -246,9 +253,11 @@ bool sw_chain_body_copy(struct sw_chain_body *to, const struct sw_chain_body *fr
                         struct sw_arena *arena)
 {
     sw_chain_body_clear(to);
-    for (size_t i = 0; i < from->links.n; i++)
+    for (size_t i = 0; i < from->links.n; i++) {
         if (!SW_VEC_PUSH(arena, &to->links, from->links.at[i]))
             return false;
+        to->links.at[i].is_near = false;
+    }
     for (size_t i = 0; i < from->nodes.n; i++)
         if (!SW_VEC_PUSH(arena, &to->nodes, from->nodes.at[i]))
             return false;
@@ -261,18 +270,29 @@ bool sw_chain_body_copy(struct sw_chain_body *to, const struct sw_chain_body *fr
     return true;
 }
 
-static bool is_beside(const struct sw_chain_reach *reach, const struct sw_box *box)
+static bool is_beyond(const struct sw_chain_reach *reach, size_t side, const struct sw_box *box)
 {
-    const struct sw_box *own = &reach->box;
+    const struct sw_pt d = reach->side[side];
+    return d.z * (d.z > 0 ? box->z0 : box->z1) + d.r * (d.r > 0 ? box->r0 : box->r1) >
+           reach->limit[side];
+}
+
+/* Of a tall node only the one that answered last is asked. */
+bool sw_chain_is_beside(const struct sw_chain_reach *reach, const struct sw_chain_node *node,
+                        size_t *lately)
+{
+    const struct sw_box *own = &reach->box, *box = &node->box;
     if (box->z0 > own->z1 || box->z1 < own->z0 || box->r0 > own->r1 || box->r1 < own->r0)
         return true;
-    for (size_t i = 0; i < reach->n; i++) {
-        const struct sw_pt d = reach->side[i];
-        const double nearest =
-            d.z * (d.z > 0 ? box->z0 : box->z1) + d.r * (d.r > 0 ? box->r0 : box->r1);
-        if (nearest > reach->limit[i])
+    if (reach->n == 0)
+        return false;
+    if (is_beyond(reach, *lately, box))
+        return true;
+    for (size_t i = 0; i < reach->n && node->height <= TALL; i++)
+        if (is_beyond(reach, i, box)) {
+            *lately = i;
             return true;
-    }
+        }
     return false;
 }
 
@@ -281,12 +301,13 @@ bool sw_chain_body_find(const struct sw_chain_body *body, const struct sw_chain_
 {
     const struct sw_chain_node *nodes = body->nodes.at;
     int stack[STACK], depth = 0;
+    size_t lately = 0;
     *n = 0;
     if (body->root != SW_CHAIN_NONE)
         stack[depth++] = body->root;
     while (depth > 0) {
         const struct sw_chain_node *node = &nodes[stack[--depth]];
-        if (is_beside(reach, &node->box))
+        if (sw_chain_is_beside(reach, node, &lately))
             continue;
         if (node->height == 0) {
             if (*n == room)
@@ -326,13 +347,20 @@ struct sw_box sw_chain_body_box(const struct sw_chain_body *body)
                                        : (struct sw_box){0, 0, 0, 0};
 }
 
-/* The turned work reaches from a link down to the same on the far side of the axis. */
-static double turned_distance(const struct sw_box *box, const struct sw_convex *outline,
-                              struct sw_pt at)
+/* The turned work reaches from a link down to the same on the far side of the axis; as seen from
+ * AT. Grown by a snap: a line along r or z has no sides to tell apart. */
+static struct sw_box turned_box(const struct sw_box *box, struct sw_pt at)
 {
-    /* grown by a snap: a line along r or z has no sides to tell apart */
     const struct sw_box turned = {box->z0 - at.z, -box->r1 - at.r, box->z1 - at.z, box->r1 - at.r};
-    return sw_convex_box_distance(outline, sw_box_grow(turned, SW_TOL_SNAP));
+    return sw_box_grow(turned, SW_TOL_SNAP);
+}
+
+/* No outline in box A is nearer to box B than this. */
+static double gap_between(const struct sw_box *a, const struct sw_box *b)
+{
+    const double z = sw_chain_max(a->z0 - b->z1, b->z0 - a->z1);
+    const double r = sw_chain_max(a->r0 - b->r1, b->r0 - a->r1);
+    return z > 0 && r > 0 ? sqrt(z * z + r * r) : sw_chain_max(0, sw_chain_max(z, r));
 }
 
 double sw_chain_body_distance(const struct sw_chain_body *body, const struct sw_convex *outline,
@@ -340,21 +368,28 @@ double sw_chain_body_distance(const struct sw_chain_body *body, const struct sw_
 {
     /* a box of the boundary let down to the axis covers all work below it */
     const struct sw_chain_node *nodes = body->nodes.at;
+    const struct sw_box own = sw_convex_box(outline);
     int stack[STACK], depth = 0;
     double nearest = HUGE_VAL;
     if (body->root != SW_CHAIN_NONE)
         stack[depth++] = body->root;
     while (depth > 0 && nearest > 0) {
         const struct sw_chain_node *node = &nodes[stack[--depth]];
-        const double distance = turned_distance(&node->box, outline, at);
+        const struct sw_box turned = turned_box(&node->box, at);
+        if (gap_between(&own, &turned) >= nearest)
+            continue;
+        const double distance = sw_convex_box_distance(outline, turned);
         if (distance >= nearest)
             continue;
         if (node->height == 0) {
             nearest = distance;
             continue;
         }
-        stack[depth++] = node->right;
-        stack[depth++] = node->left;
+        const struct sw_box left = turned_box(&nodes[node->left].box, at);
+        const struct sw_box right = turned_box(&nodes[node->right].box, at);
+        const bool left_first = gap_between(&own, &left) <= gap_between(&own, &right);
+        stack[depth++] = left_first ? node->right : node->left;
+        stack[depth++] = left_first ? node->left : node->right;
     }
     return nearest;
 }

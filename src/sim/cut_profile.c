@@ -126,24 +126,38 @@ enum sw_status sw_cut_edges_add(struct sw_cut_edges *edges, const struct sw_ring
     return SW_OK;
 }
 
+/* fmin, fmax and floor are calls, and every chord of every cut comes through here. */
+static double smaller(double a, double b)
+{
+    return a < b ? a : b;
+}
+
+static double larger(double a, double b)
+{
+    return a > b ? a : b;
+}
+
 /* Area between an edge and the way, place by place; an edge back takes off again what lies on the
  * other side of the ring. */
-static void share_out(struct sw_cut_profile *out, const struct sw_cut_edge *e)
+static void share_out(struct sw_cut_profile *out, const struct sw_cut_edge *e, double places_per_mm)
 {
-    const double from = fmin(e->along0, e->along1), to = fmax(e->along0, e->along1);
+    const double from = smaller(e->along0, e->along1), to = larger(e->along0, e->along1);
     if (!(to > from))
         return;
     const double sign = e->along1 > e->along0 ? 1 : -1;
     const double slope = (e->left1 - e->left0) / (e->along1 - e->along0);
     const double last = (double)(out->n - 1);
-    const size_t first = (size_t)fmin(fmax(0, floor((from - out->back) / out->width)), last);
+    /* a hair too early is of no harm */
+    const double reached = (from - out->back) * places_per_mm - SW_TOL_SLIVER;
+    const size_t first = (size_t)smaller(larger(0, reached), last);
     for (size_t i = first; i < out->n; i++) {
-        const double begin = fmax(from, out->back + out->width * (double)i);
-        const double end = i + 1 < out->n ? fmin(to, out->back + out->width * (double)(i + 1)) : to;
+        const double begin = larger(from, out->back + out->width * (double)i);
+        const double end =
+            i + 1 < out->n ? smaller(to, out->back + out->width * (double)(i + 1)) : to;
         if (end <= begin && i > first)
             return;
         const double middle = e->left0 + slope * ((begin + end) / 2 - e->along0);
-        out->thick[i] += sign * middle * fmax(0, end - begin);
+        out->thick[i] += sign * middle * larger(0, end - begin);
     }
 }
 
@@ -153,18 +167,19 @@ struct sw_cut_profile sw_cut_profile_of(const struct sw_cut_edges *edges)
     double front = -HUGE_VAL;
     for (size_t i = 0; i < edges->list.n; i++) {
         const struct sw_cut_edge *e = &edges->list.at[i];
-        out.back = fmin(out.back, e->along0);
-        front = fmax(front, e->along0);
-        out.low = fmin(out.low, e->left0);
-        out.high = fmax(out.high, e->left0);
+        out.back = smaller(out.back, e->along0);
+        front = larger(front, e->along0);
+        out.low = smaller(out.low, e->left0);
+        out.high = larger(out.high, e->left0);
     }
     if (!(front - out.back > SW_TOL_SLIVER))
         return (struct sw_cut_profile){0};
-    const double places = floor((front - out.back) / LEAST_PLACE);
-    out.n = (size_t)fmin(fmax(1, places), SW_CUT_PLACES);
+    const double places = (front - out.back) / LEAST_PLACE;
+    out.n = (size_t)smaller(larger(1, places), SW_CUT_PLACES);
     out.width = (front - out.back) / (double)out.n;
+    const double places_per_mm = 1 / out.width;
     for (size_t i = 0; i < edges->list.n; i++)
-        share_out(&out, &edges->list.at[i]);
+        share_out(&out, &edges->list.at[i], places_per_mm);
     for (size_t i = 0; i < out.n; i++)
         out.thick[i] = fabs(out.thick[i]) / out.width;
     return out;

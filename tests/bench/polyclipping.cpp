@@ -49,6 +49,14 @@ double sw_polyclipping_area(const void *left)
     return area / (scale * scale);
 }
 
+size_t sw_polyclipping_n(const void *left)
+{
+    size_t n = 0;
+    for (const ClipperLib::Path &path : paths(left))
+        n += path.size();
+    return n;
+}
+
 void sw_polyclipping_end(void *left)
 {
     delete static_cast<ClipperLib::Paths *>(left);

@@ -18,6 +18,8 @@ extern "C" {
 void *sw_polyclipping_begin(struct sw_box rod);
 void sw_polyclipping_cut(void *left, const struct sw_pt *points, size_t n);
 double sw_polyclipping_area(const void *left);
+/** Corners of all that is left. */
+size_t sw_polyclipping_n(const void *left);
 void sw_polyclipping_end(void *left);
 #ifdef __cplusplus
 }

@@ -1,0 +1,111 @@
+/* The chain kernel: links near by, carried from one short move to the next.
+ *
+ * Asking the tree costs as much as a short cut itself, and the next move asks for nearly the same.
+ * So the links near a stretch of the path are asked for once, and short moves within that stretch
+ * look among them; whatever a cut changes is added. No memory is taken: when the list is full, or
+ * the moves are not short, the tree answers.
+ */
+#include "sim/chain_int.h"
+
+/* No move longer than this [mm] is short: about a turn's feed of a finishing cut. */
+#define SHORT_MOVE 0.02
+/* The stretch reaches so many moves either way. */
+#define MOVES_AHEAD 8
+
+void sw_chain_near_forget(struct sw_chain_body *body)
+{
+    struct sw_chain_near *near = &body->near;
+    for (size_t i = 0; i < near->n; i++)
+        body->links.at[near->link[i]].is_near = false;
+    near->n = 0;
+    near->tool = NULL;
+}
+
+void sw_chain_near_add(struct sw_chain_body *body, int link)
+{
+    struct sw_chain_near *near = &body->near;
+    if (near->tool == NULL || body->links.at[link].is_near)
+        return;
+    if (near->n == SW_CHAIN_MOST_NEAR) {
+        sw_chain_near_forget(body);
+        return;
+    }
+    body->links.at[link].is_near = true;
+    near->link[near->n++] = link;
+}
+
+static double distance(struct sw_pt a, struct sw_pt b)
+{
+    return sw_chain_size(b.z - a.z, b.r - a.r);
+}
+
+static bool covers(const struct sw_chain_near *near, const struct sw_chain_swept *swept)
+{
+    return near->tool == swept->tool && distance(near->at, swept->from) <= near->radius &&
+           distance(near->at, swept->to) <= near->radius;
+}
+
+/* All that the outline reaches while it stands within RADIUS of AT. */
+static void find_reach(struct sw_chain_reach *reach, const struct sw_chain_tool *tool,
+                       struct sw_pt at, double radius)
+{
+    const double by = radius + 2 * SW_TOL_SNAP;
+    const struct sw_box *own = &tool->box;
+    reach->box = (struct sw_box){own->z0 + at.z - by, own->r0 + at.r - by, own->z1 + at.z + by,
+                                 own->r1 + at.r + by};
+    reach->n = 0;
+    for (size_t i = 0; i < tool->n_sides && reach->n < SW_CHAIN_MOST_SIDES; i++) {
+        const struct sw_pt d = tool->side[i];
+        reach->side[reach->n] = d;
+        reach->limit[reach->n++] = tool->reach[i] + d.z * at.z + d.r * at.r + by;
+    }
+}
+
+static void gather(struct sw_chain_body *body, const struct sw_chain_swept *swept, double length)
+{
+    struct sw_chain_near *near = &body->near;
+    struct sw_chain_reach reach;
+    const double ahead = MOVES_AHEAD - 1;
+    near->radius = MOVES_AHEAD * length;
+    near->at = (struct sw_pt){swept->from.z + ahead * (swept->to.z - swept->from.z),
+                              swept->from.r + ahead * (swept->to.r - swept->from.r)};
+    find_reach(&reach, swept->tool, near->at, near->radius);
+    if (!sw_chain_body_find(body, &reach, near->link, SW_CHAIN_MOST_NEAR, &near->n)) {
+        near->n = 0;
+        return;
+    }
+    near->tool = swept->tool;
+    for (size_t i = 0; i < near->n; i++)
+        body->links.at[near->link[i]].is_near = true;
+}
+
+bool sw_chain_near_find(struct sw_chain_body *body, const struct sw_chain_swept *swept, int *found,
+                        size_t room, size_t *n)
+{
+    struct sw_chain_near *near = &body->near;
+    if (swept->tool == NULL || swept->tool->n == 0)
+        return false;
+    if (!covers(near, swept)) {
+        const double length = distance(swept->from, swept->to);
+        const bool goes_on =
+            near->last_tool == swept->tool && distance(near->last, swept->from) <= SW_TOL_SNAP;
+        near->last_tool = swept->tool;
+        near->last = swept->to;
+        sw_chain_near_forget(body);
+        if (!goes_on || length > SHORT_MOVE || length <= SW_TOL_SNAP)
+            return false;
+        gather(body, swept, length);
+    }
+    if (near->tool == NULL || room < near->n)
+        return false;
+    near->last = swept->to;
+    *n = 0;
+    size_t lately = 0;
+    for (size_t i = 0; i < near->n; i++) {
+        const struct sw_chain_link *link = &body->links.at[near->link[i]];
+        if (link->leaf != SW_CHAIN_NONE &&
+            !sw_chain_is_beside(&swept->reach, &body->nodes.at[link->leaf], &lately))
+            found[(*n)++] = near->link[i];
+    }
+    return true;
+}
