@@ -7,6 +7,7 @@
 #include "batch/forecast.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <string.h>
 
 static const double pi = 3.14159265358979323846;
@@ -57,27 +58,69 @@ enum {
     USE_RUNOUT = 12
 };
 
-/* The parts of one pivot's departure, cause by cause. */
-static void draw_parts(double part[SW_N_CAUSES], const struct sw_forecast *f, size_t staff,
-                       size_t pivot, size_t every)
+/* What all staffs of one group have in common. Drawn again only where another begins. */
+struct shared {
+    bool is_drawn;
+    uint64_t number;
+    double value[2][SW_FORECAST_PIVOTS]; /* of two uses */
+};
+
+static void draw_shared(struct shared *shared, uint64_t seed, uint64_t number, uint64_t first,
+                        uint64_t second)
 {
+    if (shared->is_drawn && shared->number == number)
+        return;
+    shared->is_drawn = true;
+    shared->number = number;
+    for (size_t p = 0; p < SW_FORECAST_PIVOTS; p++) {
+        shared->value[0][p] = normal(seed, number, first + p);
+        shared->value[1][p] = first == second ? 0 : normal(seed, number, second + p);
+    }
+}
+
+/* What one staff has for itself. */
+struct own {
+    double repeat[SW_FORECAST_PIVOTS], force[SW_FORECAST_PIVOTS], hand[SW_FORECAST_PIVOTS];
+    double runout; /* total [mm] */
+};
+
+static void draw_own(struct own *own, const struct sw_forecast *f, size_t number)
+{
+    for (size_t p = 0; p < SW_FORECAST_PIVOTS; p++) {
+        own->repeat[p] = normal(f->seed, number, USE_REPEAT + p);
+        own->force[p] = normal(f->seed, number, USE_FORCE + p);
+        own->hand[p] = normal(f->seed, number, USE_HAND + p);
+    }
+    /* Two normal deviations across make a Rayleigh length; its mean square is the figure's. */
+    const double u = even(f->seed, number, 2 * USE_RUNOUT);
+    own->runout = f->figures.runout * sqrt(-log(u));
+}
+
+/* The drawing of staffs one after the other. */
+struct series {
+    const struct sw_forecast *f;
+    size_t every;
+    struct shared setup, group;
+};
+
+/* The parts of one pivot's departure, cause by cause. */
+static void draw_parts(double part[SW_N_CAUSES], const struct series *series, size_t staff,
+                       const struct own *own, size_t pivot)
+{
+    const struct sw_forecast *f = series->f;
     const struct sw_forecast_figures *is = &f->figures;
-    const uint64_t group = staff / every, setup = staff / f->setup_every;
-    const double h = is->height * normal(f->seed, setup, USE_HEIGHT + pivot);
+    const double h = is->height * series->setup.value[0][pivot];
     const double r = f->pivot[pivot].diameter / 2;
     /* A set-up moves all its pieces alike, and the first reading takes that out: only the piece cut
      * before it carries the height. */
     const double raised = 2 * (sqrt(r * r + h * h) - r);
-    part[SW_CAUSE_REPEAT] = 2 * is->repeat *
-                            (normal(f->seed, staff, USE_REPEAT + pivot) -
-                             normal(f->seed, group, USE_READ_PIECE + pivot));
-    part[SW_CAUSE_WEAR] = is->wear * (double)(staff % every);
+    part[SW_CAUSE_REPEAT] = 2 * is->repeat * (own->repeat[pivot] - series->group.value[1][pivot]);
+    part[SW_CAUSE_WEAR] = is->wear * (double)(staff % series->every);
     part[SW_CAUSE_HEIGHT] = staff % f->setup_every == 0 ? raised : 0;
     part[SW_CAUSE_RUNOUT] = 0;
-    part[SW_CAUSE_FORCE] =
-        is->bending * is->force_spread * normal(f->seed, staff, USE_FORCE + pivot);
-    part[SW_CAUSE_MEASURE] = -is->measure * normal(f->seed, group, USE_READ + pivot);
-    part[SW_CAUSE_HAND] = is->hand * normal(f->seed, staff, USE_HAND + pivot);
+    part[SW_CAUSE_FORCE] = is->bending * is->force_spread * own->force[pivot];
+    part[SW_CAUSE_MEASURE] = -is->measure * series->group.value[0][pivot];
+    part[SW_CAUSE_HAND] = is->hand * own->hand[pivot];
 }
 
 struct staff {
@@ -86,13 +129,15 @@ struct staff {
     double runout; /* total [mm] */
 };
 
-static void draw_staff(struct staff *out, const struct sw_forecast *f, size_t number, size_t every)
+static void draw_staff(struct staff *out, struct series *series, size_t number,
+                       const struct own *own)
 {
-    /* Two normal deviations across make a Rayleigh length; its mean square is the figure's. */
-    const double u = even(f->seed, number, 2 * USE_RUNOUT);
-    out->runout = f->figures.runout * sqrt(-log(u));
+    const struct sw_forecast *f = series->f;
+    draw_shared(&series->setup, f->seed, number / f->setup_every, USE_HEIGHT, USE_HEIGHT);
+    draw_shared(&series->group, f->seed, number / series->every, USE_READ, USE_READ_PIECE);
+    out->runout = own->runout;
     for (size_t p = 0; p < SW_FORECAST_PIVOTS; p++) {
-        draw_parts(out->part[p], f, number, p, every);
+        draw_parts(out->part[p], series, number, own, p);
         out->part[p][SW_CAUSE_RUNOUT] =
             f->span > 0 ? f->pivot[p].thickness * (out->runout / 2) / f->span : 0;
         out->total[p] = 0;
@@ -130,11 +175,14 @@ void sw_forecast_draw(struct sw_forecast_sums *out, const struct sw_forecast *f,
 {
     memset(out, 0, sizeof *out);
     out->n = n;
-    const size_t closer = f->every > 1 ? f->every / 2 : 1;
+    struct series usual = {.f = f, .every = f->every};
+    struct series closer = {.f = f, .every = f->every > 1 ? f->every / 2 : 1};
     for (size_t i = first; i < first + n; i++) {
         struct staff staff, often;
-        draw_staff(&staff, f, i, f->every);
-        draw_staff(&often, f, i, closer);
+        struct own own;
+        draw_own(&own, f, i);
+        draw_staff(&staff, &usual, i, &own);
+        draw_staff(&often, &closer, i, &own);
         const int fit = fits(&staff, f, SW_N_CAUSES, 1);
         out->fit += (size_t)fit;
         out->fit_closer += (size_t)fits(&often, f, SW_N_CAUSES, 1);

@@ -205,6 +205,11 @@ static void build_bar(struct sw_strength *s, double r)
     s->status = sw_strength_bar(&s->bar, s->p, &s->pieces, s->ctx);
     s->pieces.n = n;
     s->bar_radius = r;
+    if (s->status != SW_OK)
+        return;
+    const double end = sw_bar_length(&s->bar);
+    s->give = sw_bar_compliance(&s->bar, end, end);
+    s->turn = sw_bar_rotation(&s->bar, end, end);
 }
 
 static struct sw_strain strain_of(struct sw_strength *s, double r_old, const struct sw_force *force)
@@ -217,10 +222,7 @@ static struct sw_strain strain_of(struct sw_strength *s, double r_old, const str
                                          .feed = force->feed};
     /* Thrust bends the work away, the feed force at its radius towards the tool. Neither is known
      * well enough to count on one against the other. */
-    const struct sw_bar_forces away = {.at = forces.at, .radius = r_old, .thrust = force->thrust};
-    const struct sw_bar_forces towards = {.at = forces.at, .radius = r_old, .feed = force->feed};
-    strain.bend = fmax(fabs(sw_bar_shift_at(&s->bar, forces.at, &away).away),
-                       fabs(sw_bar_shift_at(&s->bar, forces.at, &towards).away));
+    strain.bend = fmax(fabs(force->thrust * s->give), fabs(force->feed * r_old * s->turn));
     strain.stress = sw_stress_worst(&s->bar, &forces).equivalent;
     strain.torque = sw_force_torque(force->cutting, r_old);
     strain.power = strain.torque * s->speed * 2 * 3.14159265358979323846 / 60;

@@ -32,9 +32,10 @@ struct sw_strength {
     double z_clamp;              /* nose face of the holder, or its estimate */
     struct sw_bar_pieces pieces; /* behind the zone; one more is added for it */
     struct sw_bar bar;
-    double bar_radius;              /* the radius that bar was built for; 0: none yet */
-    enum sw_status status;          /* sticks: a rule asked by a search cannot fail otherwise */
-    double speed;                   /* rev/min */
+    double bar_radius;     /* the radius that bar was built for; 0: none yet */
+    double give, turn;     /* of its end: bending [mm/N] and rotation [rad/N] by a force there */
+    enum sw_status status; /* sticks: a rule asked by a search cannot fail otherwise */
+    double speed;          /* rev/min */
     double feed[SW_STRENGTH_FEEDS]; /* growing; the least still makes a chip */
     size_t n_feeds;
     double grain;
