@@ -86,7 +86,8 @@ static double doubt_of(double u_gauge, const struct sw_work *work,
                        const struct sw_section_verdict *verdict)
 {
     const double machine = 2 * work->shop->machine->repeatability.value;
-    const double band = (verdict->predicted_mm.most - verdict->predicted_mm.least) / sqrt(12);
+    const double *bend = verdict->load.bend_um;
+    const double band = 2e-3 * (bend[2] - bend[0]) / sqrt(12);
     return sqrt(u_gauge * u_gauge + machine * machine + (isfinite(band) ? band * band : 0));
 }
 

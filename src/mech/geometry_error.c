@@ -26,6 +26,11 @@ double sw_error_of_backlash(double backlash, int direction, int taken_up)
     return direction > 0 ? -backlash : backlash;
 }
 
+double sw_slide_lag(double lag, double move, double backlash)
+{
+    return fmin(fmax(0, lag + move), backlash);
+}
+
 struct sw_nose_shift sw_error_of_nose(double old, double now, double corner, double lead)
 {
     const double lean = corner / 2 + lead - SW_MECH_PI / 2, s = sin(corner / 2);

@@ -19,6 +19,11 @@ double sw_nib_of_height(double height);
  *  leaves the tool short: the radius too small). */
 double sw_error_of_backlash(double backlash, int direction, int taken_up);
 
+/** The same along a whole way: how far the slide stays short of where it is sent outwards, after it
+ *  was sent further by MOVE (+ outwards) having stayed short by LAG before; 0 to BACKLASH, 0 after
+ *  any way inwards that is long enough, since the zero was come to inwards (derived). */
+double sw_slide_lag(double lag, double move, double backlash);
+
 struct sw_nose_shift {
     double x, z;
 };

@@ -119,6 +119,35 @@ static json_t *load_json(const struct sw_section_load *load)
     return whole(object, good);
 }
 
+static json_t *move_json(struct sw_move move)
+{
+    return pair((struct sw_bounds){move.down, move.up});
+}
+
+/* Where the size may move, cause by cause [um]. */
+static json_t *moves_json(const struct sw_section_moves *moves)
+{
+    json_t *causes = json_array();
+    bool good = causes;
+    for (size_t i = 0; i < SW_N_MOVERS; i++) {
+        json_t *object = json_object();
+        bool is_whole = object;
+        set(object, &is_whole, "cause", json_string(sw_mover_word((enum sw_mover)i)));
+        set(object, &is_whole, "plain_um", move_json(moves->plain[i]));
+        set(object, &is_whole, "gauged_um", move_json(moves->gauged[i]));
+        append(causes, &good, whole(object, is_whole));
+    }
+    causes = whole(causes, good);
+    json_t *object = json_object();
+    good = object;
+    set(object, &good, "is_gauged", json_boolean(moves->is_gauged));
+    set(object, &good, "plain_um", move_json(moves->plain_sum));
+    set(object, &good, "gauged_um", move_json(moves->gauged_sum));
+    set(object, &good, "runs_out_um", number_or_null(moves->runs_out_um));
+    set(object, &good, "causes", causes);
+    return whole(object, good);
+}
+
 static json_t *section_json(const struct sw_section_verdict *section)
 {
     json_t *object = json_object();
@@ -137,6 +166,7 @@ static json_t *section_json(const struct sw_section_verdict *section)
     set(object, &good, "left_limit_um", number_or_null(section->left_limit_um));
     set(object, &good, "predicted_mm", pair(section->predicted_mm));
     set(object, &good, "predicted_nominal_mm", number_or_null(section->predicted_nominal_mm));
+    set(object, &good, "moves", moves_json(&section->moves));
     set(object, &good, "load", load_json(&section->load));
     return whole(object, good);
 }

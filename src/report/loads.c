@@ -44,8 +44,9 @@ static void row(struct sw_buf *out, const struct sw_section_verdict *section)
     sw_text_bounds(out, load->load_n, load->load_high_n, 2);
     sw_buf_pad(out, AT_SAFETY);
     sw_text_number(out, load->safety, 1);
+    const double bent = 2e-3 * section->load.bend_um[0], most = 2e-3 * section->load.bend_um[2];
     sw_buf_pad(out, AT_PREDICTED);
-    sw_text_bounds(out, section->predicted_mm.least, section->predicted_mm.most, 4);
+    sw_text_bounds(out, section->size_mm.least + bent, section->size_mm.most + most, 4);
     sw_buf_add(out, "\n");
 }
 

@@ -93,6 +93,14 @@ const struct sw_plan_bend *sw_sheet_bend(const struct sw_plan_chucking *chucking
 /** Tables of diameters and lengths, off the machine beside finished. */
 void sw_sheet_sizes(struct sw_doc *out, const struct sw_sheet *sheet);
 
+/** What can be gauged: of cones and slopes only where they end. */
+bool sw_sheet_is_gauged(const struct sw_section *section);
+
+/* moves.c */
+
+/** How far each diameter may come out from that, and by what. */
+void sw_sheet_moves(struct sw_doc *out, const struct sw_sheet *sheet);
+
 /** The diameter as the drawing has it, to which the tolerance belongs: the shape aims at the middle
  *  of the limits. */
 double sw_sheet_drawn_diameter(const struct sw_shape *shape, size_t section);

@@ -235,7 +235,7 @@ static const struct sw_doc_column blank_column[] = {
 enum { BLANK_OFF = 26, BLANK_TURNED = 36, BLANK_ROOT = 51, BLANK_APART = 66, BLANK_AFTER = 77 };
 
 /* What can be gauged: of cones and slopes only where they end. */
-static bool is_gauged(const struct sw_section *section)
+bool sw_sheet_is_gauged(const struct sw_section *section)
 {
     return section->kind != SW_SECTION_CONE && section->kind != SW_SECTION_BACK_SLOPE &&
            section->kind != SW_SECTION_GROOVE;
@@ -257,7 +257,7 @@ static void blanks(struct sw_doc *out, const struct sw_sheet *sheet)
     cell(&lines, BLANK_APART, "apart");
     cell(&lines, BLANK_AFTER, "stoned, burnished\n");
     for (size_t i = 0; i < sheet->verdict->n_sections && i < staff->n; i++) {
-        if (!is_gauged(&staff->section[i]))
+        if (!sw_sheet_is_gauged(&staff->section[i]))
             continue;
         const double expect = sw_sheet_turned(sheet, i);
         cell(&lines, NAME, staff->section[i].name);
@@ -302,5 +302,6 @@ void sw_sheet_sizes(struct sw_doc *out, const struct sw_sheet *sheet)
     sw_doc_lines(out, &lines);
     heights(out, sheet);
     recesses(out, sheet);
+    sw_sheet_moves(out, sheet);
     blanks(out, sheet);
 }

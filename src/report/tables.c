@@ -218,6 +218,7 @@ void sw_report_verdict(struct sw_buf *out, const struct sw_verdict *verdict)
         add_sizes(out, verdict);
     sw_report_left(out, verdict);
     sw_report_loads(out, verdict);
+    sw_report_moves(out, verdict);
     size_t n_errors = 0, n_warnings = 0;
     for (size_t i = 0; i < verdict->findings.n; i++) {
         n_errors += verdict->findings.at[i].severity == SW_ERROR;

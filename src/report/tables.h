@@ -29,6 +29,10 @@ void sw_report_left(struct sw_buf *out, const struct sw_verdict *verdict);
  *  sw_report_verdict. */
 void sw_report_loads(struct sw_buf *out, const struct sw_verdict *verdict);
 
+/** How far each diameter may come out from its predicted size, cause by cause [um], and after
+ *  measuring at a pause. Part of sw_report_verdict. */
+void sw_report_moves(struct sw_buf *out, const struct sw_verdict *verdict);
+
 /** The worst bending, stress and safety in words; "" without any. */
 void sw_report_worst_bending(struct sw_buf *out, const struct sw_verdict *verdict);
 void sw_report_worst_stress(struct sw_buf *out, const struct sw_verdict *verdict);

@@ -76,6 +76,10 @@ static const struct sw_field shop_fields[] = {
      .sentence = "Distance kept from the work in rapid moves."},
     {.key = "tail_free", LENGTH, SHOP(tail_free), .least = 0, .most = 2000, .fallback = "60",
      .sentence = "Longest tail of a rod that may stand free behind the spindle."},
+    {.key = "centre_height", LENGTH, SHOP(centre_height), .least = 0, .most = 1,
+     .fallback = "0.01",
+     .sentence = "How near to the axis tool points are set in height; 0.01 is what a common height "
+                 "gauge reads."},
     {.key = "measuring", .kind = SW_FIELD_TEXTS, SHOP(measuring),
      .sentence = "The gauges it owns; the sheet names them."},
     {.key = "zeroing", .kind = SW_FIELD_TEXTS, SHOP(zeroing),

@@ -90,6 +90,7 @@ struct sw_shop {
     struct sw_leave leave;
     struct sw_number safety;    /* factor against yield */
     struct sw_number clearance; /* distance kept from stock in rapid moves [mm] */
+    struct sw_number centre_height; /* tool points stand within this above or below the axis [mm] */
     struct sw_number tail_free; /* longest bar tail allowed free behind the spindle [mm] */
     struct sw_list measuring;   /* struct sw_text: gauges it owns, for the sheet */
     struct sw_list zeroing;     /* struct sw_text: aids for zeroing */

@@ -181,6 +181,7 @@ enum sw_status sw_judge_grip(struct sw_judge *judge)
     SW_TRY(check_record(judge, side));
     SW_TRY(check_section(judge, side));
     SW_TRY(check_bush(judge, side));
+    SW_TRY(sw_judge_runout(judge));
     if (side->had_work)
         return SW_OK;
     return sw_judge_add(judge, of_side(judge, SW_FINDING_LOST_SUPPORT, SW_ERROR), 1,

@@ -71,6 +71,14 @@ struct sw_load_range {
     double least, nominal, most;
 };
 
+/* What a gauge finds at a pause, and what of it the last cut has too. */
+struct sw_judge_reading {
+    bool is_there;
+    struct sw_load_range bend; /* by the cut before the pause [mm] */
+    double lag;                /* of the cross slide in that cut [mm] */
+    size_t tool, n_changes;    /* of the side; changes of it until then */
+};
+
 /* The cut that came last at a place near the size of its section, so far. */
 struct sw_judge_made {
     const struct sw_motion_event *event; /* NULL: none yet */
@@ -79,7 +87,10 @@ struct sw_judge_made {
     double z;                  /* part frame */
     double over;               /* left over the shape, square to it [mm] */
     struct sw_load_range bend; /* of the surface, away from the tool [mm] */
+    double lag;                /* the slide stays short of its place by this [mm] */
+    size_t tool, n_changes;    /* of the side; changes of it until then */
     bool was_gauged;
+    struct sw_judge_reading reading; /* before this cut */
 };
 
 enum { SW_JUDGE_PLACES = 32 };
@@ -90,6 +101,7 @@ enum { SW_JUDGE_PLACES = 32 };
 struct sw_judge_making {
     struct sw_judge_made at[SW_JUDGE_PLACES];
     bool is_near, was_paused;
+    struct sw_judge_reading reading; /* at the last pause */
 };
 
 /* What stands behind the tool at one moment: fed towards the holder, what was there before the
@@ -111,6 +123,13 @@ struct sw_judge_load {
     struct sw_bar bar;           /* built again only when pieces differ */
     double root_z;               /* chucking z of the place it begins at */
     struct sw_judge_stand stand; /* what `pieces` were made of */
+};
+
+/* The cross slide with its backlash: how far it stays short of where it is sent outwards, now and
+ * before the move (or the stretch) at hand; and the changes of the tool that cuts. */
+struct sw_judge_slide {
+    double lag, lag_before;
+    size_t tool, n_changes;
 };
 
 /* Feed moves gathered since the axes last stood still. */
@@ -158,6 +177,7 @@ struct sw_judge {
     struct sw_judge_plunge plunge;
     struct sw_judge_stretch stretch;
     struct sw_judge_load load;
+    struct sw_judge_slide slide;
     SW_VEC(struct sw_judge_kept) kept;
 };
 
@@ -245,6 +265,24 @@ bool sw_judge_face_at(struct sw_bounds *out, double *r, const struct sw_judge *j
                       const struct sw_judge_outlines *outlines, double z);
 /* All faces a gauge may be put to, with the tools that made them. */
 enum sw_status sw_judge_faces(struct sw_judge *judge, const struct sw_judge_outlines *outlines);
+
+/* Where sizes may move (moves.c). After each move: where the cross slide really is, and with which
+ * tool. At the begin of a side it stands as zeroing left it. */
+void sw_judge_slide(struct sw_judge *judge, const struct sw_motion_event *event);
+void sw_judge_slide_begin(struct sw_judge *judge);
+/* How far the slide stays short where the nose centre stands at R, going along WAY [mm]. */
+double sw_judge_lag(const struct sw_judge *judge, const struct sw_sim_move *move, double r,
+                    struct sw_pt way);
+/* Nothing known yet. */
+struct sw_section_moves sw_judge_no_moves(void);
+/* The moves of a section whose measuring place was made so, and the finding about its size. */
+void sw_judge_moves_of(struct sw_section_verdict *verdict, const struct sw_judge *judge,
+                       const struct sw_judge_made *made);
+enum sw_status sw_judge_predicted(struct sw_judge *judge, size_t section);
+/* Whether the control can set sizes at all as fine as they are wanted, and how true the second grip
+ * runs. */
+enum sw_status sw_judge_step(struct sw_judge *judge);
+enum sw_status sw_judge_runout(struct sw_judge *judge);
 
 /** Time of one event [s], counted in the program's verdict; SECONDS gets it as if the axes had no
  *  mass. What corners and ends of a path cost is added when the path ends (time.c). */

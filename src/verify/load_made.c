@@ -41,21 +41,44 @@ void sw_load_make(const struct sw_load_block *b, const struct sw_load_spot *spot
     if (!is_gauged(b, spot, section))
         return;
     const double half = b->profile->width * fabs(spot->way.z) / 2;
-    const struct sw_judge_made made = {.event = b->move->event,
-                                       .program = judge->program_now,
-                                       .chucking = (int)judge->sim->n_sides,
-                                       .z = z,
-                                       .over = over,
-                                       .bend = strain->bend,
-                                       .was_gauged = making->was_paused};
+    const struct sw_judge_made made = {
+        .event = b->move->event,
+        .program = judge->program_now,
+        .chucking = (int)judge->sim->n_sides,
+        .z = z,
+        .over = over,
+        .bend = strain->bend,
+        .lag = sw_judge_lag(judge, b->move,
+                            spot->left.r - b->tool->nose_radius.value * spot->into.r, spot->way),
+        .tool = b->move->tool,
+        .n_changes = judge->slide.n_changes,
+        .was_gauged = making->was_paused,
+        .reading = making->reading};
     for (size_t i = place_of(shape, z - half); i <= place_of(shape, z + half); i++)
         making->at[i] = made;
 }
 
+/* Gauged where the section is measured, or where it stands so far. */
+static void read_at_pause(struct sw_judge_making *making, const struct sw_shape_section *shape)
+{
+    const struct sw_judge_made *made = &making->at[place_of(shape, shape->measure_z)];
+    for (size_t k = 0; k < SW_JUDGE_PLACES && made->event == NULL; k++)
+        made = &making->at[k];
+    if (made->event == NULL)
+        return;
+    making->reading = (struct sw_judge_reading){.is_there = true,
+                                                .bend = made->bend,
+                                                .lag = made->lag,
+                                                .tool = made->tool,
+                                                .n_changes = made->n_changes};
+}
+
 void sw_judge_load_pause(struct sw_judge *judge)
 {
-    for (size_t i = 0; i < judge->verdict->n_sections; i++)
+    for (size_t i = 0; i < judge->verdict->n_sections; i++) {
         judge->load.making[i].was_paused |= judge->load.making[i].is_near;
+        read_at_pause(&judge->load.making[i], &judge->shape->section[i]);
+    }
 }
 
 /* What remains of a bending of which the text makes up a part by cutting deeper; deeper still is
@@ -131,6 +154,7 @@ static void keep_bend(struct sw_judge *judge, size_t index)
         return;
     judge->verdict->section[index].made_chucking = made->chucking;
     judge->verdict->section[index].made_station = made->event->state.tool;
+    sw_judge_moves_of(&judge->verdict->section[index], judge, made);
     bend[0] = made->bend.least * 1000;
     bend[1] = made->bend.nominal * 1000;
     bend[2] = made->bend.most * 1000;

@@ -79,6 +79,7 @@ void sw_judge_sections(struct sw_judge *judge)
             .size_mm = unknown,
             .predicted_mm = unknown,
             .predicted_nominal_mm = (double)NAN,
+            .moves = sw_judge_no_moves(),
             .load = {.slenderness = (shape->z1 - shape->z0) / shape->turned_diameter,
                      .um_per_n = (double)NAN,
                      .mpa_per_n = (double)NAN,
@@ -98,12 +99,12 @@ void sw_judge_sections(struct sw_judge *judge)
 /* Bent away from the tool, the work comes out thicker by twice that. */
 static void predict(struct sw_section_verdict *verdict)
 {
-    const double *bend = verdict->load.bend_um;
     const struct sw_bounds size = verdict->size_mm;
-    const double um_on_diameter = 2e-3;
-    verdict->predicted_mm = (struct sw_bounds){size.least + um_on_diameter * bend[0],
-                                               size.most + um_on_diameter * bend[2]};
-    verdict->predicted_nominal_mm = (size.least + size.most) / 2 + um_on_diameter * bend[1];
+    const struct sw_move *move = sw_section_moves_of(&verdict->moves);
+    const double bent = 2e-3 * verdict->load.bend_um[1];
+    verdict->predicted_mm = (struct sw_bounds){size.least + bent + move->down / 1000,
+                                               size.most + bent + move->up / 1000};
+    verdict->predicted_nominal_mm = (size.least + size.most) / 2 + bent;
 }
 
 static enum sw_status one_section(struct sw_judge *judge, const struct sw_judge_outlines *faces,
@@ -113,11 +114,15 @@ static enum sw_status one_section(struct sw_judge *judge, const struct sw_judge_
     const struct sw_section *section = &judge->shape->staff->section[i];
     struct sw_section_verdict *verdict = &judge->verdict->section[i];
     const struct sw_band band = from_shape(section);
-    if (diameter_at(&verdict->size_mm, judge, shape->measure_z) && has_gauged_diameter(section))
+    const bool is_judged =
+        diameter_at(&verdict->size_mm, judge, shape->measure_z) && has_gauged_diameter(section);
+    predict(verdict);
+    if (is_judged) {
         SW_TRY(judge_size(judge, verdict->size_mm, shape->turned_diameter, &band,
                           2 * SW_VERIFY_FLOOR, "the diameter of", section->name, shape->measure_z,
                           1));
-    predict(verdict);
+        SW_TRY(sw_judge_predicted(judge, i));
+    }
     struct sw_bounds begin, end;
     double r;
     if (!sw_judge_face_at(&begin, &r, judge, faces, shape->z0) ||
@@ -176,6 +181,7 @@ enum sw_status sw_judge_sizes(struct sw_judge *judge)
         return SW_OK;
     for (size_t i = 0; i < judge->shape->staff->n; i++)
         SW_TRY(one_section(judge, &faces, i));
+    SW_TRY(sw_judge_step(judge));
     SW_TRY(heights(judge, &faces));
     return sw_judge_faces(judge, &faces);
 }

@@ -69,6 +69,8 @@ static enum sw_status run_program(struct sw_judge *judge)
         SW_TRY(sw_sim_step(sim, event));
         SW_TRY(sw_judge_contacts(judge, n_contacts));
         SW_TRY(sw_judge_stretch_add(judge, event));
+        if (is_move(event))
+            sw_judge_slide(judge, event);
         SW_TRY(sw_judge_drive(judge, event));
         if (is_move(event)) {
             if (judge->stretch.n == 0)
@@ -96,6 +98,7 @@ static enum sw_status run_side(struct sw_judge *judge, const struct sw_setup_sid
 {
     SW_TRY(sw_sim_begin_side(judge->sim));
     SW_TRY(sw_judge_load_side(judge));
+    sw_judge_slide_begin(judge);
     SW_TRY(sw_judge_grip(judge));
     for (size_t i = 0; i < side->programs.n; i++) {
         SW_TRY(run_program(judge));

@@ -104,6 +104,46 @@ struct sw_section_load {
                           nominal, high; below 0 towards the tool */
 };
 
+/* What moves a diameter that a program leaves: cause, word, what helps against it */
+#define SW_MOVER_LIST(X)                                                                           \
+    X(BEND, "bending", "a lighter last cut, or a pause to measure before it")                      \
+    X(BACKLASH, "backlash",                                                                        \
+      "take up the play of the slide, or come to the size from outside only")                      \
+    X(HEIGHT, "centre height", "set the point nearer to the axis, or measure before the last cut") \
+    X(CHANGE, "tool change",                                                                       \
+      "a pause to measure before the last cut, with no change of tool between")                    \
+    X(REPEAT, "repeatability", "a wider tolerance, or a slide that comes back better")             \
+    X(STEP, "step of the control", "a finer step in X, or a wider tolerance")                      \
+    X(GAUGE, "gauge", "a gauge that reads finer")
+
+enum sw_mover {
+#define X(name, word, help) SW_MOVER_##name,
+    SW_MOVER_LIST(X)
+#undef X
+        SW_N_MOVERS
+};
+
+const char *sw_mover_word(enum sw_mover mover);
+const char *sw_mover_help(enum sw_mover mover);
+
+/** How far a diameter may come out from its predicted size, on the diameter [um]. */
+struct sw_move {
+    double down, up; /* down <= 0 <= up; NAN: not known */
+};
+
+/** Where a size may move. What is one-sided or a band of ignorance (bending, backlash, centre
+ *  height) adds up; what scatters either way adds by squares (JCGM 100, 5.1.2). A pause to measure
+ *  before the last cut shows what stays the same from that reading to the last cut, so that it is
+ *  corrected: bending, backlash, height and change go but for their difference; what scatters
+ *  counts twice, in the reading and in the cut. Figures: verify/moves.c. */
+struct sw_section_moves {
+    struct sw_move plain[SW_N_MOVERS];   /* nothing measured */
+    struct sw_move gauged[SW_N_MOVERS];  /* measured at a pause before the last cut; NAN without */
+    struct sw_move plain_sum, gauged_sum;
+    bool is_gauged; /* there is such a pause: then `gauged_sum` counts */
+    double runs_out_um; /* total, against what the first grip turned; NAN: is of the first grip */
+};
+
 struct sw_section_verdict {
     const char *name;
     double nominal_mm;          /* finished nominal diameter at the measuring place */
@@ -114,13 +154,17 @@ struct sw_section_verdict {
     struct sw_bounds length_mm; /* axial extent it leaves between its shoulders; NAN: no shoulder */
     double gouge_um, left_um;   /* deepest gouge and thickest left over in the section */
     double gouge_limit_um, left_limit_um;
-    struct sw_bounds predicted_mm; /* size_mm with the bending of the cut that made it, low to high
-                                      end of the forces; NAN: not known */
-    double predicted_nominal_mm;   /* at the nominal forces */
+    struct sw_bounds predicted_mm; /* with all that may move it, measured at the pause where there
+                                      is one; NAN: not known */
+    double predicted_nominal_mm;   /* size_mm bent by the nominal force */
+    struct sw_section_moves moves;
     struct sw_section_load load;
     int made_chucking; /* the cut that made the measuring place last; 0: not known */
     int made_station;
 };
+
+/** What counts of them: gauged where there is a pause for it. */
+const struct sw_move *sw_section_moves_of(const struct sw_section_moves *moves);
 
 /** Where time goes [s]. */
 struct sw_times {

@@ -61,6 +61,13 @@ def check_verdict(folder, top):
         least, most = section["size_mm"]
         if not least <= most:
             faults.append(f"sizes of {section['name']} are no pair")
+        # on target within one step of the control, half a micrometre on radius
+        off = abs(section["predicted_nominal_mm"] - section["turned_mm"])
+        if off > 0.001:
+            faults.append(f"{section['name']} is predicted {1000 * off:.2f} um off its target")
+        low, high = section["predicted_mm"]
+        if not low < section["predicted_nominal_mm"] < high:
+            faults.append(f"{section['name']} comes out outside of its own band")
     try:
         import jsonschema
         with open(os.path.join(top, "profiles/schemas/dryrun.schema.json"), encoding="utf-8") as file:

@@ -146,6 +146,12 @@ static void backlash_counts_when_the_way_changes(void **state)
     /* Zeroed coming in, then moved out: the slide has not gone all the way. */
     assert_near(sw_error_of_backlash(0.004, 1, -1), -0.004, 0);
     assert_near(sw_error_of_backlash(0.004, -1, 1), 0.004, 0);
+    /* Along a way (by hand): out by less than the play the slide stands still, out by more it stays
+     * short by all of it, and any way in takes off that first. */
+    assert_near(sw_slide_lag(0, 0.003, 0.004), 0.003, 0);
+    assert_near(sw_slide_lag(0.003, 0.010, 0.004), 0.004, 0);
+    assert_near(sw_slide_lag(0.004, -0.001, 0.004), 0.003, 0);
+    assert_near(sw_slide_lag(0.003, -0.5, 0.004), 0, 0);
 }
 
 static void nose_changes_shift_as_in_the_makers_table(void **state)

@@ -5,6 +5,18 @@
 #include "report/json.h"
 #include "support/near.h"
 
+/* The causes of this section, all alike: 0.5 either way, nothing known after measuring. */
+#define LAST_MOVER(cause)                                                                          \
+    "          {\n"                                                                                \
+    "            \"cause\": \"" cause "\",\n"                                                      \
+    "            \"plain_um\": [\n"                                                               \
+    "              -0.5,\n"                                                                        \
+    "              0.5\n"                                                                          \
+    "            ],\n"                                                                             \
+    "            \"gauged_um\": null\n"                                                           \
+    "          }"
+#define MOVER(cause) LAST_MOVER(cause) ",\n"
+
 static const char wanted[] =
     "{\n"
     "  \"format\": \"staffwright.dryrun/1\",\n"
@@ -77,6 +89,27 @@ static const char wanted[] =
     "        1.6604\n"
     "      ],\n"
     "      \"predicted_nominal_mm\": 1.6602,\n"
+    "      \"moves\": {\n"
+    "        \"is_gauged\": true,\n"
+    "        \"plain_um\": [\n"
+    "          -3.0,\n"
+    "          2.0\n"
+    "        ],\n"
+    "        \"gauged_um\": [\n"
+    "          -1.5,\n"
+    "          1.5\n"
+    "        ],\n"
+    "        \"runs_out_um\": null,\n"
+    "        \"causes\": [\n"
+    MOVER("bending")
+    MOVER("backlash")
+    MOVER("centre height")
+    MOVER("tool change")
+    MOVER("repeatability")
+    MOVER("step of the control")
+    LAST_MOVER("gauge") "\n"
+    "        ]\n"
+    "      },\n"
     "      \"load\": {\n"
     "        \"slenderness\": 0.3,\n"
     "        \"um_per_n\": 1.5,\n"
@@ -146,9 +179,15 @@ static void the_verdict_has_fixed_keys_order_and_nulls(void **state)
         .measure_z_mm = 2.0, .size_mm = {1.659998, 1.660002}, .length_mm = {NAN, NAN},
         .gouge_um = 3, .left_um = -0.0, .gouge_limit_um = 0.5, .left_limit_um = 5,
         .predicted_mm = {1.6601, 1.6604}, .predicted_nominal_mm = 1.6602,
+        .moves = {.plain_sum = {-3, 2}, .gauged_sum = {-1.5, 1.5}, .is_gauged = true,
+                  .runs_out_um = NAN},
         .load = {.slenderness = 0.3, .um_per_n = 1.5, .mpa_per_n = NAN, .load_n = 2,
                  .load_high_n = 5, .program = "side-1.nc", .line = 9, .stress_mpa = 150,
                  .safety = 10}};
+    for (size_t i = 0; i < SW_N_MOVERS; i++) {
+        section.moves.plain[i] = (struct sw_move){-0.5, 0.5};
+        section.moves.gauged[i] = (struct sw_move){NAN, NAN};
+    }
     struct sw_program_verdict program = {.file = "side-1.nc", .chucking = 1, .n_blocks = 12,
                                          .n_moves = 9, .seconds = 4.25, .removed_mm3 = 1.5};
     struct sw_verdict verdict = {.passes = false, .section = &section, .n_sections = 1,

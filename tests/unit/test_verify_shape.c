@@ -221,6 +221,17 @@ static void the_second_side_starts_from_the_first_turned_round(void **state)
     assert_near(verdict->length_most_mm, 3, 1e-4);
     assert_int_equal(verdict->program[1].chucking, 2);
     assert_near(verdict->program[1].removed_mm3, pi * 0.64 * 0.1, 1e-3);
+    /* the second grip runs out by holder and spindle together: 5 um are what pivots want */
+    lathe->holder.runout.value = 0.004;
+    lathe->machine.spindle.runout.value = 0.001;
+    sw_peg_expect_clean(sw_peg_judge(lathe, &bench.peg.shape));
+    lathe->holder.runout.value = 0.005;
+    const struct sw_finding *finding =
+        sw_peg_finding(sw_peg_judge(lathe, &bench.peg.shape), SW_FINDING_GRIP);
+    assert_non_null(finding);
+    assert_int_equal(finding->severity, SW_WARNING);
+    assert_int_equal(finding->chucking, 2);
+    assert_near(finding->value, 6, 1e-9);
     sw_lathe_done(lathe);
 }
 
