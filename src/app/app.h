@@ -121,7 +121,8 @@ enum sw_status sw_app_dryrun(struct sw_verdict **out, struct sw_buf *json,
 struct sw_app_batch {
     const char *file;
     const char *folder;
-    size_t jobs; /* threads, 1 at least */
+    const char *log; /* measurements/1 whose figures the forecast takes; NULL: none */
+    size_t jobs;     /* threads, 1 at least */
     bool draws;  /* drawing.pdf in each folder */
     bool force;
     void (*progress)(size_t done, size_t all, void *user);
@@ -162,6 +163,11 @@ struct sw_app_correct {
  *  written. */
 enum sw_status sw_app_correct(struct sw_app_correct *out, const char *job, const char *measured,
                               const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Append what was found to the log PATH, made when it is not there; written aside and renamed, what
+ *  stands in it kept. MEASURED names the set. SAYS gets how many readings were added. */
+enum sw_status sw_app_log(struct sw_buf *says, const char *path, const char *measured,
+                          const struct sw_app_correct *found, struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** Has PATH the suffix of a drawing? SW_USAGE with a diagnostic otherwise. */
 enum sw_status sw_app_check_picture(const char *path, struct sw_ctx *ctx) SW_MUST_CHECK;

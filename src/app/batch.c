@@ -178,6 +178,19 @@ static void make_all(struct sw_batch_run *run)
         pthread_join(thread[--n], NULL);
 }
 
+static enum sw_status load_log(const struct sw_log **out, const char *path, struct sw_ctx *ctx)
+{
+    struct sw_log *log = NULL;
+    const char *text;
+    size_t size;
+    if (!path)
+        return SW_OK;
+    SW_TRY(sw_file_read(&text, &size, path, SW_FILE_MOST_INPUT, ctx));
+    SW_TRY(sw_log_parse(&log, path, text, size, ctx));
+    *out = log;
+    return SW_OK;
+}
+
 enum sw_status sw_app_batch(struct sw_buf *text, const struct sw_app_batch *what,
                             const struct sw_app *app, struct sw_ctx *ctx)
 {
@@ -188,6 +201,7 @@ enum sw_status sw_app_batch(struct sw_buf *text, const struct sw_app_batch *what
     SW_TRY(sw_batch_load(&batch, what->file, ctx));
     SW_TRY(sw_app_load_job(work, batch->job.value, app, ctx));
     struct sw_batch_run run = {.what = what, .batch = batch, .app = app, .n = sw_batch_n(batch)};
+    SW_TRY(load_log(&run.log, what->log, ctx));
     run.staff_name = work->job->staff.value;
     SW_TRY(sw_file_read(&run.staff, &run.staff_size, run.staff_name, SW_FILE_MOST_INPUT, ctx));
     run.result = SW_NEW(ctx->arena, struct sw_batch_result, run.n);

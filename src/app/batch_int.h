@@ -11,6 +11,7 @@
 #include "batch/bars.h"
 #include "batch/batch.h"
 #include "batch/forecast.h"
+#include "gauge/log.h"
 
 /** All that is kept of a variant. */
 struct sw_batch_result {
@@ -28,6 +29,7 @@ struct sw_batch_run {
     const char *staff_name, *staff;
     size_t staff_size;
     size_t n, next, done;
+    const struct sw_log *log; /* NULL: none */
     struct sw_batch_result *result;
     struct sw_buf *talk; /* what variants had to say, by variant */
     pthread_mutex_t lock;

@@ -1,6 +1,7 @@
 /* What a batch has to say: bars, run, forecast, variants. */
 #include "app/batch_int.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "app/paths.h"
@@ -52,6 +53,43 @@ static size_t first_alike(const struct sw_batch_run *run, size_t i)
     return i;
 }
 
+/* What the log says of the pivots of this staff; false: too little. */
+static bool figures_of(struct sw_log_figures *out, const struct sw_batch_run *run,
+                       const struct sw_work *work)
+{
+    enum { MOST = 8 };
+    const char *name[MOST];
+    size_t n = 0;
+    *out = (struct sw_log_figures){0};
+    for (size_t i = 0; i < work->staff->n && n < MOST; i++)
+        if (work->staff->section[i].kind == SW_SECTION_PIVOT)
+            name[n++] = work->staff->section[i].name;
+    if (run->log)
+        sw_log_reckon(out, run->log, name, n);
+    return out->is_known;
+}
+
+/* Told from nothing, or known to be less than what is assumed. */
+static bool knows_wear(const struct sw_log_figures *log, const struct sw_batch_forecast *is)
+{
+    const double half = SW_GAUGE_COVERAGE * log->u_wear;
+    return log->wear > half || log->wear + half < is->wear.value;
+}
+
+/* Pieces scatter by slides and material alike: the log cannot tell them apart, and either counts
+ * once. */
+static void take_figures(struct sw_forecast_figures *to, const struct sw_log_figures *log,
+                         const struct sw_batch_forecast *is)
+{
+    if (log->shows_repeat) {
+        to->repeat = log->repeat;
+        to->force_spread = 0;
+    }
+    to->measure = log->gauge;
+    if (knows_wear(log, is))
+        to->wear = fmax(0, log->wear);
+}
+
 static struct sw_forecast forecast_of(const struct sw_batch_run *run, const struct sw_work *work,
                                       const struct sw_batch_result *variant)
 {
@@ -59,7 +97,7 @@ static struct sw_forecast forecast_of(const struct sw_batch_run *run, const stru
     /* A machine's repeatability is taken as four deviations wide, as ISO 230-2 has it (from
      * memory). */
     const double repeat = work->shop->machine->repeatability.value / 4;
-    return (struct sw_forecast){
+    struct sw_forecast forecast = {
         .figures = {repeat, is->wear.value, is->height.value, is->runout.value, is->bending.value,
                     is->force_spread.value, is->measure.value, is->hand.value},
         .pivot = {variant->pivot[0], variant->pivot[1]},
@@ -68,6 +106,51 @@ static struct sw_forecast forecast_of(const struct sw_batch_run *run, const stru
         .every = (size_t)run->batch->measure_every.value,
         .setup_every = (size_t)run->batch->tool_life.value,
         .seed = (uint64_t)is->seed.value};
+    struct sw_log_figures log;
+    if (figures_of(&log, run, work))
+        take_figures(&forecast.figures, &log, is);
+    return forecast;
+}
+
+/* Which figures are the shop's own. */
+static void say_log(struct sw_buf *out, const struct sw_batch_run *run, const struct sw_work *work)
+{
+    struct sw_log_figures log;
+    if (!run->log)
+        return;
+    if (!figures_of(&log, run, work)) {
+        sw_buf_printf(
+            out,
+            "  %s says too little of these pivots (%zu readings of %zu pieces that can be "
+            "used): the figures of machine and batch are taken.\n",
+            run->log->file, log.n_readings, log.n_pieces);
+        return;
+    }
+    const struct sw_batch_forecast *is = &run->batch->forecast;
+    const double machine = 1000 * work->shop->machine->repeatability.value / 4;
+    sw_buf_printf(out, "  From %s, by %zu readings of %zu pieces in %zu set%s:\n", run->log->file,
+                  log.n_readings, log.n_pieces, log.n_sets, log.n_sets == 1 ? "" : "s");
+    if (log.shows_repeat)
+        sw_buf_printf(out,
+                      "    repeatability %.2f um of the radius, the spread of the material with "
+                      "it, in place of %.2f um by\n    the machine and %.0f %% of the force;\n",
+                      1000 * log.repeat, machine, 100 * is->force_spread.value);
+    else
+        sw_buf_printf(out,
+                      "    repeatability does not show beyond the doubt of the gauge: %.2f um of "
+                      "the radius by the machine is taken;\n",
+                      machine);
+    sw_buf_printf(out, "    error of measuring %.2f um, in place of %.2f um;\n", 1000 * log.gauge,
+                  1000 * is->measure.value);
+    if (knows_wear(&log, is))
+        sw_buf_printf(out, "    wear %.3f um of the diameter a piece, in place of %.3f um.\n",
+                      1000 * fmax(0, log.wear), 1000 * is->wear.value);
+    else
+        sw_buf_printf(out,
+                      "    wear is not told from nothing there (%+.3f um a piece, doubt +-%.3f): "
+                      "%.3f um is taken.\n",
+                      1000 * log.wear, 1000 * SW_GAUGE_COVERAGE * log.u_wear,
+                      1000 * is->wear.value);
 }
 
 /* Which cause loses most, and what would gain. */
@@ -128,6 +211,8 @@ static void say_forecasts(struct sw_buf *out, const struct sw_batch_run *run,
                           "Forecast, %zu staffs drawn a grade. Assumed figures give assumed "
                           "shares.\n",
                           sums.n);
+        if (is_first)
+            say_log(out, run, work);
         is_first = false;
         sw_buf_printf(out, "  upper pivot %.4f to %.4f, lower %.4f to %.4f: %.1f %% fit\n",
                       f.pivot[0].least, f.pivot[0].most, f.pivot[1].least, f.pivot[1].most,

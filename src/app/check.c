@@ -4,6 +4,9 @@
 #include <string.h>
 
 #include "app/paths.h"
+#include "base/file.h"
+#include "batch/batch.h"
+#include "gauge/log.h"
 #include "report/explain.h"
 #include "report/size.h"
 #include "report/tables.h"
@@ -91,6 +94,8 @@ static enum sw_status check_by_kind(struct sw_buf *text, const char *word, const
         struct sw_material *material;
         struct sw_setup *setup;
         struct sw_measured *measured;
+        struct sw_log *log;
+        struct sw_batch *batch;
     } to;
     if (strcmp(word, "staff") == 0)
         return check_staff(text, path, ctx);
@@ -112,6 +117,14 @@ static enum sw_status check_by_kind(struct sw_buf *text, const char *word, const
         return sw_setup_load(&to.setup, path, ctx);
     if (strcmp(word, "measured") == 0)
         return sw_measured_load(&to.measured, path, ctx);
+    if (strcmp(word, "batch") == 0)
+        return sw_batch_load(&to.batch, path, ctx);
+    if (strcmp(word, "measurements") == 0) {
+        const char *bytes;
+        size_t size;
+        SW_TRY(sw_file_read(&bytes, &size, path, SW_FILE_MOST_INPUT, ctx));
+        return sw_log_parse(&to.log, path, bytes, size, ctx);
+    }
     return check_post(path, app, ctx);
 }
 
@@ -122,7 +135,7 @@ static enum sw_status kind_of(const struct sw_report_kind **out, const struct sw
     const struct sw_node *format = root->kind == SW_NODE_MAP ? sw_node_get(root, "format") : NULL;
     const char *known =
         "staff/1, survey/1, job/1, shop/1, machine/1, tool/1, holder/1, material/1, "
-        "post/1 or setup/1";
+        "post/1, setup/1, measured/1, measurements/1 or batch/1";
     if (!format || !format->text) {
         sw_diag_add(ctx->diag, SW_ERROR, "check.format", root->at, known,
                     "the file does not say what it is: it lacks a `format`");

@@ -111,6 +111,7 @@ static enum sw_status run_batch(struct sw_cli *cli)
     struct timespec began = sw_progress_begin();
     const struct sw_app_batch batch = {.file = cli->args.operand[0],
                                        .folder = folder,
+                                       .log = cli->args.value[SW_OPTION_LOG],
                                        .jobs = (size_t)n,
                                        .draws = cli->args.value[SW_OPTION_DRAWINGS] != NULL,
                                        .force = cli->args.value[SW_OPTION_FORCE] != NULL,
@@ -235,8 +236,12 @@ static enum sw_status run_correct(struct sw_cli *cli)
     SW_TRY(status);
     if (wants_json)
         SW_TRY(sw_report_correction_json(cli->out, &found->correction, &sheet, is_clean));
+    struct sw_buf *says = wants_json ? cli->err : cli->out;
+    const char *log = cli->args.value[SW_OPTION_LOG];
+    if (log)
+        SW_TRY(sw_app_log(says, log, cli->args.operand[1], found, cli->ctx));
     if (chart)
-        SW_TRY(write_charts(wants_json ? cli->err : cli->out, chart, found, &sheet, cli->ctx));
+        SW_TRY(write_charts(says, chart, found, &sheet, cli->ctx));
     return is_clean ? SW_OK : SW_FOUND;
 }
 
@@ -302,7 +307,8 @@ static enum sw_status explain_schema(struct sw_cli *cli, const char *word)
     }
     sw_diag_add(
         cli->ctx->diag, SW_ERROR, "cli.usage", (struct sw_span){0},
-        "staff, survey, job, shop, machine, tool, holder, material, post, setup or measured",
+        "staff, survey, job, shop, machine, tool, holder, material, post, setup, measured or "
+        "measurements",
         "there is no kind of file called `%s`", word);
     return SW_USAGE;
 }
@@ -409,7 +415,7 @@ const struct sw_command sw_commands[] = {
      "not advised. The readings count as cut with the offsets as they are now, but for the\n"
      "`changes` the file names. JOB may be a batch: each reading then names its variant. -o "
      "draws\n"
-     "control charts.\n"
+     "control charts, --log adds the readings to the shop's measurements.\n"
      "Exit: 0 nothing to change, 1 something is.\n"
      "Example: staffwright correct job.yaml measured.yaml\n",
      run_correct},

@@ -45,6 +45,9 @@ const struct sw_option sw_options[SW_N_OPTIONS] = {
                         "Variants made at the same time; the files do not depend on it."},
     [SW_OPTION_DRAWINGS] = {"drawings", 0, NULL, SW_FOR_BATCH,
                             "Put drawing.pdf into each variant's folder, too."},
+    [SW_OPTION_LOG] = {"log", 0, "FILE", SW_FOR_CORRECT | SW_FOR_BATCH,
+                       "Measurements of the shop: correct adds what was read, batch forecasts by "
+                       "them."},
     [SW_OPTION_HELP] = {"help", 'h', NULL, SW_FOR_ALL, "Print this help."},
     [SW_OPTION_VERSION] = {"version", 0, NULL, SW_FOR_NONE, "Print name and version."},
 };

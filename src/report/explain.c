@@ -2,7 +2,7 @@
 
 #include <string.h>
 
-#include "gauge/measured.h"
+#include "gauge/log.h"
 #include "batch/batch.h"
 #include "part/staff.h"
 #include "post/post.h"
@@ -26,6 +26,7 @@ const struct sw_report_kind *sw_report_kinds(void)
         {"setup", &sw_setup_table},
         {"survey", &sw_survey_table},
         {"measured", &sw_measured_table},
+        {"measurements", &sw_log_table},
         {"batch", &sw_batch_table},
         {NULL, NULL},
     };

@@ -11,7 +11,7 @@ import subprocess
 import sys
 
 KINDS = ["staff", "job", "shop", "machine", "tool", "holder", "material", "post", "setup",
-         "survey", "measured", "batch"]
+         "survey", "measured", "measurements", "batch"]
 
 
 def run(program, *args):
