@@ -73,6 +73,11 @@ enum sw_status sw_app_gather_aids(struct sw_plan_aids *aids, struct sw_ctx *ctx)
 enum sw_status sw_app_write_job(struct sw_work *work, const char *folder, const struct sw_app *app,
                                 struct sw_ctx *ctx) SW_MUST_CHECK;
 
+/** Name staff and shop in a record as they are seen from FOLDER. */
+enum sw_status sw_app_name_setup(struct sw_setup *setup, const struct sw_work *work,
+                                 const char *folder, const struct sw_app *app,
+                                 struct sw_ctx *ctx) SW_MUST_CHECK;
+
 /** All programs of a written job, in the order they run. */
 enum sw_status sw_app_program_texts(struct sw_app_text **out, size_t *n, const struct sw_work *work,
                                     struct sw_ctx *ctx) SW_MUST_CHECK;
@@ -163,6 +168,14 @@ struct sw_app_correct {
  *  written. */
 enum sw_status sw_app_correct(struct sw_app_correct *out, const char *job, const char *measured,
                               const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** A finishing program for the last piece of FOUND where it came out too thick on its second side, put
+ *  into FOLDER with record and sheet when it passed its dry run. SAYS gets what was written. SW_OK
+ *  with nothing written: nothing is too thick. SW_CANNOT with the reason: the piece cannot be saved
+ *  so. */
+enum sw_status sw_app_again(struct sw_buf *says, const struct sw_app_correct *found,
+                            const char *folder, bool force, const struct sw_app *app,
+                            struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** Append what was found to the log PATH, made when it is not there; written aside and renamed, what
  *  stands in it kept. MEASURED names the set. SAYS gets how many readings were added. */

@@ -96,8 +96,14 @@ enum sw_status sw_app_write_job(struct sw_work *work, const char *folder, const 
         SW_TRY(sw_post_write(&work->programs[i], work->post, path, work->shop->machine, ctx));
     }
     SW_TRY(sw_moves_setup(&work->setup, work->plan, work->programs, work->post, ctx));
-    SW_TRY(name_for(&work->setup->staff.value, work->job->staff.value, folder, app, ctx));
-    return name_for(&work->setup->shop.value, work->shop_path, folder, app, ctx);
+    return sw_app_name_setup(work->setup, work, folder, app, ctx);
+}
+
+enum sw_status sw_app_name_setup(struct sw_setup *setup, const struct sw_work *work,
+                                 const char *folder, const struct sw_app *app, struct sw_ctx *ctx)
+{
+    SW_TRY(name_for(&setup->staff.value, work->job->staff.value, folder, app, ctx));
+    return name_for(&setup->shop.value, work->shop_path, folder, app, ctx);
 }
 
 enum sw_status sw_app_program_texts(struct sw_app_text **out, size_t *n, const struct sw_work *work,

@@ -3,20 +3,18 @@
 
 #include <string.h>
 
+#include "app/make_int.h"
 #include "app/paths.h"
 #include "base/file.h"
 #include "draw/write.h"
 #include "report/picture.h"
 #include "report/sheet.h"
 
-static const char setup_name[] = "setup.yaml", sheet_name[] = "sheet.txt",
-                  verdict_name[] = "dryrun.json", record_name[] = "record.json",
-                  drawing_name[] = "drawing.pdf", pages_name[] = "sheet.pdf";
-
-typedef SW_VEC(struct sw_app_text) texts;
+static const char drawing_name[] = "drawing.pdf", pages_name[] = "sheet.pdf";
 
 /* Moves a buffer's text into the context as a file of the output. The buffer is freed. */
-static enum sw_status keep(texts *files, const char *name, struct sw_buf *buf, struct sw_ctx *ctx)
+enum sw_status sw_make_keep(struct sw_make_texts *files, const char *name, struct sw_buf *buf,
+                            struct sw_ctx *ctx)
 {
     const char *text = buf->failed ? NULL : sw_arena_copy(ctx->arena, sw_buf_text(buf), buf->n);
     const struct sw_app_text file = {name, text, buf->n};
@@ -26,8 +24,8 @@ static enum sw_status keep(texts *files, const char *name, struct sw_buf *buf, s
 }
 
 /* Every file read so far, by name as seen from the output folder: what the programs come from. */
-static enum sw_status gather_inputs(texts *inputs, const char *folder, const struct sw_app *app,
-                                    struct sw_ctx *ctx)
+enum sw_status sw_make_inputs(struct sw_make_texts *inputs, const char *folder,
+                              const struct sw_app *app, struct sw_ctx *ctx)
 {
     const char *path;
     for (uint32_t i = 1; (path = sw_diag_source_name(ctx->diag, i)) != NULL; i++) {
@@ -50,7 +48,7 @@ static enum sw_status gather_inputs(texts *inputs, const char *folder, const str
 }
 
 /* Line LINE of a program, without its end; NULL when out of memory. */
-static const char *line_of(const texts *programs, const char *name, uint32_t line,
+static const char *line_of(const struct sw_make_texts *programs, const char *name, uint32_t line,
                            struct sw_ctx *ctx)
 {
     const char *at = "", *end = at;
@@ -70,7 +68,8 @@ static const char *line_of(const texts *programs, const char *name, uint32_t lin
 /* A text that its own control cannot read was put so by the dialect, which is a file of the user's;
  * so may be whatever else goes wrong with a dialect that did not come along. Everything else is a
  * fault of ours. */
-static enum sw_status own_dryrun_failed(const struct sw_work *work, const texts *programs,
+static enum sw_status own_dryrun_failed(const struct sw_work *work,
+                                        const struct sw_make_texts *programs,
                                         const struct sw_app *app, struct sw_ctx *ctx)
 {
     const struct sw_verdict *verdict = work->verdict;
@@ -111,20 +110,21 @@ static enum sw_status own_dryrun_failed(const struct sw_work *work, const texts 
     return SW_INTERNAL;
 }
 
-static enum sw_status judge(struct sw_work *work, const texts *programs, const char *setup_text,
-                            size_t setup_size, const struct sw_app *app, struct sw_ctx *ctx)
+static enum sw_status judge(struct sw_work *work, const struct sw_make_texts *programs,
+                            const char *setup_text, size_t setup_size, const struct sw_app *app,
+                            struct sw_ctx *ctx)
 {
     struct sw_setup *setup = NULL;
     /* The judge gets the record as a stranger would: from its text. */
-    SW_TRY(sw_setup_parse(&setup, setup_name, setup_text, setup_size, ctx));
+    SW_TRY(sw_setup_parse(&setup, sw_make_setup_file, setup_text, setup_size, ctx));
     work->setup = setup;
     SW_TRY(sw_app_judge(&work->verdict, programs->at, programs->n, setup, work->shop, work->shape,
                         false, ctx));
     return work->verdict->passes ? SW_OK : own_dryrun_failed(work, programs, app, ctx);
 }
 
-static enum sw_status add_pdf(texts *files, const char *name, const struct sw_drawing *drawing,
-                              struct sw_ctx *ctx)
+static enum sw_status add_pdf(struct sw_make_texts *files, const char *name,
+                              const struct sw_drawing *drawing, struct sw_ctx *ctx)
 {
     struct sw_buf buf = {0};
     const enum sw_status status = sw_draw_write_pdf(&buf, drawing, ctx);
@@ -132,11 +132,11 @@ static enum sw_status add_pdf(texts *files, const char *name, const struct sw_dr
         sw_buf_done(&buf);
         return status;
     }
-    return keep(files, name, &buf, ctx);
+    return sw_make_keep(files, name, &buf, ctx);
 }
 
-static enum sw_status add_sheet(texts *files, const struct sw_work *work, const struct sw_app *app,
-                                struct sw_ctx *ctx)
+static enum sw_status add_sheet(struct sw_make_texts *files, const struct sw_work *work,
+                                const struct sw_app *app, struct sw_ctx *ctx)
 {
     const struct sw_sheet sheet = {.version = app->version,
                                    .plan = work->plan,
@@ -150,13 +150,13 @@ static enum sw_status add_sheet(texts *files, const struct sw_work *work, const 
         sw_buf_done(&buf);
         return status;
     }
-    SW_TRY(keep(files, sheet_name, &buf, ctx));
+    SW_TRY(sw_make_keep(files, sw_make_sheet_file, &buf, ctx));
     struct sw_drawing *pages = NULL;
     SW_TRY(sw_report_sheet_pages(&pages, &sheet, ctx));
     return add_pdf(files, pages_name, pages, ctx);
 }
 
-static enum sw_status add_drawing(texts *files, const struct sw_work *work,
+static enum sw_status add_drawing(struct sw_make_texts *files, const struct sw_work *work,
                                   const struct sw_app *app, struct sw_ctx *ctx)
 {
     const struct sw_picture picture = {work->shape, work->plan, app->version};
@@ -165,25 +165,25 @@ static enum sw_status add_drawing(texts *files, const struct sw_work *work,
     return add_pdf(files, drawing_name, drawing, ctx);
 }
 
-static enum sw_status add_verdict(texts *files, const struct sw_work *work,
-                                  const struct sw_report_hash *hash, const struct sw_app *app,
-                                  struct sw_ctx *ctx)
+enum sw_status sw_make_verdict(struct sw_make_texts *files, const struct sw_verdict *verdict,
+                               const struct sw_report_hash *hash, const struct sw_app *app,
+                               struct sw_ctx *ctx)
 {
     struct sw_buf buf = {0};
-    const enum sw_status status = sw_report_dryrun_json(&buf, work->verdict, hash, app->version);
+    const enum sw_status status = sw_report_dryrun_json(&buf, verdict, hash, app->version);
     if (status != SW_OK) {
         sw_buf_done(&buf);
         return status;
     }
-    return keep(files, verdict_name, &buf, ctx);
+    return sw_make_keep(files, sw_make_verdict_file, &buf, ctx);
 }
 
-static enum sw_status add_record(texts *files, const texts *inputs, const struct sw_app *app,
-                                 struct sw_ctx *ctx)
+enum sw_status sw_make_record(struct sw_make_texts *files, const struct sw_make_texts *inputs,
+                              const struct sw_app *app, struct sw_ctx *ctx)
 {
     struct sw_report_record record = {.version = app->version,
                                       .passes = true,
-                                      .setup = setup_name,
+                                      .setup = sw_make_setup_file,
                                       .n_files = files->n,
                                       .n_inputs = inputs->n};
     SW_TRY(sw_app_hash_texts(&record.file, files->at, files->n, ctx));
@@ -194,14 +194,14 @@ static enum sw_status add_record(texts *files, const texts *inputs, const struct
         sw_buf_done(&buf);
         return status;
     }
-    return keep(files, record_name, &buf, ctx);
+    return sw_make_keep(files, sw_make_record_file, &buf, ctx);
 }
 
-static enum sw_status write_folder(const texts *files, const struct sw_app_make *make,
-                                   struct sw_ctx *ctx)
+enum sw_status sw_make_folder(const struct sw_make_texts *files, const char *folder, bool force,
+                              struct sw_ctx *ctx)
 {
     struct sw_outdir *dir = NULL;
-    SW_TRY(sw_outdir_begin(&dir, make->folder, record_name, make->force, ctx));
+    SW_TRY(sw_outdir_begin(&dir, folder, sw_make_record_file, force, ctx));
     for (size_t i = 0; i < files->n; i++) {
         const enum sw_status status =
             sw_outdir_add(dir, files->at[i].name, files->at[i].text, files->at[i].size);
@@ -225,19 +225,19 @@ enum sw_status sw_app_make(struct sw_work *work, const struct sw_app_make *make,
     SW_TRY(sw_app_plan_job(work, false, app, ctx));
     SW_TRY(sw_app_write_job(work, make->folder, app, ctx));
 
-    texts files = {0}, inputs = {0};
+    struct sw_make_texts files = {0}, inputs = {0};
     struct sw_app_text *text;
     size_t n;
     SW_TRY(sw_app_program_texts(&text, &n, work, ctx));
     for (size_t i = 0; i < n; i++)
         if (!SW_VEC_PUSH(ctx->arena, &files, text[i]))
             return SW_MEMORY;
-    SW_TRY(gather_inputs(&inputs, make->folder, app, ctx));
+    SW_TRY(sw_make_inputs(&inputs, make->folder, app, ctx));
 
     struct sw_buf setup = {0};
     sw_setup_write(work->setup, &setup);
-    const texts programs = files;
-    SW_TRY(keep(&files, setup_name, &setup, ctx));
+    const struct sw_make_texts programs = files;
+    SW_TRY(sw_make_keep(&files, sw_make_setup_file, &setup, ctx));
     const struct sw_app_text *record = &files.at[files.n - 1];
     SW_TRY(judge(work, &programs, record->text, record->size, app, ctx));
 
@@ -249,7 +249,7 @@ enum sw_status sw_app_make(struct sw_work *work, const struct sw_app_make *make,
     const struct sw_app_text staff = {staff_name, make->staff, make->staff_size};
     if (make->staff && !SW_VEC_PUSH(ctx->arena, &files, staff))
         return SW_MEMORY;
-    SW_TRY(add_verdict(&files, work, hash, app, ctx));
-    SW_TRY(add_record(&files, &inputs, app, ctx));
-    return make->writes ? write_folder(&files, make, ctx) : SW_OK;
+    SW_TRY(sw_make_verdict(&files, work->verdict, hash, app, ctx));
+    SW_TRY(sw_make_record(&files, &inputs, app, ctx));
+    return make->writes ? sw_make_folder(&files, make->folder, make->force, ctx) : SW_OK;
 }

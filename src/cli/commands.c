@@ -240,6 +240,10 @@ static enum sw_status run_correct(struct sw_cli *cli)
     const char *log = cli->args.value[SW_OPTION_LOG];
     if (log)
         SW_TRY(sw_app_log(says, log, cli->args.operand[1], found, cli->ctx));
+    const char *finish = cli->args.value[SW_OPTION_FINISH];
+    if (finish)
+        SW_TRY(sw_app_again(says, found, finish, cli->args.value[SW_OPTION_FORCE] != NULL,
+                            &cli->app, cli->ctx));
     if (chart)
         SW_TRY(write_charts(says, chart, found, &sheet, cli->ctx));
     return is_clean ? SW_OK : SW_FOUND;
@@ -415,7 +419,9 @@ const struct sw_command sw_commands[] = {
      "not advised. The readings count as cut with the offsets as they are now, but for the\n"
      "`changes` the file names. JOB may be a batch: each reading then names its variant. -o "
      "draws\n"
-     "control charts, --log adds the readings to the shop's measurements.\n"
+     "control charts, --log adds the readings to the shop's measurements;\n"
+     "--finish writes a finishing program for the last piece where its second side is too "
+     "thick.\n"
      "Exit: 0 nothing to change, 1 something is.\n"
      "Example: staffwright correct job.yaml measured.yaml\n",
      run_correct},

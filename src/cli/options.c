@@ -13,7 +13,7 @@ const struct sw_option sw_options[SW_N_OPTIONS] = {
          "control charts (correct)."},
     [SW_OPTION_NO_WRITE] = {"no-write", 'n', NULL, SW_FOR_MAKE,
                             "Do everything but write: plan, judge, say the verdict."},
-    [SW_OPTION_FORCE] = {"force", 0, NULL, SW_FOR_MAKE | SW_FOR_BATCH,
+    [SW_OPTION_FORCE] = {"force", 0, NULL, SW_FOR_MAKE | SW_FOR_BATCH | SW_FOR_CORRECT,
                          "Replace files of the same names that make did not write."},
     [SW_OPTION_PASSES] =
         {"passes", 0, NULL, SW_FOR_MAKE,
@@ -48,6 +48,8 @@ const struct sw_option sw_options[SW_N_OPTIONS] = {
     [SW_OPTION_LOG] = {"log", 0, "FILE", SW_FOR_CORRECT | SW_FOR_BATCH,
                        "Measurements of the shop: correct adds what was read, batch forecasts by "
                        "them."},
+    [SW_OPTION_FINISH] = {"finish", 0, "DIR", SW_FOR_CORRECT,
+                          "Write a finishing program for the last piece, where it is too thick."},
     [SW_OPTION_HELP] = {"help", 'h', NULL, SW_FOR_ALL, "Print this help."},
     [SW_OPTION_VERSION] = {"version", 0, NULL, SW_FOR_NONE, "Print name and version."},
 };

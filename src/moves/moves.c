@@ -250,7 +250,7 @@ enum sw_status sw_moves_build(struct sw_path **out, const struct sw_plan *plan, 
         return SW_MEMORY;
     for (size_t k = 0; k < c->n_corrections; k++)
         corrections[k].name = c->correction[k];
-    path->stem = i == 0 ? "side-1" : "side-2";
+    path->stem = c->is_again ? "finish" : i == 0 ? "side-1" : "side-2";
     path->correction = corrections;
     path->n_corrections = plan->has_corrections ? c->n_corrections : 0;
     double nose = 0;

@@ -58,8 +58,8 @@ static enum sw_status land(double *z0, double *z1, double *r, size_t *section,
 }
 
 /* This side's part of a whole contour, from the border to the tip, with the land run on inwards. */
-static enum sw_status side_of(struct sw_contour *out, const struct sw_contour *whole,
-                              const struct sw_planner *p, double run_on)
+enum sw_status sw_plan_side_of(struct sw_contour *out, const struct sw_contour *whole,
+                               const struct sw_planner *p, double run_on)
 {
     const bool is_upper = p->now->end == SW_SIDE_UPPER;
     struct sw_contour placed;
@@ -92,9 +92,9 @@ static enum sw_status side_of(struct sw_contour *out, const struct sw_contour *w
     return SW_OK;
 }
 
-static enum sw_status begin(struct sw_planner *p, struct sw_plan *plan, size_t i,
-                            struct sw_plan_found *found, const struct sw_plan_task *task,
-                            struct sw_ctx *ctx)
+enum sw_status sw_plan_begin(struct sw_planner *p, struct sw_plan *plan, size_t i,
+                             struct sw_plan_found *found, const struct sw_plan_task *task,
+                             struct sw_ctx *ctx)
 {
     const enum sw_side first = (enum sw_side)plan->job->first_side.value;
     struct sw_plan_chucking *now = &plan->chucking[i];
@@ -125,14 +125,14 @@ static enum sw_status begin(struct sw_planner *p, struct sw_plan *plan, size_t i
         sw_plan_chucking_z(p->shape, now->end, is_upper ? p->shape->z_upper : p->shape->z_lower);
     const double run_on = 1.0; /* more than any tool's nose and over-run */
     SW_TRY(sw_shape_plain(&p->plain, p->shape, ctx));
-    SW_TRY(side_of(&p->turned, &p->plain->turned, p, run_on));
-    SW_TRY(side_of(&p->ceiling, &p->plain->ceiling, p, run_on));
-    SW_TRY(side_of(&p->grooved, &p->shape->turned, p, run_on));
-    SW_TRY(side_of(&p->grooved_ceiling, &p->shape->ceiling, p, run_on));
+    SW_TRY(sw_plan_side_of(&p->turned, &p->plain->turned, p, run_on));
+    SW_TRY(sw_plan_side_of(&p->ceiling, &p->plain->ceiling, p, run_on));
+    SW_TRY(sw_plan_side_of(&p->grooved, &p->shape->turned, p, run_on));
+    SW_TRY(sw_plan_side_of(&p->grooved_ceiling, &p->shape->ceiling, p, run_on));
     return sw_plan_zones(p);
 }
 
-static double largest_nose(const struct sw_shop *shop)
+double sw_plan_largest_nose(const struct sw_shop *shop)
 {
     const struct sw_fitted_tool *fitted = shop->tools.at;
     double nose = 0;
@@ -155,7 +155,7 @@ static double pass_seconds(const struct sw_op *op, const struct sw_pass *pass)
     return sw_speed_time(sw_contour_length(&pass->run), feed, speed);
 }
 
-static enum sw_status end(struct sw_planner *p)
+enum sw_status sw_plan_end(struct sw_planner *p)
 {
     SW_TRY(sw_plan_place_nose(p));
     struct sw_plan_chucking *now = p->now;
@@ -183,16 +183,16 @@ static enum sw_status try_first(struct sw_contour *left, struct sw_plan *plan,
     found->levers.n = 0;
     for (size_t i = 0; i < SW_PLAN_SIDES; i++)
         found->equals[i].n = 0;
-    SW_TRY(begin(&p, plan, 0, found, task, ctx));
+    SW_TRY(sw_plan_begin(&p, plan, 0, found, task, ctx));
     if (p.bound)
         *p.bound = (struct sw_plan_bound){0};
     p.overhang = found->overhang = overhang;
     p.bears_all = bears_all;
     SW_TRY(sw_plan_hold_rod(&p));
-    p.r_clear = p.now->rod_diameter / 2 + largest_nose(p.shop) + p.shop->clearance.value;
+    p.r_clear = p.now->rod_diameter / 2 + sw_plan_largest_nose(p.shop) + p.shop->clearance.value;
     SW_TRY(sw_plan_side(&p));
     SW_TRY(sw_plan_behind(left, &p));
-    return end(&p);
+    return sw_plan_end(&p);
 }
 
 static double overhang_of(const struct sw_plan *plan)
@@ -274,7 +274,7 @@ static enum sw_status plan_second(struct sw_plan *plan, struct sw_plan_found *fo
 {
     const struct sw_plan_chucking *before = &plan->chucking[0];
     struct sw_planner p;
-    SW_TRY(begin(&p, plan, 1, found, task, ctx));
+    SW_TRY(sw_plan_begin(&p, plan, 1, found, task, ctx));
     p.now->stock = before->stock;
     p.now->rod_diameter = before->rod_diameter;
     SW_TRY(sw_plan_hold_piece(&p, before->end));
@@ -284,9 +284,9 @@ static enum sw_status plan_second(struct sw_plan *plan, struct sw_plan_found *fo
     if (before->has_neck)
         SW_TRY(add_stump(&p, before));
     /* The land, finished on the first side, and everything over it. */
-    p.r_clear = before->rod_diameter / 2 + largest_nose(p.shop) + p.shop->clearance.value;
+    p.r_clear = before->rod_diameter / 2 + sw_plan_largest_nose(p.shop) + p.shop->clearance.value;
     SW_TRY(sw_plan_side(&p));
-    return end(&p);
+    return sw_plan_end(&p);
 }
 
 enum sw_status sw_plan_trial(struct sw_plan **out, struct sw_plan_found *found,

@@ -103,6 +103,7 @@ struct sw_plan_bend {
 
 struct sw_plan_chucking {
     const char *name; /* "side 1" */
+    bool is_again;    /* cuts once more what is finished but for its size */
     enum sw_side end; /* the tip that points away from the headstock */
     bool is_from_rod;
     const struct sw_stock *stock;
@@ -161,6 +162,20 @@ struct sw_plan_aids {
 enum sw_status sw_plan_build(struct sw_plan **out, const struct sw_job *job,
                              const struct sw_shop *shop, const struct sw_shape *shape,
                              const struct sw_post *post, struct sw_plan_aids *aids,
+                             struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** A section that came out too thick, and by how much on radius [mm]. */
+struct sw_plan_over {
+    size_t section;
+    double over; /* > 0 */
+};
+
+/** Cut the second side of a piece once more where it came out too thick, held as PLAN holds it: a
+ *  plan whose second chucking does that alone (its first is PLAN's own). OVER: all sections that
+ *  stand thicker, the cones and slopes cut along with them too. Two cuts of equal depth
+ *  at least, none deeper than a last cut, with a pause to measure before the last. */
+enum sw_status sw_plan_again(struct sw_plan **out, const struct sw_plan *plan,
+                             const struct sw_plan_over *over, size_t n, const struct sw_post *post,
                              struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** How far the second side may run out against the first, by holder and spindle [mm]. */

@@ -94,6 +94,7 @@ struct sw_planner {
     const struct sw_tool *favourite;
     bool bears_all;  /* where the nose comes to stand is wanted, not what the work bears */
     size_t index;    /* of this chucking */
+    double again;    /* > 0: finished work is cut once more, so deep, and no face is touched [mm] */
 };
 
 /* plan.c */
@@ -212,6 +213,27 @@ enum sw_status sw_plan_add(struct sw_planner *p, struct sw_op op) SW_MUST_CHECK;
 /** Start an operation's record: numbers chosen, no passes yet. */
 struct sw_op sw_plan_op(struct sw_planner *p, enum sw_op_kind kind, enum sw_cut_use use,
                         struct sw_fitted tool, double largest_diameter, size_t section);
+
+/** One contour operation over a zone, LEAVE [mm] over its form. */
+enum sw_status sw_plan_contour_zone(struct sw_planner *p, const struct sw_zone *zone,
+                                    struct sw_fitted tool, enum sw_op_kind kind, double leave,
+                                    double roughed_to, int correction) SW_MUST_CHECK;
+/** A pause to measure a zone that stands LEAVE over its form; CORRECTION gets its number. */
+enum sw_status sw_plan_measure(struct sw_planner *p, const struct sw_zone *zone,
+                               struct sw_fitted tool, double leave, int *correction) SW_MUST_CHECK;
+
+/* plan.c */
+/** A planner for chucking I of PLAN: its contours and zones. */
+enum sw_status sw_plan_begin(struct sw_planner *p, struct sw_plan *plan, size_t i,
+                             struct sw_plan_found *found, const struct sw_plan_task *task,
+                             struct sw_ctx *ctx) SW_MUST_CHECK;
+/** The part of a whole contour, part frame, that this chucking cuts, with the land run on inwards
+ *  by RUN_ON. */
+enum sw_status sw_plan_side_of(struct sw_contour *out, const struct sw_contour *whole,
+                               const struct sw_planner *p, double run_on) SW_MUST_CHECK;
+/** Close a chucking: nose face, operations, time. */
+enum sw_status sw_plan_end(struct sw_planner *p) SW_MUST_CHECK;
+double sw_plan_largest_nose(const struct sw_shop *shop);
 
 /* try.c */
 /** After a zone is cut: a pause to try a part on its seat; the balance, which must sit flat, only

@@ -165,6 +165,10 @@ enum sw_status sw_plan_zone_reach(struct sw_reach *reach, struct sw_contour *loc
         reach->blend =
             fmax(reach->blend, fmin(sw_plan_roughed_to(p, zone - 1) - leave + SW_PLAN_KEEP_OFF,
                                     zone[-1].z_out - zone[-1].z_in));
+    if (p->again > 0) {
+        reach->starts_at_wall = false;
+        reach->stop_short = reach->blend = SW_PLAN_KEEP_OFF;
+    }
     const double nose = tool->nose_radius.value;
     if (p->n_tip > 0 && index == p->n_tip)
         reach->r_floor = p->r_stout + nose + SW_PLAN_KEEP_OFF;
@@ -196,9 +200,9 @@ static size_t tapered_section(const struct sw_planner *p, const struct sw_zone *
     return SIZE_MAX;
 }
 
-static enum sw_status contour_zone(struct sw_planner *p, const struct sw_zone *zone,
-                                   struct sw_fitted tool, enum sw_op_kind kind, double leave,
-                                   double roughed_to, int correction)
+enum sw_status sw_plan_contour_zone(struct sw_planner *p, const struct sw_zone *zone,
+                                    struct sw_fitted tool, enum sw_op_kind kind, double leave,
+                                    double roughed_to, int correction)
 {
     struct sw_contour locus;
     struct sw_reach reach;
@@ -213,6 +217,8 @@ static enum sw_status contour_zone(struct sw_planner *p, const struct sw_zone *z
         op.depth = p->tied_depth;
         op.feed = p->tied_feed;
     }
+    if (p->again > 0)
+        op.depth = p->again;
     SW_TRY(sw_plan_only_rises(&reach.runs_outwards, &reach, tapered_section(p, zone), p->ctx));
     SW_TRY(sw_plan_follow(&op, &reach, op.depth, p->r_clear, p->ctx));
     const double room = sw_spring_room(p, zone);
@@ -242,8 +248,8 @@ static enum sw_status contour_zone(struct sw_planner *p, const struct sw_zone *z
     return sw_plan_add(p, op);
 }
 
-static enum sw_status measure(struct sw_planner *p, const struct sw_zone *zone,
-                              struct sw_fitted tool, double leave, int *correction)
+enum sw_status sw_plan_measure(struct sw_planner *p, const struct sw_zone *zone,
+                               struct sw_fitted tool, double leave, int *correction)
 {
     const struct sw_section *is = &p->staff->section[zone->measured];
     const struct sw_shape_section *turned = &p->shape->section[zone->measured];
@@ -285,11 +291,11 @@ static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone,
     const double roughed_to = sw_plan_roughed_to(p, zone);
     SW_TRY(sw_plan_rough_zone(p, zone, roughed_to, r_stock));
     if (is_critical)
-        SW_TRY(contour_zone(p, zone, finish, SW_OP_SEMI, fine.depth, roughed_to, 0));
+        SW_TRY(sw_plan_contour_zone(p, zone, finish, SW_OP_SEMI, fine.depth, roughed_to, 0));
     if (zone->measured != SIZE_MAX && !is_sized)
-        SW_TRY(measure(p, zone, finish, fine.depth, &correction));
+        SW_TRY(sw_plan_measure(p, zone, finish, fine.depth, &correction));
     p->slice_correction = correction;
-    SW_TRY(contour_zone(p, zone, finish, SW_OP_FINISH, 0, roughed_to, correction));
+    SW_TRY(sw_plan_contour_zone(p, zone, finish, SW_OP_FINISH, 0, roughed_to, correction));
     /* Tried before the recess is cut, so that the last cut can be run once more. */
     SW_TRY(sw_plan_try(p, zone, finish, correction));
     SW_TRY(sw_plan_take_from_stock(p, zone));

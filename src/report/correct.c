@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "fit/laws.h"
 #include "report/correct_int.h"
 #include "report/sheet_int.h"
 #include "report/text.h"
@@ -181,6 +182,31 @@ static void say_drift(struct sw_buf *out, const struct sw_gauge_tool *tool,
                     floor(tool->limit_piece));
 }
 
+/* Which jewel hole a pivot too thin for its own would still suit: by Kleinlein's shakes, finished
+ * as it is now, or once as much is burnished off as was planned. */
+static void say_hole(struct sw_buf *out, const struct sw_gauge_cut *cut,
+                     const struct sw_section *section)
+{
+    if (section->kind != SW_SECTION_PIVOT)
+        return;
+    const double size = sw_gauged_diameter(cut->reading);
+    const bool is_turned = cut->reading->stage.value == SW_STAGE_TURNED;
+    const double take = is_turned ? cut->lower - cut->finished_lower : 0;
+    if (is_turned)
+        sw_text_say(out, INDENT, "",
+                    "Burnished by %.4f as planned it would suit a jewel hole of %.4f to %.4f (side "
+                    "shake %.4f to %.4f, Kleinlein 1920); each 0.001 less burnished, one 0.001 "
+                    "larger.",
+                    take, size - take + SW_LEAST_SIDE_SHAKE, size - take + SW_MOST_SIDE_SHAKE,
+                    SW_LEAST_SIDE_SHAKE, SW_MOST_SIDE_SHAKE);
+    else
+        sw_text_say(out, INDENT, "",
+                    "It would still suit a jewel hole of %.4f to %.4f (side shake %.4f to %.4f, "
+                    "Kleinlein 1920).",
+                    size + SW_LEAST_SIDE_SHAKE, size + SW_MOST_SIDE_SHAKE, SW_LEAST_SIDE_SHAKE,
+                    SW_MOST_SIDE_SHAKE);
+}
+
 /* Tapers, and what no lathe can mend. True: there was something. */
 static bool say_pieces(struct sw_buf *out, const struct sw_correction *correction,
                        const struct sw_sheet *sheet)
@@ -208,6 +234,7 @@ static bool say_pieces(struct sw_buf *out, const struct sw_correction *correctio
                         "Piece %.0f, %s: %.4f is below its finished lower limit %.4f; metal cannot "
                         "be put back.",
                         cut->reading->piece.value, name, size, cut->finished_lower);
+            say_hole(out, cut, &sheet->plan->shape->staff->section[cut->section]);
             is_any = true;
         } else if (size < cut->lower - doubt) {
             sw_text_say(out, INDENT, "",

@@ -208,9 +208,8 @@ enum sw_status sw_report_correction_json(struct sw_buf *out, const struct sw_cor
                                          const struct sw_sheet *sheet, bool is_clean)
 {
     json_t *root = root_json(correction, sheet, is_clean);
-    const bool good =
-        root && json_dump_callback(root, add_bytes, out,
-                                   JSON_INDENT(2) | JSON_REAL_PRECISION(DIGITS)) == 0;
+    const bool good = root && json_dump_callback(root, add_bytes, out,
+                                                 JSON_INDENT(2) | JSON_REAL_PRECISION(DIGITS)) == 0;
     json_decref(root);
     sw_buf_add(out, "\n");
     return good && !out->failed ? SW_OK : SW_MEMORY;

@@ -45,7 +45,7 @@ static void headline_job(struct sw_doc *out, const struct sw_sheet *sheet)
                sheet->version);
 }
 
-static void cautions(struct sw_doc *out, const struct sw_sheet *sheet)
+void sw_sheet_cautions(struct sw_doc *out, const struct sw_sheet *sheet)
 {
     sw_doc_headline(out, "Cautions");
     static const char *const caution[] = {
@@ -173,7 +173,7 @@ void sw_sheet_say_all(struct sw_doc *out, const struct sw_sheet *sheet, struct s
     const struct sw_shop *shop = sheet->plan->shop;
     headline_job(out, sheet);
     sw_doc_figure(out, SW_DOC_STAFF, 0);
-    cautions(out, sheet);
+    sw_sheet_cautions(out, sheet);
     unproved_facts(out, shop->machine);
     sw_sheet_bench(out, sheet);
     for (size_t i = 0; i < sheet->plan->n_chuckings; i++)

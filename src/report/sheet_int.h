@@ -12,6 +12,8 @@
 /** Everything there is to say, for both readers. */
 void sw_sheet_say_all(struct sw_doc *out, const struct sw_sheet *sheet, struct sw_ctx *ctx);
 
+void sw_sheet_cautions(struct sw_doc *out, const struct sw_sheet *sheet);
+
 /* sheet_side.c */
 
 /** Everything about chucking I: holding, tools and zeroing, order of work, pauses, afterwards. */

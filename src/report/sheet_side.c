@@ -32,16 +32,18 @@ static void turned_round_lines(struct sw_doc *out, const struct sw_plan_chucking
                                const char *land)
 {
     sw_doc_say(out, 2, "",
-               "Turn the piece round: the %s tip now points away from the headstock. Gripped by "
-               "the %s, diameter %.4f over %.2f; it stands %.2f out of the nose face.",
+               "%s: the %s tip points away from the headstock. Gripped by the %s, diameter %.4f "
+               "over %.2f; it stands %.2f out of the nose face.",
+               chucking->is_again ? "Leave the piece as it is held, or hold it anew as for side 2"
+                                  : "Turn the piece round",
                chucking->end == SW_SIDE_UPPER ? "upper" : "lower", chucking->grips,
                sw_text_round(chucking->grip_diameter, 4), sw_text_round(chucking->grip_length, 2),
                sw_text_round(chucking->stick_out, 2));
     sw_doc_say(out, 2, "",
-               "Clean holder and piece. Push the shoulder of the %s hard on the nose face with a "
+               "%s holder and piece. Push the shoulder of the %s hard on the nose face with a "
                "flat stick against the %s, close gently, turn by hand and look for wobble. Never "
                "push on a pivot.",
-               chucking->rests, land);
+               chucking->is_again ? "If anew: clean" : "Clean", chucking->rests, land);
 }
 
 /* What a point off centre height does to the thinnest place of this side, and how near it has to

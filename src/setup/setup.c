@@ -75,6 +75,31 @@ static const struct sw_table program_table = {
     .n = 1,
 };
 
+#define STAND(member) offsetof(struct sw_setup_stand, member)
+static const struct sw_field stand_field[] = {
+    {.key = "section",
+     .kind = SW_FIELD_TEXT,
+     .offset = STAND(section),
+     .is_required = true,
+     .sentence = "The section, by its name in the staff."},
+    {.key = "diameter",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = STAND(diameter),
+     .is_required = true,
+     .least = 0.01,
+     .most = 50,
+     .sentence = "How thick it stands where it is gauged."},
+};
+
+static const struct sw_table stand_table = {
+    .name = "stand",
+    .sentence = "A section that came out thicker than it should be turned.",
+    .size = sizeof(struct sw_setup_stand),
+    .field = stand_field,
+    .n = sizeof stand_field / sizeof *stand_field,
+};
+
 static const struct sw_field side_field[] = {
     {.key = "name",
      .kind = SW_FIELD_TEXT,
@@ -151,6 +176,15 @@ static const struct sw_field side_field[] = {
      .most = FARTHEST,
      .fallback = "0",
      .sentence = "How much rod hangs out behind the spindle."},
+    {.key = "stands",
+     .kind = SW_FIELD_LIST,
+     .offset = SIDE(stands),
+     .table = &stand_table,
+     .least = 1,
+     .most = 100,
+     .sentence =
+         "Of a first side without a rod: the work is a piece that stands finished as turned, "
+         "but for these sections."},
     {.key = "neck_z",
      .kind = SW_FIELD_NUMBER,
      .quantity = SW_QUANTITY_LENGTH,
@@ -300,9 +334,13 @@ static enum sw_status check(const struct sw_setup *setup, struct sw_ctx *ctx)
         fault(ctx, &is_wrong, setup->sides.span, "list at least one side", "there is no side");
     for (size_t i = 0; i < setup->sides.n; i++) {
         const struct sw_setup_side *s = &side[i];
-        if (i == 0 && !s->rod_diameter.given)
-            fault(ctx, &is_wrong, s->name.at, "give rod_diameter and rod_end_z",
+        if (i == 0 && !s->rod_diameter.given && !s->stands.given)
+            fault(ctx, &is_wrong, s->name.at,
+                  "give rod_diameter and rod_end_z, or what `stands` of a piece",
                   "the first side has no rod to cut from");
+        if (s->stands.given && (i > 0 || s->rod_diameter.given))
+            fault(ctx, &is_wrong, s->stands.span, "take it out",
+                  "only a first side without a rod begins with a piece that stands");
         if (s->rod_diameter.given && !s->rod_end_z.given)
             fault(ctx, &is_wrong, s->rod_diameter.at, "give rod_end_z, 0 or a little more",
                   "rod_diameter is given, but not where the rod ends");

@@ -23,6 +23,12 @@ struct sw_setup_station {
                                 with the tool, or the tool is alone in its program */
 };
 
+/** A section of a piece that came out thicker than it should be turned. */
+struct sw_setup_stand {
+    struct sw_text section;
+    struct sw_number diameter; /* where it is gauged [mm] */
+};
+
 /** One chucking. */
 struct sw_setup_side {
     struct sw_text name;      /* "side 1" */
@@ -36,6 +42,8 @@ struct sw_setup_side {
     struct sw_choice end;     /* 0 upper, 1 lower: the tip that points away from the headstock */
     struct sw_number rod_diameter; /* side cut from the rod; absent when it is what the last left */
     struct sw_number rod_end_z;    /* its free end before the first cut, chucking frame (>= 0) */
+    struct sw_list stands;    /* struct sw_setup_stand: of a first side without a rod: the work is a
+                                 whole turned piece, but for these */
     struct sw_number tail;    /* rod behind the spindle [mm] */
     struct sw_number neck_z;  /* where the piece is broken off afterwards, chucking frame; absent:
                                  the program parts it through */

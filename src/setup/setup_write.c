@@ -34,6 +34,18 @@ static void write_work(struct sw_emit *emit, const struct sw_setup_side *side)
         write_length(emit, "rod_end_z", &side->rod_end_z);
         sw_emit_comment(emit, "Rod hanging free behind the spindle: support it or cut it short.");
         write_length(emit, "tail", &side->tail);
+    } else if (side->stands.given) {
+        sw_emit_comment(emit, "The work is a piece that stands finished as turned, but for these "
+                              "diameters.");
+        const struct sw_setup_stand *stand = side->stands.at;
+        sw_emit_open(emit, "stands");
+        for (size_t i = 0; i < side->stands.n; i++) {
+            sw_emit_item(emit);
+            sw_emit_text(emit, "section", text_of(&stand[i].section));
+            write_length(emit, "diameter", &stand[i].diameter);
+            sw_emit_close(emit);
+        }
+        sw_emit_close(emit);
     } else {
         sw_emit_comment(emit, "The work is the piece of the side before, turned round.");
     }

@@ -63,4 +63,10 @@ enum sw_status sw_shape_build(struct sw_shape **out, const struct sw_staff *staf
 enum sw_status sw_shape_plain(const struct sw_shape **out, const struct sw_shape *shape,
                               struct sw_ctx *ctx) SW_MUST_CHECK;
 
+/** The turned contour with each section thicker by OVER of it on radius [mm], >= 0: a piece that came
+ *  out too thick. Surfaces move outwards along r alone, as a tool that stands off leaves them; steps
+ *  square to the axis join sections that differ. */
+enum sw_status sw_shape_thicker(struct sw_contour *out, const struct sw_shape *shape,
+                                const double *over, struct sw_ctx *ctx) SW_MUST_CHECK;
+
 #endif

@@ -44,6 +44,12 @@ void sw_sim_free(struct sw_sim *sim)
     sim->kernel->free(sim->work);
 }
 
+void sw_sim_take_piece(struct sw_sim *sim, struct sw_region *least, struct sw_region *most)
+{
+    sim->left[SW_WORK_LEAST] = least;
+    sim->left[SW_WORK_MOST] = most;
+}
+
 static bool is_named(const struct sw_text *name, const char *file, const struct sw_text *own)
 {
     if (name->value == NULL)

@@ -126,6 +126,10 @@ enum sw_status sw_sim_new_with(struct sw_sim **out, const struct sw_work_class *
                                double total, struct sw_ctx *ctx) SW_MUST_CHECK;
 void sw_sim_free(struct sw_sim *sim);
 
+/** Before the first side: the work is a piece that stands already, part frame, by its bounds. Both
+ *  regions belong to the simulation from now on, their kernel must outlive it. */
+void sw_sim_take_piece(struct sw_sim *sim, struct sw_region *least, struct sw_region *most);
+
 /** Begin the next side of the setup: clamp rod or piece, set the tools up. */
 enum sw_status sw_sim_begin_side(struct sw_sim *sim) SW_MUST_CHECK;
 /** Run one program of the side begun last. */

@@ -165,6 +165,7 @@ struct sw_judge {
     const struct sw_shop *shop;
     const struct sw_shape *shape; /* may be NULL */
     struct sw_sim *sim;
+    struct sw_kernel *piece; /* of the regions of a piece that stood before; NULL: none did */
     size_t program_now;
     double fastest; /* rev/min met so far in this side */
     /* Of this program: whether the spindle turns, for how long, and how long it needs to come up
@@ -290,6 +291,9 @@ enum sw_status sw_judge_time(double *seconds, struct sw_judge *judge,
                              const struct sw_motion_event *event);
 /** After the last event of a program. */
 enum sw_status sw_judge_time_end(struct sw_judge *judge);
+
+/** Clamp the piece that the record says stands already, when it does. */
+enum sw_status sw_judge_piece(struct sw_judge *judge) SW_MUST_CHECK;
 
 /** Material of the rod of the staff, or NULL. */
 const struct sw_material *sw_judge_material(const struct sw_judge *judge);

@@ -1,5 +1,6 @@
 /* What touched what, and how the cut was: depth, heel. */
 #include <math.h>
+#include <string.h>
 
 #include "verify/judge.h"
 
@@ -40,6 +41,12 @@ const struct sw_material *sw_judge_material(const struct sw_judge *judge)
     const struct sw_stock *stock = judge->shop->stock.at;
     const struct sw_material *nearest = NULL;
     double distance = HUGE_VAL;
+    /* Of a piece that stands already nobody says which rod it was cut from. */
+    for (size_t i = 0; side[0].stands.given && judge->shape != NULL && i < judge->shop->stock.n;
+         i++)
+        if (stock[i].is != NULL &&
+            strcmp(stock[i].material.value, judge->shape->staff->material) == 0)
+            return stock[i].is;
     for (size_t i = 0; i < judge->shop->stock.n; i++) {
         const double d = fabs(stock[i].diameter.value - side[0].rod_diameter.value);
         if (stock[i].is != NULL && d < distance) {

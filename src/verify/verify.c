@@ -128,6 +128,7 @@ static enum sw_status judge_all(struct sw_judge *judge)
     const struct sw_setup_side *side = judge->setup->sides.at;
     sw_judge_sections(judge);
     SW_TRY(sw_judge_load_begin(judge));
+    SW_TRY(sw_judge_piece(judge));
     for (size_t i = 0; i < judge->setup->sides.n; i++)
         SW_TRY(run_side(judge, &side[i]));
     SW_TRY(sw_judge_load_finish(judge));
@@ -189,6 +190,8 @@ static enum sw_status run(struct sw_verdict **out, const struct sw_work_class *k
         status = sw_judge_left(&judge);
     sw_judge_load_end(&judge);
     sw_sim_free(judge.sim);
+    if (judge.piece != NULL)
+        sw_kernel_free(judge.piece);
     SW_TRY(status);
     *out = verdict;
     return SW_OK;
