@@ -269,11 +269,12 @@ static enum sw_status make(const struct piece *piece, const struct sw_app_correc
     return sw_make_folder(&again.files, folder, force, ctx);
 }
 
-enum sw_status sw_app_again(struct sw_buf *says, const struct sw_app_correct *found,
-                            const char *folder, bool force, const struct sw_app *app,
-                            struct sw_ctx *ctx)
+enum sw_status sw_app_again(struct sw_buf *says, bool *is_written,
+                            const struct sw_app_correct *found, const char *folder, bool force,
+                            const struct sw_app *app, struct sw_ctx *ctx)
 {
     struct piece piece;
+    *is_written = false;
     if (found->correction.n_cuts && found->correction.cut[0].variant)
         return refuse("give the job of that variant", ctx,
                       "a finishing program is for one piece of a job, not for a batch");
@@ -290,6 +291,7 @@ enum sw_status sw_app_again(struct sw_buf *says, const struct sw_app_correct *fo
         return SW_OK;
     }
     SW_TRY(make(&piece, found, folder, force, app, ctx));
+    *is_written = true;
     sw_buf_printf(says,
                   "a finishing program for piece %.0f is written to %s; read %s/sheet.txt before "
                   "the spindle starts\n",

@@ -171,11 +171,11 @@ enum sw_status sw_app_correct(struct sw_app_correct *out, const char *job, const
 
 /** A finishing program for the last piece of FOUND where it came out too thick on its second side, put
  *  into FOLDER with record and sheet when it passed its dry run. SAYS gets what was written. SW_OK
- *  with nothing written: nothing is too thick. SW_CANNOT with the reason: the piece cannot be saved
+ *  and not *IS_WRITTEN: nothing is too thick. SW_CANNOT with the reason: the piece cannot be saved
  *  so. */
-enum sw_status sw_app_again(struct sw_buf *says, const struct sw_app_correct *found,
-                            const char *folder, bool force, const struct sw_app *app,
-                            struct sw_ctx *ctx) SW_MUST_CHECK;
+enum sw_status sw_app_again(struct sw_buf *says, bool *is_written,
+                            const struct sw_app_correct *found, const char *folder, bool force,
+                            const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** Append what was found to the log PATH, made when it is not there; written aside and renamed, what
  *  stands in it kept. MEASURED names the set. SAYS gets how many readings were added. */

@@ -241,12 +241,13 @@ static enum sw_status run_correct(struct sw_cli *cli)
     if (log)
         SW_TRY(sw_app_log(says, log, cli->args.operand[1], found, cli->ctx));
     const char *finish = cli->args.value[SW_OPTION_FINISH];
+    bool is_written = false;
     if (finish)
-        SW_TRY(sw_app_again(says, found, finish, cli->args.value[SW_OPTION_FORCE] != NULL,
-                            &cli->app, cli->ctx));
+        SW_TRY(sw_app_again(says, &is_written, found, finish,
+                            cli->args.value[SW_OPTION_FORCE] != NULL, &cli->app, cli->ctx));
     if (chart)
         SW_TRY(write_charts(says, chart, found, &sheet, cli->ctx));
-    return is_clean ? SW_OK : SW_FOUND;
+    return is_clean && !is_written ? SW_OK : SW_FOUND;
 }
 
 static const char *const list_kinds[] = {"posts",   "machines", "tools",    "materials",

@@ -4,7 +4,8 @@
 #include <math.h>
 
 #include "geom/tol.h"
-#include "plan/plan_int.h"
+#include "mech/chip.h"
+#include "plan/strength.h"
 
 /* The second chucking. */
 enum { SECOND = 1 };
@@ -19,17 +20,40 @@ static double over_of(const struct sw_zone *zone, const double *over)
     return most;
 }
 
+static bool makes_chip(const struct sw_planner *p, const struct sw_zone *zone, double depth,
+                       double feed)
+{
+    const struct sw_force_case of = sw_strength_force(p, zone->finish.tool, 0);
+    return sw_chip_of(&of.edge, depth, feed).most >= sw_chip_least(of.least_chip, of.edge_radius);
+}
+
+static enum sw_status refuse_rubbing(struct sw_planner *p, const struct sw_zone *zone, double over)
+{
+    const struct sw_section *is = &p->staff->section[zone->first];
+    const char *hint = sw_arena_printf(
+        p->ctx->arena, "leave it to stone or burnisher: %.4f more of its diameter", 2 * over);
+    if (!hint)
+        return SW_MEMORY;
+    sw_diag_add(p->ctx->diag, SW_ERROR, "plan.rubs", is->at, hint,
+                "the %s stands %.4f too thick: %s would rub over so little and make no chip",
+                is->name, 2 * over, zone->finish.tool->name.value);
+    return SW_CANNOT;
+}
+
 static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone, double over)
 {
     const struct sw_op fine =
         sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, zone->finish, 1.0, zone->first);
     /* Two at least, of equal depth: what the last will bend, the one before has shown the gauge. */
-    const int n = (int)fmax(2, ceil(over / fine.depth - SW_TOL_SLIVER));
-    int correction = 0;
+    int n = (int)fmax(2, ceil(over / fine.depth - SW_TOL_SLIVER)), correction = 0;
+    if (n == 2 && !makes_chip(p, zone, over / 2, fine.feed))
+        n = 1;
+    if (!makes_chip(p, zone, over / n, fine.feed))
+        return refuse_rubbing(p, zone, over);
     p->again = over / n;
     for (int k = n - 1; k > 0; k--)
         SW_TRY(sw_plan_contour_zone(p, zone, zone->finish, SW_OP_SEMI, k * p->again, 0, 0));
-    if (zone->measured != SIZE_MAX)
+    if (n > 1 && zone->measured != SIZE_MAX)
         SW_TRY(sw_plan_measure(p, zone, zone->finish, p->again, &correction));
     SW_TRY(sw_plan_contour_zone(p, zone, zone->finish, SW_OP_FINISH, 0, 0, correction));
     return sw_plan_take_from_stock(p, zone);
