@@ -77,7 +77,7 @@ static void add_end_section(struct detail *d, struct sw_pic *pic, const struct s
             (struct sw_pic_label){.z = middle,
                                   .r = s->r0,
                                   .is_diameter = true,
-                                  .main = sw_pic_diameter(pic, 2 * s->r0, 3),
+                                  .main = sw_pic_diameter(pic, 2 * s->r0, 4),
                                   .limits = sw_pic_limits(pic, &s->diameter_tolerance),
                                   .under = s->name};
     } else if (s->kind == SW_SECTION_CONE) {

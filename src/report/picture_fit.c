@@ -76,7 +76,7 @@ static void draw_jewels(struct sw_pic *pic, const struct sw_view *view, struct l
         add(labels, face - in * stone_thick / 2, outer, sw_pic_print(pic, "%s endstone", which[i]),
             NULL);
         add(labels, (near + far) / 2, outer,
-            sw_pic_print(pic, "hole \u2300%s, %s thick", sw_pic_mm(pic, jewel->hole, 3),
+            sw_pic_print(pic, "hole \u2300%s, %s thick", sw_pic_mm(pic, jewel->hole, 4),
                          sw_pic_mm(pic, jewel->thickness, 3)),
             sw_pic_print(pic, "side shake %s to %s",
                          sw_pic_mm(pic, jewel->hole - d - pivot->diameter_tolerance.upper, 4),
@@ -107,7 +107,7 @@ static void draw_parts(struct sw_pic *pic, const struct sw_view *view, struct la
                                                            : r + 0.75 * widest;
         draw_ring(pic, view, z0, z1, r, outer, 0, ghost);
         add(labels, (z0 + z1) / 2, outer, name[s->takes],
-            sw_pic_print(pic, "on \u2300%s %s", sw_pic_mm(pic, 2 * r, 3), s->name));
+            sw_pic_print(pic, "on \u2300%s %s", sw_pic_mm(pic, 2 * r, 4), s->name));
     }
 }
 

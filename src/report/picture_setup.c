@@ -271,7 +271,7 @@ static const char *how_held(struct sw_pic *pic, const struct sw_plan_chucking *c
                             c->tail > 0 ? "; support its tail or cut it short." : ".");
     return sw_pic_print(
         pic, "Gripped by the %s, \u2300%s over %s, its shoulder hard on the nose face.", c->grips,
-        sw_pic_mm(pic, c->grip_diameter, 3), sw_pic_mm(pic, c->grip_length, 2));
+        sw_pic_mm(pic, c->grip_diameter, 4), sw_pic_mm(pic, c->grip_length, 2));
 }
 
 static const double beside_work = 6; /* kept free on either side of it [mm on the page] */

@@ -107,7 +107,7 @@ static size_t fill_labels(struct sw_pic *pic, struct sw_pic_label *label)
             (struct sw_pic_label){.z = z,
                                   .r = r,
                                   .is_diameter = true,
-                                  .main = sw_pic_diameter(pic, 2 * r, 3),
+                                  .main = sw_pic_diameter(pic, 2 * r, 4),
                                   .limits = sw_pic_limits(pic, &section->diameter_tolerance),
                                   .under = about(pic, section)};
     }

@@ -23,10 +23,18 @@ enum {
 
 static void add_diameters(struct sw_buf *out, const struct sw_section *section)
 {
-    sw_text_number(out, 2 * section->r0, 3);
+    /* A slope has no size to the tenth of a micrometre; fits have. */
+    const bool is_slope = fabs(section->r0 - section->r1) > 0 && section->kind != SW_SECTION_SEAT;
+    if (is_slope)
+        sw_text_number(out, 2 * section->r0, 3);
+    else
+        sw_text_size(out, 2 * section->r0);
     if (sw_text_round(section->r0 - section->r1, 6) != 0) {
         sw_buf_add(out, "-");
-        sw_text_number(out, 2 * section->r1, 3);
+        if (is_slope)
+            sw_text_number(out, 2 * section->r1, 3);
+        else
+            sw_text_size(out, 2 * section->r1);
     }
     sw_buf_add(out, " ");
     sw_text_band(out, &section->diameter_tolerance);
@@ -77,7 +85,7 @@ void sw_report_sections(struct sw_buf *out, const struct sw_staff *staff,
 {
     sw_buf_printf(out, "%s: %zu sections, %s, total length ", staff->name, staff->n,
                   staff->material);
-    sw_text_number(out, staff->total, 3);
+    sw_text_size(out, staff->total);
     sw_buf_add(out, " ");
     sw_text_band(out, &staff->total_tolerance);
     sw_buf_add(out, " mm\n\n");
@@ -130,7 +138,7 @@ void sw_report_plan(struct sw_buf *out, const struct sw_plan *plan)
             sw_text_number(&words, chucking->stock->diameter.value, 3);
         } else {
             sw_buf_printf(&words, "turned round, held by the %s (", chucking->grips);
-            sw_text_number(&words, chucking->grip_diameter, 3);
+            sw_text_size(&words, chucking->grip_diameter);
             sw_buf_add(&words, ")");
         }
         sw_buf_printf(&words, " in %s, ", chucking->holder->name.value);

@@ -46,21 +46,21 @@ void sw_text_bounds(struct sw_buf *out, double least, double most, int decimals)
 
 static void add_signed(struct sw_buf *out, double value, const char *zero)
 {
-    if (sw_text_round(value, 3) == 0) {
+    if (sw_text_round(value, 4) == 0) {
         sw_buf_add(out, zero);
         return;
     }
     sw_buf_add(out, value > 0 ? "+" : "");
-    sw_text_number(out, value, 3);
+    sw_text_size(out, value);
 }
 
 void sw_text_band(struct sw_buf *out, const struct sw_band *band)
 {
-    if (sw_text_round(band->lower, 3) == 0 && sw_text_round(band->upper, 3) == 0)
+    if (sw_text_round(band->lower, 4) == 0 && sw_text_round(band->upper, 4) == 0)
         return;
     if (sw_text_round(band->lower + band->upper, 6) == 0) {
         sw_buf_add(out, "+-");
-        sw_text_number(out, band->upper, 3);
+        sw_text_size(out, band->upper);
         return;
     }
     add_signed(out, band->upper, "+0");
