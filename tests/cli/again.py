@@ -74,6 +74,10 @@ def try_one(program, options, job, section, over, wanted, folder):
     if any(len(line) > 96 for line in sheet.splitlines()):
         faults.append("a line of the sheet is too long")
     names = [p["file"] for p in verdict["programs"]]
+    lines = read(out, names[-1]).splitlines()
+    for number, what in re.findall(r"Goes on at line (\d+) of \S+ \(([^)]*)\)", " ".join(sheet.split())):
+        if what not in " ".join(lines[int(number) - 1:int(number) + 2]):
+            faults.append(f"line {number} is not where {what} begins")
     with open(os.path.join(out, names[-1]), "r+", encoding="utf-8") as file:
         text = file.read()
         file.seek(0)

@@ -2,11 +2,13 @@
  *
  * All of them would take long; SAMPLES are tried, spread evenly over the run. jansson and GEOS have
  * memory of their own. */
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "app/app.h"
 #include "app/paths.h"
+#include "report/correct.h"
 #include "support/near.h"
 
 enum { SAMPLES = 24 };
@@ -16,6 +18,8 @@ static struct {
     long fail; /* from this one on all fail; -1: none */
     long held;
 } memory;
+
+static char folder[] = "/tmp/staffwright-memory-XXXXXX";
 
 static void *resize(void *user, void *block, size_t old_size, size_t new_size)
 {
@@ -33,11 +37,33 @@ static void *resize(void *user, void *block, size_t old_size, size_t new_size)
     return more;
 }
 
+/* Charts, and a finishing program into a folder that is left empty when anything fails. */
+static enum sw_status finish(const struct sw_app_correct *found, const struct sw_app *app,
+                             struct sw_ctx *ctx)
+{
+    const struct sw_sheet sheet = {.version = "0",
+                                   .plan = found->work.plan,
+                                   .post = found->work.post,
+                                   .programs = found->work.programs,
+                                   .setup = found->work.setup,
+                                   .verdict = found->work.verdict};
+    struct sw_buf text = {0};
+    bool is_clean, is_written;
+    enum sw_status status = sw_report_correction(&text, &is_clean, &found->correction, &sheet, ctx);
+    if (status == SW_OK)
+        status = sw_app_again(&text, &is_written, found, folder, true, app, ctx);
+    sw_buf_done(&text);
+    return status;
+}
+
 static enum sw_status correct(const char *job, const char *measured, const struct sw_app *app,
                               struct sw_ctx *ctx)
 {
     struct sw_app_correct *found = SW_NEW(ctx->arena, struct sw_app_correct, 1);
-    return found ? sw_app_correct(found, job, measured, app, ctx) : SW_MEMORY;
+    if (!found)
+        return SW_MEMORY;
+    SW_TRY(sw_app_correct(found, job, measured, app, ctx));
+    return strstr(measured, "thick") ? finish(found, app, ctx) : SW_OK;
 }
 
 static enum sw_status make_once(const char *job, const char *measured, long fail)
@@ -96,11 +122,23 @@ static void correcting_survives_running_out_of_memory(void **state)
             SW_SOURCE_DIR "/samples/fenmoor-43/measured.yaml", SW_OK);
 }
 
+static void finishing_survives_running_out_of_memory(void **state)
+{
+    (void)state;
+    assert_non_null(mkdtemp(folder));
+    run_out(SW_SOURCE_DIR "/samples/fenmoor-43/job.yaml",
+            SW_SOURCE_DIR "/tests/cli/correct-finishes-a-thick-piece/in/measured.yaml", SW_OK);
+    char line[128];
+    snprintf(line, sizeof line, "rm -rf %s", folder);
+    assert_int_equal(system(line), 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_stage_survives_running_out_of_memory),
         cmocka_unit_test(correcting_survives_running_out_of_memory),
+        cmocka_unit_test(finishing_survives_running_out_of_memory),
         cmocka_unit_test(advice_survives_running_out_of_memory),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
