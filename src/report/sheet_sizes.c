@@ -282,8 +282,9 @@ static void blanks(struct sw_doc *out, const struct sw_sheet *sheet)
     sw_doc_say(out, 2, "",
                "Typed into a file of `format: measured/1` under these names (diameter; "
                "root_diameter and apart where a pivot was gauged twice; stage: stoned or "
-               "burnished for the last column), `staffwright correct JOB measured.yaml` says "
-               "what to change.");
+               "burnished for the last column; under `lengths` what was gauged `from` a face `to` "
+               "another), `staffwright correct JOB measured.yaml` says what to change; with "
+               "--finish it writes a program for what came out too thick on side 2.");
 }
 
 void sw_sheet_sizes(struct sw_doc *out, const struct sw_sheet *sheet)
