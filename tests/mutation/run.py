@@ -1,8 +1,9 @@
 #!/usr/bin/env python3
 """Changed programs: every harmful one must be flagged, no harmless one. Prints a table by kind.
 
-usage: run.py PROGRAM SOURCE JUDGE [--n N] [--seed S] [--job SAMPLE/FILE]... [--show]
-N versions a program; survivors and false alarms are shown with what was changed (--show: between too).
+usage: run.py PROGRAM SOURCE JUDGE REFEREE [--n N] [--seed S] [--job SAMPLE/FILE]... [--between] [--verdicts]
+N versions a sample, shared out over its programs; survivors and false alarms are shown with what was changed
+(--between: these too).
 """
 import argparse
 import difflib
@@ -12,10 +13,11 @@ import sys
 import tempfile
 
 import mutate
-from referee import Referee
+import setting
 
 COLUMNS = ("made", "equivalent", "harmful", "flagged", "missed", "harmless", "false alarms",
            "in between")
+JOBS = [f"{name}/job.yaml" for name in ("fenmoor-43", "harrow-2p", "millrace", "tollgate", "wren-8")]
 
 
 def main():
@@ -23,58 +25,84 @@ def main():
     ask.add_argument("program")
     ask.add_argument("source")
     ask.add_argument("judge")
-    ask.add_argument("--n", type=int, default=60)
+    ask.add_argument("referee")
+    ask.add_argument("--n", type=int, default=100)
     ask.add_argument("--seed", type=int, default=1)
     ask.add_argument("--job", action="append")
-    ask.add_argument("--show", action="store_true")
+    ask.add_argument("--between", action="store_true")
     args = ask.parse_args()
     profiles = os.path.join(args.source, "profiles")
-    table = {}
+    table = {kind: {} for kind in mutate.KINDS}
+    jobs = args.job or JOBS
     with tempfile.TemporaryDirectory() as top:
-        for job in args.job or ["fenmoor-43/job.yaml"]:
+        for job in jobs:
             folder = os.path.join(top, job.replace("/", "-"))
             subprocess.run([args.program, "make", os.path.join(args.source, "samples", job),
                             "--profiles", profiles, "-o", folder], check=True, capture_output=True)
-            one(table, Referee(folder, profiles), args, folder, profiles)
+            one(table, args, folder, profiles)
     for name in COLUMNS:
         table.setdefault("all", {})[name] = sum(row.get(name, 0) for row in table.values())
-    print(f"seed {args.seed}, {args.n} a program\n{'kind':22}" + "".join(f"{c:>13}" for c in COLUMNS))
+    print(f"seed {args.seed}, {args.n} versions each of {', '.join(jobs)}\n{'kind':22}"
+          + "".join(f"{c:>13}" for c in COLUMNS))
     for kind, row in table.items():
         print(f"{kind:22}" + "".join(f"{row.get(c, 0):13}" for c in COLUMNS))
-    return 1 if table["all"]["missed"] or table["all"]["false alarms"] else 0
+    every = table["all"]
+    print(f"in between: {100 * every['in between'] / every['made']:.1f} in 100")
+    return 1 if every["missed"] or every["false alarms"] else 0
 
 
-def one(table, referee, args, folder, profiles):
-    judge = subprocess.Popen([args.judge, folder, profiles, *referee.files], text=True,
-                             stdin=subprocess.PIPE, stdout=subprocess.PIPE)
-    for i, file in enumerate(referee.files):
+class Asked:
+    """A process that gives one line for a changed program."""
+
+    def __init__(self, *command):
+        self.process = subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+                                        stderr=subprocess.DEVNULL)
+
+    def ask(self, index, text):
+        data = text.encode()
+        self.process.stdin.write(b"%d %d\n" % (index, len(data)) + data)
+        self.process.stdin.flush()
+
+    def answer(self):
+        line = self.process.stdout.readline().decode().strip()
+        if not line:
+            raise SystemExit(f"{self.process.args[0]} ended")
+        return line
+
+    def end(self):
+        self.process.stdin.close()
+        self.process.wait()
+
+
+def one(table, args, folder, profiles):
+    plain = os.path.join(folder, "setting.txt")
+    files = setting.write(plain, folder, profiles, args.program)
+    judge = Asked(args.judge, folder, profiles, *files)
+    referee = Asked(args.referee, plain, *files)
+    for i, file in enumerate(files):
         with open(file, encoding="utf-8") as opened:
             text = opened.read()
-        for kind, changed in mutate.versions(text, args.seed * 100 + i, args.n):
-            path = os.path.join(folder, "changed.nc")
-            with open(path, "w", encoding="utf-8") as opened:
-                opened.write(changed)
-            judge.stdin.write(f"{i} {path}\n")
-            judge.stdin.flush()
-            said = judge.stdout.readline().split()
-            if not said:
-                raise SystemExit(f"the judge ended on a version of {file}: {kind}")
-            what, why = referee.judge(i, changed)
-            row = table.setdefault(kind, {})
+        n = args.n * (i + 1) // len(files) - args.n * i // len(files)
+        for kind, changed in mutate.versions(text, args.seed * 100 + i, n):
+            judge.ask(i, changed)
+            referee.ask(i, changed)
+            said = judge.answer()
+            what, _, why = referee.answer().partition(" ")
+            flagged = said != "pass"
+            row = table[kind]
             count(row, "made")
             count(row, "in between" if what == "between" else what)
-            flagged = said[0] != "pass"
-            wrong = None
+            wrong = "between" if what == "between" and args.between else None
             if what == "harmful":
                 count(row, "flagged" if flagged else "missed")
-                wrong = None if flagged else "MISSED"
-            elif flagged and what in ("harmless", "equivalent"):
+                wrong = wrong if flagged else "MISSED"
+            elif flagged and what != "between":
                 count(row, "false alarms")
                 wrong = "FALSE ALARM"
-            if wrong or (args.show and what == "between"):
-                show(wrong or "between", file, kind, why, said, text, changed)
-    judge.stdin.close()
-    judge.wait()
+            if wrong:
+                show(wrong, file, kind, why, said, text, changed)
+    judge.end()
+    referee.end()
 
 
 def count(row, name):
@@ -82,9 +110,11 @@ def count(row, name):
 
 
 def show(word, file, kind, why, said, text, changed):
-    print(f"{word}: {os.path.basename(file)}, {kind}: referee '{why}', judge '{' '.join(said)}'")
-    lines = difflib.unified_diff(text.split("\n"), changed.split("\n"), lineterm="", n=0)
-    print("\n".join("    " + line for line in list(lines)[2:8]))
+    print(f"{word}: {'/'.join(file.split('/')[-2:])}, {kind}: referee '{why}', judge '{said}'")
+    old, new = text.split("\n"), changed.split("\n")
+    first = next((i for i, (a, b) in enumerate(zip(old, new)) if a != b), min(len(old), len(new)))
+    lines = difflib.unified_diff(old, new, lineterm="", n=0)
+    print(f"    line {first + 1}\n" + "\n".join("    " + line for line in list(lines)[3:9]), flush=True)
 
 
 if __name__ == "__main__":
