@@ -39,7 +39,7 @@ def digit(lines, rng):
 
 def scaled(letter):
     def change(lines, rng):
-        factor = rng.choice((0.5, 2, 5, 10))
+        factor = 10 ** rng.uniform(-1, 1)
         return at_word(lines, rng, letter, lambda w: f"{letter}{float(w[1:]) * factor:.1f}")
     return change
 

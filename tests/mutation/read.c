@@ -435,11 +435,14 @@ enum reading read_text(struct event *event, size_t *n, char *why, const char *te
         struct line line = {0};
         const char *reason = "line too long or comment open";
         enum reading status = WRONG;
+        const size_t before = *n;
         number++;
         if (squeeze(squeezed, text + at, length)) {
             reason = words_of(&line, squeezed, &m);
             status = reason != NULL ? WRONG : run(event, n, &m, &line, side, &reason);
         }
+        for (size_t i = before; i < *n; i++)
+            event[i].line = (int)number;
         if (status != READ) {
             snprintf(why, MOST_WHY, "line %zu: %s", number, reason);
             return status;

@@ -14,6 +14,10 @@
 enum { KEEP = 16 };
 /* A cut taking less than this [mm] is a path retraced. */
 #define NO_CUT 5e-4
+/* A rod is a few micrometres over its size, and positions are rounded [mm]. */
+#define SLACK 2e-3
+/* The grid lies beside the round figures that programs are written in. */
+#define ASIDE 0.00037
 /* A move is followed in pieces no shorter than this [mm]: what a piece takes over its length is the
  * depth; and arcs in chords this near to them. */
 #define PIECE 0.05
@@ -39,6 +43,7 @@ struct program {
 
 struct judged {
     double worst[N_QUANTITIES];
+    int line, at[N_QUANTITIES];
     bool is_wrong, is_unsure;
     char why[MOST_WHY];
 };
@@ -59,7 +64,7 @@ static void *must(void *p)
 
 static struct work work_of(double z0, double z1)
 {
-    struct work w = {.z0 = z0, .n = (size_t)ceil((z1 - z0) / STEP)};
+    struct work w = {.z0 = floor(z0 / STEP) * STEP - ASIDE, .n = (size_t)ceil((z1 - z0) / STEP)};
     w.at = must(calloc(w.n, sizeof *w.at));
     return w;
 }
@@ -75,12 +80,21 @@ static struct work copy_of(const struct work *w)
 static void wrong(struct judged *j, const char *why)
 {
     if (!j->is_wrong)
-        snprintf(j->why, sizeof j->why, "%s", why);
+        snprintf(j->why, sizeof j->why, "line %d: %s", j->line, why);
     j->is_wrong = true;
+}
+
+static void unsure(struct judged *j, const char *why)
+{
+    if (!j->is_wrong && !j->is_unsure)
+        snprintf(j->why, sizeof j->why, "line %d: %s", j->line, why);
+    j->is_unsure = true;
 }
 
 static void worse(struct judged *j, enum quantity q, double value)
 {
+    if (value > j->worst[q])
+        j->at[q] = j->line;
     j->worst[q] = fmax(j->worst[q], value);
 }
 
@@ -169,7 +183,7 @@ static void strain(struct done *d, const struct work *w, const struct side *side
     const double chip = fmax(1e-4, fmin(feed, depth));
     const double force =
         RESULTANT * setting.force * pow(chip, -setting.exponent) * depth * feed;
-    const double far = 2 * outer(w, z);
+    const double far = 2 * fmax(outer(w, z), d->taken.r);
     double bend = 0;
     const double start = fmax(side->nose_z, w->z0), step = 10 * STEP;
     for (double at = start; at < z; at += step) {
@@ -223,8 +237,14 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
     /* bodies before the cut: what they meet there and not after it, the edge has taken meanwhile */
     const int pieces = n > 1 ? n : (int)fmin(MOST_PIECES, fmax(1, floor(length / PIECE)));
     struct taken all = {.low = HUGE_VAL, .high = -HUGE_VAL, .back = HUGE_VAL, .front = -HUGE_VAL};
-    const bool is_known = known != NULL && n == 1;
-    const int steps = is_known ? 1 : pieces;
+    bool is_known = j == NULL;
+    if (known != NULL && n == 1) {
+        struct poly hull;
+        sweep(&hull, tool->poly, place(tool, e->from), place(tool, e->to));
+        const struct taken t = meet(w, &hull, false, way);
+        is_known = t.area <= known->taken.area * 1.001 + 1e-7 && t.depth <= known->taken.depth + 1e-6;
+    }
+    const int steps = is_known && n == 1 ? 1 : pieces;
     double gathered = 0, over = 0, most = 0;
     bool is_entry = true;
     d->ahead = touch(w, side, e->tool, e->from, e->to, false, true);
@@ -267,7 +287,7 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
         return;
     const double surely = d->depth, perhaps = fmin(fmax(all.high - all.low, d->depth), fmax(surely, all.area / fmax(length, 1e-6)));
     if (d->ahead > fmax(after, known != NULL ? known->ahead : 0) + NO_CUT)
-        j->is_unsure = true;
+        unsure(j, "a body where the edge has just been");
     if (all.depth <= NO_CUT)
         return;
     if (e->spin == 0 || e->rpm <= 0)
@@ -280,10 +300,12 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
     if (tool->most_depth > 0 && !(tool->kind == BLADE && is_across) &&
         !(tool->kind == FACE && !is_across)) {
         const double allowed = tool->most_depth + (is_across && tool->kind == POINT ? 2 * tool->nose : 0);
-        worse(j, DEPTH, surely / allowed);
         const struct limit *limit = &setting.limit[DEPTH];
-        if (surely / allowed < limit->limit - limit->band && perhaps / tool->most_depth > limit->limit - limit->band)
-            j->is_unsure = true;
+        const double value = (surely - SLACK) / allowed;
+        worse(j, DEPTH, value);
+        if (value < limit->limit - limit->band &&
+            (perhaps - SLACK) / tool->most_depth > limit->limit + limit->band)
+            unsure(j, "how deep");
     }
     strain(d, w, side, e, surely);
     worse(j, STRESS, d->stress);
@@ -325,6 +347,8 @@ static bool run(struct work *w, struct program *p, const struct side *side, cons
             memcmp(p->kept[base / KEEP].at, w->at, w->n * sizeof *w->at) == 0)
             return true;
         const struct event *e = &event[i];
+        if (j != NULL)
+            j->line = e->line;
         if (e->kind == MOVE) {
             struct done done;
             cut(&done, w, side, e, is_aligned ? &p->done[base] : NULL, is_base ? NULL : j);
@@ -480,7 +504,7 @@ static void judge(char *out, size_t room, size_t index, const char *text, size_t
     const size_t from = first / KEEP * KEEP;
     struct work w = copy_of(from < p->n ? &p->kept[from / KEEP] : &p->end);
     struct judged aside = {.is_wrong = false};
-    run(&w, p, &setting.side[index], event, first, from, 0, 0, false, &aside);
+    run(&w, p, &setting.side[index], event, first, from, from, 0, false, &aside);
     bool is_same = run(&w, p, &setting.side[index], event, n, first, n - behind,
                        (long)p->n - (long)n, false, &j);
     is_same = is_same || memcmp(w.at, p->end.at, w.n * sizeof *w.at) == 0;
@@ -507,8 +531,8 @@ static void judge(char *out, size_t room, size_t index, const char *text, size_t
     size_t used = 0;
     for (int q = 0; q < N_QUANTITIES; q++) {
         const struct limit *limit = &setting.limit[q];
-        if (j.worst[q] > -1 && used + 32 < sizeof values)
-            used += (size_t)snprintf(values + used, sizeof values - used, " %s %.4f", names[q], j.worst[q]);
+        if (j.worst[q] > -1 && used + 48 < sizeof values)
+            used += (size_t)snprintf(values + used, sizeof values - used, " %s %.4f (line %d)", names[q], j.worst[q], j.at[q]);
         is_harm |= q != FACE_OFF && j.worst[q] > limit->limit + limit->band;
         is_between |= (q != GOUGE && q != UNCUT) && j.worst[q] > limit->limit - limit->band;
     }

@@ -66,7 +66,7 @@ enum event_kind { MOVE, CHANGE, PAUSE, WAIT };
 struct event {
     enum event_kind kind;
     int motion, tool; /* tool: index, -1 none */
-    int spin;
+    int spin, line;
     double rpm, feed;
     struct pt from, to, centre; /* machine: z, x */
 };
