@@ -415,6 +415,21 @@ static enum reading run(struct event *event, size_t *n, struct machine *m, const
     return READ;
 }
 
+/* What stands behind the end never runs: somebody wanted it, or the end stands wrong. */
+static bool has_block_behind(const char *text, size_t size, size_t line)
+{
+    size_t number = 0;
+    for (size_t at = 0; at < size; number++) {
+        const char *const end = memchr(text + at, '\n', size - at);
+        const size_t length = end != NULL ? (size_t)(end - text) - at : size - at;
+        char squeezed[MOST_LINE + 1];
+        if (number >= line && squeeze(squeezed, text + at, length) && isalpha((unsigned char)squeezed[0]))
+            return true;
+        at += length + 1;
+    }
+    return false;
+}
+
 enum reading read_text(struct event *event, size_t *n, char *why, const char *text, size_t size,
                        const struct side *side)
 {
@@ -448,6 +463,10 @@ enum reading read_text(struct event *event, size_t *n, char *why, const char *te
             return status;
         }
         at += length + 1;
+    }
+    if (m.has_ended && has_block_behind(text, size, number)) {
+        snprintf(why, MOST_WHY, "blocks behind the end");
+        return WRONG;
     }
     if (!m.has_ended) {
         snprintf(why, MOST_WHY, "no end");

@@ -151,13 +151,15 @@ static double nearest_of(struct pt a, struct pt b, const struct work *w)
 
 /* Everything on the slide but the edge in use, against work and nose, along a straight way. */
 static double touch(struct work *w, const struct side *side, int in_use, struct pt from, struct pt to,
-                    bool with_edge, bool bodies)
+                    bool with_edge, bool with_neighbours, bool with_own)
 {
     double most = 0;
     const struct pt way = {1, 0};
     for (size_t i = 0; i < side->n_tools; i++) {
         const struct tool *tool = &side->tool[i];
         const struct pt a = place(tool, from), b = place(tool, to);
+        if ((int)i == in_use ? !with_own : !with_neighbours)
+            continue;
         for (size_t k = 0; k < tool->n; k++) {
             struct poly hull;
             const bool is_edge_in_use = (int)i == in_use && k == 0;
@@ -168,7 +170,7 @@ static double touch(struct work *w, const struct side *side, int in_use, struct 
                 continue;
             sweep(&hull, &tool->poly[k], a, b);
             most = fmax(most, overlap(&hull, &side->nose));
-            if (bodies && (!is_edge_in_use || with_edge))
+            if ((!is_edge_in_use || with_edge))
                 most = fmax(most, meet(w, &hull, false, way).depth);
         }
     }
@@ -224,11 +226,20 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
         sweep(&hull, tool->poly, place(tool, e->from), place(tool, e->to));
         d->taken = meet(w, &hull, true, way);
         double contact = d->taken.depth;
-        contact = fmax(contact, touch(w, side, e->tool, e->from, e->to, false, true));
+        contact = fmax(contact, touch(w, side, e->tool, e->from, e->to, false, true, true));
         for (int i = 0; i < 2 && chord > 0; i++) {
             const struct pt corner = i ? (struct pt){e->from.z, e->to.r} : (struct pt){e->to.z, e->from.r};
-            contact = fmax(contact, touch(w, side, e->tool, e->from, corner, true, true));
-            contact = fmax(contact, touch(w, side, e->tool, corner, e->to, true, true));
+            contact = fmax(contact, touch(w, side, e->tool, e->from, corner, true, false, true));
+            contact = fmax(contact, touch(w, side, e->tool, corner, e->to, true, false, true));
+        }
+        /* neighbours with each axis at its own speed */
+        const double x_time = fabs(way0.r) / setting.rapid_x, z_time = fabs(way0.z) / setting.rapid_z;
+        const double time = fmin(x_time, z_time);
+        if (time > 0) {
+            const struct pt corner = {e->from.z + way0.z * time / z_time,
+                                      e->from.r + way0.r * time / x_time};
+            contact = fmax(contact, touch(w, side, e->tool, e->from, corner, false, true, false));
+            contact = fmax(contact, touch(w, side, e->tool, corner, e->to, false, true, false));
         }
         if (j != NULL)
             worse(j, CONTACT, contact);
@@ -247,7 +258,7 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
     const int steps = is_known && n == 1 ? 1 : pieces;
     double gathered = 0, over = 0, most = 0;
     bool is_entry = true;
-    d->ahead = touch(w, side, e->tool, e->from, e->to, false, true);
+    d->ahead = touch(w, side, e->tool, e->from, e->to, false, true, true);
     for (int i = 0; i < steps; i++) {
         struct poly hull;
         const struct pt a = on_way(e, (double)i / steps), b = on_way(e, (double)(i + 1) / steps);
@@ -274,7 +285,7 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
         }
     }
     d->taken = all;
-    const double after = touch(w, side, e->tool, e->from, e->to, false, true);
+    const double after = touch(w, side, e->tool, e->from, e->to, false, true, true);
     if (j != NULL)
         worse(j, CONTACT, after);
     if (all.area <= 0)
@@ -472,6 +483,7 @@ static void compare(struct judged *j, const struct work *inner, const struct wor
                 if (across <= 1e-9 || (end == 1 && r <= 0))
                     continue;
                 /* beyond what the section bears, by the surface it is nearer to */
+                j->line = (int)floor(1000 * z); /* a place here [um] */
                 worse(j, q, fmin(across - section->across, along - section->along));
                 worse(j, FACE_OFF, fmin(across, along) - section->across);
             }
@@ -519,7 +531,11 @@ static void judge(char *out, size_t room, size_t index, const char *text, size_t
                 w = copy_of(&program[i].end);
                 continue;
             }
-            run(&w, &program[i], &setting.side[i], program[i].event, program[i].n, 0, 0, 0, false, &j);
+            if (run(&w, &program[i], &setting.side[i], program[i].event, program[i].n, 0, 0, 0, false,
+                    &j)) {
+                free(w.at);
+                w = copy_of(&program[i].end);
+            }
         }
         compare(&j, &good, &w, GOUGE);
         compare(&j, &w, &good, UNCUT);
@@ -548,7 +564,7 @@ static void read_setting(const char *path)
     while (fscanf(file, "%63s", word) == 1) {
         int got = 1;
         if (strcmp(word, "machine") == 0) {
-            got = fscanf(file, "%lf %lf %lf %lf %lf %lf", &setting.x0, &setting.x1, &setting.z0, &setting.z1, &setting.least_speed, &setting.most_speed) == 6;
+            got = fscanf(file, "%lf %lf %lf %lf %lf %lf %lf %lf", &setting.x0, &setting.x1, &setting.z0, &setting.z1, &setting.least_speed, &setting.most_speed, &setting.rapid_x, &setting.rapid_z) == 8;
         } else if (strcmp(word, "material") == 0) {
             got = fscanf(file, "%lf %lf %lf %lf", &setting.force, &setting.exponent, &setting.yield, &setting.modulus) == 4;
         } else if (strcmp(word, "total") == 0) {

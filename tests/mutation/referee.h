@@ -53,7 +53,7 @@ struct limit {
 };
 
 struct setting {
-    double x0, x1, z0, z1, least_speed, most_speed;
+    double x0, x1, z0, z1, least_speed, most_speed, rapid_x, rapid_z;
     double total, force, exponent, yield, modulus;
     size_t n_sides, n_sections;
     struct side side[MOST_SIDES];

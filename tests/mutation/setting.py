@@ -117,7 +117,8 @@ def write(path, folder, profiles, program):
     sense = {s["number"]: 1 if s.get("spindle", "M3") == "M3" else -1 for s in machine["stations"]}
     spindle = machine["spindle"]
     lines = ["machine " + " ".join(str(v) for v in (*machine["travel_x"], *machine["travel_z"],
-                                                    spindle["least_speed"], spindle["most_speed"])),
+                                                    spindle["least_speed"], spindle["most_speed"],
+                                                    machine["rapid"]["x"], machine["rapid"]["z"])),
              f"material {material['specific_force']} {material['force_exponent']} "
              f"{material['yield']} {material['elastic_modulus']}", f"total {total}"]
     files = []
