@@ -82,6 +82,12 @@ enum sw_status sw_app_name_setup(struct sw_setup *setup, const struct sw_work *w
 enum sw_status sw_app_program_texts(struct sw_app_text **out, size_t *n, const struct sw_work *work,
                                     struct sw_ctx *ctx) SW_MUST_CHECK;
 
+/** Read one program text, the one that stands at place PROGRAM of the setup's order of work. SW_OK
+ *  also when the text is wrong; OUT says so. */
+enum sw_status sw_app_read_program(struct sw_verify_program *out, const struct sw_app_text *text,
+                                   size_t program, const struct sw_setup *setup,
+                                   const struct sw_shop *shop, struct sw_ctx *ctx) SW_MUST_CHECK;
+
 /** Read N program texts by the setup's sides and judge them. SHAPE may be NULL. BY_REFEREE: the
  *  work is cut by the region kernel (sim/work.h). SW_OK also when the verdict is "fail". */
 enum sw_status sw_app_judge(struct sw_verdict **out, const struct sw_app_text *text, size_t n,

@@ -83,29 +83,36 @@ static const struct sw_setup_side *side_of(const char **name, const struct sw_se
     return NULL;
 }
 
+enum sw_status sw_app_read_program(struct sw_verify_program *out, const struct sw_app_text *text,
+                                   size_t program, const struct sw_setup *setup,
+                                   const struct sw_shop *shop, struct sw_ctx *ctx)
+{
+    struct sw_ncread_start *start = SW_NEW(ctx->arena, struct sw_ncread_start, 1);
+    struct sw_motion *motion = SW_NEW(ctx->arena, struct sw_motion, 1);
+    const char *name = NULL;
+    const struct sw_setup_side *side = side_of(&name, setup, program);
+    if (!start || !motion)
+        return SW_MEMORY;
+    if (!side)
+        return SW_INTERNAL;
+    fill_start(start, name, side, shop->machine);
+    const enum sw_status status = sw_ncread_text(motion, text->name, text->text, text->size,
+                                                 &shop->machine->control, start, ctx);
+    if (status != SW_OK && status != SW_FOUND)
+        return status;
+    *out = (struct sw_verify_program){text->name, motion, status == SW_FOUND};
+    return SW_OK;
+}
+
 enum sw_status sw_app_judge(struct sw_verdict **out, const struct sw_app_text *text, size_t n,
                             const struct sw_setup *setup, const struct sw_shop *shop,
                             const struct sw_shape *shape, bool by_referee, struct sw_ctx *ctx)
 {
     struct sw_verify_program *program = SW_NEW(ctx->arena, struct sw_verify_program, n);
-    struct sw_ncread_start *start = SW_NEW(ctx->arena, struct sw_ncread_start, 1);
-    if (!program || !start)
+    if (!program)
         return SW_MEMORY;
-    for (size_t i = 0; i < n; i++) {
-        const char *name = NULL;
-        const struct sw_setup_side *side = side_of(&name, setup, i);
-        struct sw_motion *motion = SW_NEW(ctx->arena, struct sw_motion, 1);
-        if (!side)
-            return SW_INTERNAL;
-        if (!motion)
-            return SW_MEMORY;
-        fill_start(start, name, side, shop->machine);
-        const enum sw_status status = sw_ncread_text(
-            motion, text[i].name, text[i].text, text[i].size, &shop->machine->control, start, ctx);
-        if (status != SW_OK && status != SW_FOUND)
-            return status;
-        program[i] = (struct sw_verify_program){text[i].name, motion, status == SW_FOUND};
-    }
+    for (size_t i = 0; i < n; i++)
+        SW_TRY(sw_app_read_program(&program[i], &text[i], i, setup, shop, ctx));
     if (by_referee)
         return sw_verify_by_referee(out, program, n, setup, shop, shape, ctx);
     return sw_verify_run(out, program, n, setup, shop, shape, ctx);

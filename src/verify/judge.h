@@ -157,6 +157,7 @@ struct sw_judge_stretch {
 };
 
 struct sw_judge {
+    const struct sw_verify_watch *watch; /* NULL: none */
     struct sw_ctx *ctx;
     struct sw_verdict *verdict;
     const struct sw_verify_program *program;

@@ -62,6 +62,8 @@ static enum sw_status run_program(struct sw_judge *judge)
     judge->is_turning = false;
     judge->clock = (struct sw_clock){0};
     for (size_t i = 0; i < program->motion->n; i++) {
+        if (judge->watch != NULL)
+            SW_TRY(judge->watch->before(judge->program_now, i, judge->verdict, judge->watch->user));
         const struct sw_motion_event *event = &program->motion->at[i];
         const size_t n_contacts = sim->contacts.n;
         if (!sw_judge_stretch_goes_on(judge, event))
@@ -157,6 +159,7 @@ static enum sw_status check_programs(const struct sw_setup *setup, size_t n_prog
 }
 
 static enum sw_status run(struct sw_verdict **out, const struct sw_work_class *kernel,
+                          const struct sw_verify_watch *watch,
                           const struct sw_verify_program *program, size_t n_programs,
                           const struct sw_setup *setup, const struct sw_shop *shop,
                           const struct sw_shape *shape, struct sw_ctx *ctx)
@@ -174,6 +177,7 @@ static enum sw_status run(struct sw_verdict **out, const struct sw_work_class *k
     if (verdict->program == NULL || verdict->section == NULL)
         return SW_MEMORY;
     struct sw_judge judge = {.ctx = ctx,
+                             .watch = watch,
                              .verdict = verdict,
                              .program = program,
                              .n_programs = n_programs,
@@ -202,7 +206,7 @@ enum sw_status sw_verify_run(struct sw_verdict **out, const struct sw_verify_pro
                              const struct sw_shop *shop, const struct sw_shape *shape,
                              struct sw_ctx *ctx)
 {
-    return run(out, &sw_work_chain, program, n_programs, setup, shop, shape, ctx);
+    return run(out, &sw_work_chain, NULL, program, n_programs, setup, shop, shape, ctx);
 }
 
 enum sw_status sw_verify_by_referee(struct sw_verdict **out,
@@ -210,5 +214,13 @@ enum sw_status sw_verify_by_referee(struct sw_verdict **out,
                                     const struct sw_setup *setup, const struct sw_shop *shop,
                                     const struct sw_shape *shape, struct sw_ctx *ctx)
 {
-    return run(out, &sw_work_regions, program, n_programs, setup, shop, shape, ctx);
+    return run(out, &sw_work_regions, NULL, program, n_programs, setup, shop, shape, ctx);
+}
+
+enum sw_status sw_verify_watched(struct sw_verdict **out, const struct sw_verify_watch *watch,
+                                 const struct sw_verify_program *program, size_t n_programs,
+                                 const struct sw_setup *setup, const struct sw_shop *shop,
+                                 const struct sw_shape *shape, struct sw_ctx *ctx)
+{
+    return run(out, &sw_work_chain, watch, program, n_programs, setup, shop, shape, ctx);
 }

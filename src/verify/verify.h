@@ -245,6 +245,20 @@ enum sw_status sw_verify_run(struct sw_verdict **out, const struct sw_verify_pro
                              const struct sw_shop *shop, const struct sw_shape *shape,
                              struct sw_ctx *ctx) SW_MUST_CHECK;
 
+/** Asked before each event of a program, while nothing of it is done yet, with the verdict as it
+ *  stands: what it gives other than SW_OK ends the run. The events still to come of
+ *  `sw_verify_program.motion` may be others when it returns; those that ran must stay. */
+struct sw_verify_watch {
+    enum sw_status (*before)(size_t program, size_t event, const struct sw_verdict *so_far,
+                             void *user);
+    void *user;
+};
+
+enum sw_status sw_verify_watched(struct sw_verdict **out, const struct sw_verify_watch *watch,
+                                 const struct sw_verify_program *program, size_t n_programs,
+                                 const struct sw_setup *setup, const struct sw_shop *shop,
+                                 const struct sw_shape *shape, struct sw_ctx *ctx) SW_MUST_CHECK;
+
 /** The same, the work cut by the region kernel in place of the chain: the referee, slower and with
  *  twice the resolution. */
 enum sw_status sw_verify_by_referee(struct sw_verdict **out,

@@ -112,8 +112,7 @@ struct taken meet(struct work *work, const struct poly *hull, bool takes, struct
         const struct pt a = hull->at[low], b = hull->at[(low + 1) % hull->n];
         const struct pt c = hull->at[high % hull->n], d = hull->at[high - 1];
         double lo = b.z > a.z ? a.r + (b.r - a.r) * (z - a.z) / (b.z - a.z) : fmin(a.r, b.r);
-        const double hi =
-            d.z > c.z ? c.r + (d.r - c.r) * (z - c.z) / (d.z - c.z) : fmax(c.r, d.r);
+        const double hi = d.z > c.z ? c.r + (d.r - c.r) * (z - c.z) / (d.z - c.z) : fmax(c.r, d.r);
         if (hi <= 0)
             continue;
         lo = fmax(lo, 0);
@@ -184,7 +183,8 @@ double clearance(const struct work *work, const struct poly *poly, struct pt pla
 {
     double least = HUGE_VAL;
     for (size_t k = 0; k < work->n; k += 25) {
-        const struct pt p = {work->z0 + ((double)k + 0.5) * STEP, outer(work, work->z0 + ((double)k + 0.5) * STEP)};
+        const struct pt p = {work->z0 + ((double)k + 0.5) * STEP,
+                             outer(work, work->z0 + ((double)k + 0.5) * STEP)};
         if (work->at[k].n == 0)
             continue;
         for (size_t i = 0; i < poly->n; i++) {

@@ -1,6 +1,6 @@
-/* Words of a changed program, read by the published report (NISTIR 6556) alone: lines, words, groups,
- * parameters, sums in brackets, arcs in the ZX plane. What the report calls an error is WRONG; what
- * is legal and not followed here is UNSURE. */
+/* Words of a changed program, read by the published report (NISTIR 6556) alone: lines, words,
+ * groups, parameters, sums in brackets, arcs in the ZX plane. What the report calls an error is
+ * WRONG; what is legal and not followed here is UNSURE. */
 #include <ctype.h>
 #include <math.h>
 #include <stdio.h>
@@ -167,13 +167,13 @@ static const char *words_of(struct line *line, const char *text, const struct ma
 static int g_group(double g)
 {
     static const double known[][2] = {
-        {0, 1},    {1, 1},    {2, 1},    {3, 1},    {38.2, 1}, {80, 1},   {81, 1},  {82, 1},
-        {83, 1},   {84, 1},   {85, 1},   {86, 1},   {87, 1},   {88, 1},   {89, 1},  {17, 2},
-        {18, 2},   {19, 2},   {90, 3},   {91, 3},   {93, 5},   {94, 5},   {20, 6},  {21, 6},
-        {40, 7},   {41, 7},   {42, 7},   {43, 8},   {49, 8},   {98, 10},  {99, 10}, {54, 12},
-        {55, 12},  {56, 12},  {57, 12},  {58, 12},  {59, 12},  {59.1, 12}, {59.2, 12}, {59.3, 12},
-        {61, 13},  {61.1, 13}, {64, 13}, {4, 20},   {10, 20},  {28, 20},  {30, 20}, {53, 20},
-        {92, 20},  {92.1, 20}, {92.2, 20}, {92.3, 20}};
+        {0, 1},   {1, 1},     {2, 1},     {3, 1},    {38.2, 1}, {80, 1},    {81, 1},    {82, 1},
+        {83, 1},  {84, 1},    {85, 1},    {86, 1},   {87, 1},   {88, 1},    {89, 1},    {17, 2},
+        {18, 2},  {19, 2},    {90, 3},    {91, 3},   {93, 5},   {94, 5},    {20, 6},    {21, 6},
+        {40, 7},  {41, 7},    {42, 7},    {43, 8},   {49, 8},   {98, 10},   {99, 10},   {54, 12},
+        {55, 12}, {56, 12},   {57, 12},   {58, 12},  {59, 12},  {59.1, 12}, {59.2, 12}, {59.3, 12},
+        {61, 13}, {61.1, 13}, {64, 13},   {4, 20},   {10, 20},  {28, 20},   {30, 20},   {53, 20},
+        {92, 20}, {92.1, 20}, {92.2, 20}, {92.3, 20}};
     for (size_t i = 0; i < sizeof known / sizeof *known; i++)
         if (fabs(known[i][0] - g) < 1e-6)
             return (int)known[i][1];
@@ -183,15 +183,24 @@ static int g_group(double g)
 static int m_group(int m)
 {
     switch (m) {
-    case 0: case 1: case 2: case 30: case 60:
+    case 0:
+    case 1:
+    case 2:
+    case 30:
+    case 60:
         return 4;
     case 6:
         return 6;
-    case 3: case 4: case 5:
+    case 3:
+    case 4:
+    case 5:
         return 7;
-    case 7: case 8: case 9:
+    case 7:
+    case 8:
+    case 9:
         return 8;
-    case 48: case 49:
+    case 48:
+    case 49:
         return 9;
     default:
         return -1;
@@ -272,15 +281,21 @@ static enum reading move(struct event *event, struct machine *m, const struct li
     struct pt zero = {0, 0};
     if (!origin(&zero, side, m->system)) {
         *why = "a system nobody has set";
-        return UNSURE;
+        return WRONG;
     }
     struct pt to = m->at;
     if (is_set(line, 'X'))
         to.r = word(line, 'X') * m->unit + zero.r;
     if (is_set(line, 'Z'))
         to.z = word(line, 'Z') * m->unit + zero.z;
-    *event = (struct event){.kind = MOVE, .motion = m->motion, .tool = m->tool, .spin = m->spin,
-                            .rpm = m->rpm, .feed = m->motion ? m->feed : 0, .from = m->at, .to = to};
+    *event = (struct event){.kind = MOVE,
+                            .motion = m->motion,
+                            .tool = m->tool,
+                            .spin = m->spin,
+                            .rpm = m->rpm,
+                            .feed = m->motion ? m->feed : 0,
+                            .from = m->at,
+                            .to = to};
     if (m->motion >= 2) {
         const bool has_r = is_set(line, 'R'), has_ik = is_set(line, 'I') || is_set(line, 'K');
         if (m->plane != 18) {
@@ -333,8 +348,8 @@ static const char *useless(const struct line *line, const struct machine *m)
 static enum reading run(struct event *event, size_t *n, struct machine *m, const struct line *line,
                         const struct side *side, const char **why)
 {
-    static const double aside[] = {38.2, 80, 81, 82, 83, 84, 85, 86, 87, 88, 89, 91, 93, 41, 42,
-                                   43, 64, 10, 28, 30, 53, 92};
+    static const double aside[] = {38.2, 80, 81, 82, 83, 84, 85, 86, 87, 88, 89,
+                                   91,   93, 41, 42, 43, 64, 10, 28, 30, 53, 92};
     if ((*why = groups_of(line)) != NULL)
         return WRONG;
     for (size_t i = 0; i < sizeof aside / sizeof *aside; i++)
@@ -407,8 +422,12 @@ static enum reading run(struct event *event, size_t *n, struct machine *m, const
             return WRONG;
     }
     if (has_m(line, 0) || has_m(line, 1) || has_m(line, 60))
-        event[(*n)++] = (struct event){.kind = PAUSE, .spin = m->spin, .rpm = m->rpm,
-                                       .from = m->at, .to = m->at, .tool = m->tool};
+        event[(*n)++] = (struct event){.kind = PAUSE,
+                                       .spin = m->spin,
+                                       .rpm = m->rpm,
+                                       .from = m->at,
+                                       .to = m->at,
+                                       .tool = m->tool};
     m->has_ended = has_m(line, 2) || has_m(line, 30);
     for (size_t i = 0; i < line->n_settings; i++)
         m->parameter[line->setting[i]] = line->setting_to[i];
@@ -423,7 +442,8 @@ static bool has_block_behind(const char *text, size_t size, size_t line)
         const char *const end = memchr(text + at, '\n', size - at);
         const size_t length = end != NULL ? (size_t)(end - text) - at : size - at;
         char squeezed[MOST_LINE + 1];
-        if (number >= line && squeeze(squeezed, text + at, length) && isalpha((unsigned char)squeezed[0]))
+        if (number >= line && squeeze(squeezed, text + at, length) &&
+            isalpha((unsigned char)squeezed[0]))
             return true;
         at += length + 1;
     }

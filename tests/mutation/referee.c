@@ -1,6 +1,6 @@
-/* Judges changed programs beside the verifier: for each request on standard input, "INDEX SIZE" and a
- * line of its own with SIZE bytes of program INDEX behind it, one line "equivalent", "harmful WHY",
- * "harmless WHY" or "between WHY".
+/* Judges changed programs beside the verifier: for each request on standard input, "INDEX SIZE" and
+ * a line of its own with SIZE bytes of program INDEX behind it, one line "equivalent", "harmful
+ * WHY", "harmless WHY" or "between WHY".
  *
  * usage: mutation_referee SETTING PROGRAM... */
 #include <math.h>
@@ -52,8 +52,9 @@ static struct setting setting;
 static struct program program[MOST_SIDES];
 static struct work good;
 
-static const char *const names[N_QUANTITIES] = {"gouge", "uncut", "face",  "contact", "feed", "speed",
-                                                "depth", "stress", "bend", "hand",    "neck"};
+static const char *const names[N_QUANTITIES] = {"gouge", "uncut", "face",  "contact",
+                                                "feed",  "speed", "depth", "stress",
+                                                "bend",  "hand",  "neck"};
 
 static void *must(void *p)
 {
@@ -100,13 +101,15 @@ static void worse(struct judged *j, enum quantity q, double value)
 
 static struct pt place(const struct tool *tool, struct pt at)
 {
-    return (struct pt){at.z - tool->zero.z - tool->declared.z, at.r - tool->zero.r - tool->declared.r};
+    return (struct pt){at.z - tool->zero.z - tool->declared.z,
+                       at.r - tool->zero.r - tool->declared.r};
 }
 
 static struct pt on_way(const struct event *e, double t)
 {
     if (e->motion < 2)
-        return (struct pt){e->from.z + t * (e->to.z - e->from.z), e->from.r + t * (e->to.r - e->from.r)};
+        return (struct pt){e->from.z + t * (e->to.z - e->from.z),
+                           e->from.r + t * (e->to.r - e->from.r)};
     const double pi = 3.14159265358979323846;
     const double a = atan2(e->from.r - e->centre.r, e->from.z - e->centre.z);
     const double b = atan2(e->to.r - e->centre.r, e->to.z - e->centre.z);
@@ -150,8 +153,8 @@ static double nearest_of(struct pt a, struct pt b, const struct work *w)
 }
 
 /* Everything on the slide but the edge in use, against work and nose, along a straight way. */
-static double touch(struct work *w, const struct side *side, int in_use, struct pt from, struct pt to,
-                    bool with_edge, bool with_neighbours, bool with_own)
+static double touch(struct work *w, const struct side *side, int in_use, struct pt from,
+                    struct pt to, bool with_edge, bool with_neighbours, bool with_own)
 {
     double most = 0;
     const struct pt way = {1, 0};
@@ -183,8 +186,7 @@ static void strain(struct done *d, const struct work *w, const struct side *side
     const double pi = 3.14159265358979323846;
     const double feed = e->rpm > 0 ? e->feed / e->rpm : 0, z = d->taken.z;
     const double chip = fmax(1e-4, fmin(feed, depth));
-    const double force =
-        RESULTANT * setting.force * pow(chip, -setting.exponent) * depth * feed;
+    const double force = RESULTANT * setting.force * pow(chip, -setting.exponent) * depth * feed;
     const double far = 2 * fmax(outer(w, z), d->taken.r);
     double bend = 0;
     const double start = fmax(side->nose_z, w->z0), step = 10 * STEP;
@@ -220,7 +222,8 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
     const int n = chords_of(e);
     const struct pt way0 = {e->to.z - e->from.z, e->to.r - e->from.r};
     const double chord = hypot(way0.z, way0.r), length = length_of(e);
-    const struct pt way = chord > 0 ? (struct pt){way0.z / chord, way0.r / chord} : (struct pt){1, 0};
+    const struct pt way =
+        chord > 0 ? (struct pt){way0.z / chord, way0.r / chord} : (struct pt){1, 0};
     if (e->motion == 0) {
         struct poly hull;
         sweep(&hull, tool->poly, place(tool, e->from), place(tool, e->to));
@@ -228,12 +231,14 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
         double contact = d->taken.depth;
         contact = fmax(contact, touch(w, side, e->tool, e->from, e->to, false, true, true));
         for (int i = 0; i < 2 && chord > 0; i++) {
-            const struct pt corner = i ? (struct pt){e->from.z, e->to.r} : (struct pt){e->to.z, e->from.r};
+            const struct pt corner =
+                i ? (struct pt){e->from.z, e->to.r} : (struct pt){e->to.z, e->from.r};
             contact = fmax(contact, touch(w, side, e->tool, e->from, corner, true, false, true));
             contact = fmax(contact, touch(w, side, e->tool, corner, e->to, true, false, true));
         }
         /* neighbours with each axis at its own speed */
-        const double x_time = fabs(way0.r) / setting.rapid_x, z_time = fabs(way0.z) / setting.rapid_z;
+        const double x_time = fabs(way0.r) / setting.rapid_x,
+                     z_time = fabs(way0.z) / setting.rapid_z;
         const double time = fmin(x_time, z_time);
         if (time > 0) {
             const struct pt corner = {e->from.z + way0.z * time / z_time,
@@ -253,7 +258,8 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
         struct poly hull;
         sweep(&hull, tool->poly, place(tool, e->from), place(tool, e->to));
         const struct taken t = meet(w, &hull, false, way);
-        is_known = t.area <= known->taken.area * 1.001 + 1e-7 && t.depth <= known->taken.depth + 1e-6;
+        is_known =
+            t.area <= known->taken.area * 1.001 + 1e-7 && t.depth <= known->taken.depth + 1e-6;
     }
     const int steps = is_known && n == 1 ? 1 : pieces;
     double gathered = 0, over = 0, most = 0;
@@ -296,7 +302,8 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
     if (j == NULL || (known != NULL && all.area <= known->taken.area * 1.001 + 1e-7 &&
                       all.depth <= known->taken.depth + 1e-6))
         return;
-    const double surely = d->depth, perhaps = fmin(fmax(all.high - all.low, d->depth), fmax(surely, all.area / fmax(length, 1e-6)));
+    const double surely = d->depth, perhaps = fmin(fmax(all.high - all.low, d->depth),
+                                                   fmax(surely, all.area / fmax(length, 1e-6)));
     if (d->ahead > fmax(after, known != NULL ? known->ahead : 0) + NO_CUT)
         unsure(j, "a body where the edge has just been");
     if (all.depth <= NO_CUT)
@@ -310,7 +317,8 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
     const bool is_across = fabs(way0.r) > fabs(way0.z);
     if (tool->most_depth > 0 && !(tool->kind == BLADE && is_across) &&
         !(tool->kind == FACE && !is_across)) {
-        const double allowed = tool->most_depth + (is_across && tool->kind == POINT ? 2 * tool->nose : 0);
+        const double allowed =
+            tool->most_depth + (is_across && tool->kind == POINT ? 2 * tool->nose : 0);
         const struct limit *limit = &setting.limit[DEPTH];
         const double value = (surely - SLACK) / allowed;
         worse(j, DEPTH, value);
@@ -337,17 +345,19 @@ static bool same(const struct event *a, const struct event *b)
     default:
         break;
     }
-    const double d = fabs(a->from.z - b->from.z) + fabs(a->from.r - b->from.r) +
-                     fabs(a->to.z - b->to.z) + fabs(a->to.r - b->to.r) +
-                     (a->motion > 1 ? fabs(a->centre.z - b->centre.z) + fabs(a->centre.r - b->centre.r) : 0);
+    const double d =
+        fabs(a->from.z - b->from.z) + fabs(a->from.r - b->from.r) + fabs(a->to.z - b->to.z) +
+        fabs(a->to.r - b->to.r) +
+        (a->motion > 1 ? fabs(a->centre.z - b->centre.z) + fabs(a->centre.r - b->centre.r) : 0);
     return a->motion == b->motion && a->tool == b->tool && a->spin == b->spin && a->rpm == b->rpm &&
            a->feed == b->feed && d < 1e-9;
 }
 
 /* Run events FIRST on; KNOWN gives what the unchanged program did, event by event, from event
  * SUFFIX on shifted by SHIFT. True: the work has become the unchanged one's again. */
-static bool run(struct work *w, struct program *p, const struct side *side, const struct event *event,
-                size_t n, size_t first, size_t suffix, long shift, bool is_base, struct judged *j)
+static bool run(struct work *w, struct program *p, const struct side *side,
+                const struct event *event, size_t n, size_t first, size_t suffix, long shift,
+                bool is_base, struct judged *j)
 {
     for (size_t i = first; i < n; i++) {
         const long base = (long)i + shift;
@@ -383,7 +393,8 @@ static bool run(struct work *w, struct program *p, const struct side *side, cons
             double near = HUGE_VAL;
             for (size_t t = 0; t < side->n_tools; t++)
                 for (size_t k = 0; k < side->tool[t].n; k++)
-                    near = fmin(near, clearance(w, &side->tool[t].poly[k], place(&side->tool[t], e->from)));
+                    near = fmin(
+                        near, clearance(w, &side->tool[t].poly[k], place(&side->tool[t], e->from)));
             worse(j, HAND, 10 - near);
         } else if (e->kind == CHANGE && !is_base && e->tool < 0) {
             wrong(j, "no such tool");
@@ -398,7 +409,8 @@ static struct work begin(size_t i, const struct work *before)
     const struct side *side = &setting.side[i];
     const double far = fmax(1, isnan(side->rod_end) ? 1 : side->rod_end + 0.1);
     if (!isnan(side->rod_r)) {
-        struct work w = work_of(fmax(side->nose_z, isnan(side->neck_z) ? -99 : side->neck_z - 2), far);
+        struct work w =
+            work_of(fmax(side->nose_z, isnan(side->neck_z) ? -99 : side->neck_z - 2), far);
         for (size_t k = 0; k < w.n; k++)
             if (w.z0 + ((double)k + 0.5) * STEP <= side->rod_end)
                 w.at[k] = (struct column){.n = 1, .hi = {side->rod_r}};
@@ -428,13 +440,15 @@ static void look_at_neck(struct judged *j, const struct work *w, const struct si
     if (isnan(side->neck_z))
         return;
     const double r = outer(w, side->neck_z);
-    const double beside = fmin(widest(w, side->neck_z - 1, side->neck_z), widest(w, side->neck_z, side->neck_z + 1));
+    const double beside =
+        fmin(widest(w, side->neck_z - 1, side->neck_z), widest(w, side->neck_z, side->neck_z + 1));
     if (beside > 0)
         worse(j, NECK, r / beside);
 }
 
 /* How far R at column K is from material of W, across and along; up to FAR along. */
-static void distances(double *across, double *along, const struct work *w, size_t k, double r, double far)
+static void distances(double *across, double *along, const struct work *w, size_t k, double r,
+                      double far)
 {
     const struct column *c = &w->at[k];
     *across = c->n == 0 ? HUGE_VAL : HUGE_VAL;
@@ -465,7 +479,8 @@ static const struct section *section_at(double z)
 
 /* What INNER has and OUTER has not. Values are in units of mm over the limit of the section; the
  * lesser of across and along counts, and what is less than the limit across in both is small. */
-static void compare(struct judged *j, const struct work *inner, const struct work *outer_work, enum quantity q)
+static void compare(struct judged *j, const struct work *inner, const struct work *outer_work,
+                    enum quantity q)
 {
     for (size_t k = 0; k < inner->n && k < outer_work->n; k++) {
         const struct column *c = &inner->at[k], *o = &outer_work->at[k];
@@ -477,7 +492,9 @@ static void compare(struct judged *j, const struct work *inner, const struct wor
             continue;
         for (int i = 0; i < c->n; i++)
             for (int end = 0; end < 3; end++) {
-                const double r = end == 0 ? c->hi[i] : end == 1 ? c->lo[i] : (c->lo[i] + c->hi[i]) / 2;
+                const double r = end == 0   ? c->hi[i]
+                                 : end == 1 ? c->lo[i]
+                                            : (c->lo[i] + c->hi[i]) / 2;
                 double across, along;
                 distances(&across, &along, outer_work, k, r, section->along + 0.02);
                 if (across <= 1e-9 || (end == 1 && r <= 0))
@@ -531,8 +548,8 @@ static void judge(char *out, size_t room, size_t index, const char *text, size_t
                 w = copy_of(&program[i].end);
                 continue;
             }
-            if (run(&w, &program[i], &setting.side[i], program[i].event, program[i].n, 0, 0, 0, false,
-                    &j)) {
+            if (run(&w, &program[i], &setting.side[i], program[i].event, program[i].n, 0, 0, 0,
+                    false, &j)) {
                 free(w.at);
                 w = copy_of(&program[i].end);
             }
@@ -548,12 +565,17 @@ static void judge(char *out, size_t room, size_t index, const char *text, size_t
     for (int q = 0; q < N_QUANTITIES; q++) {
         const struct limit *limit = &setting.limit[q];
         if (j.worst[q] > -1 && used + 48 < sizeof values)
-            used += (size_t)snprintf(values + used, sizeof values - used, " %s %.4f (line %d)", names[q], j.worst[q], j.at[q]);
+            used += (size_t)snprintf(values + used, sizeof values - used, " %s %.4f (line %d)",
+                                     names[q], j.worst[q], j.at[q]);
         is_harm |= q != FACE_OFF && j.worst[q] > limit->limit + limit->band;
         is_between |= (q != GOUGE && q != UNCUT) && j.worst[q] > limit->limit - limit->band;
     }
     (void)at;
-    snprintf(out, room, "%s %s%s", is_harm ? "harmful" : is_between ? "between" : "harmless", j.why, values);
+    snprintf(out, room, "%s %s%s",
+             is_harm      ? "harmful"
+             : is_between ? "between"
+                          : "harmless",
+             j.why, values);
 }
 
 static void read_setting(const char *path)
@@ -564,14 +586,18 @@ static void read_setting(const char *path)
     while (fscanf(file, "%63s", word) == 1) {
         int got = 1;
         if (strcmp(word, "machine") == 0) {
-            got = fscanf(file, "%lf %lf %lf %lf %lf %lf %lf %lf", &setting.x0, &setting.x1, &setting.z0, &setting.z1, &setting.least_speed, &setting.most_speed, &setting.rapid_x, &setting.rapid_z) == 8;
+            got = fscanf(file, "%lf %lf %lf %lf %lf %lf %lf %lf", &setting.x0, &setting.x1,
+                         &setting.z0, &setting.z1, &setting.least_speed, &setting.most_speed,
+                         &setting.rapid_x, &setting.rapid_z) == 8;
         } else if (strcmp(word, "material") == 0) {
-            got = fscanf(file, "%lf %lf %lf %lf", &setting.force, &setting.exponent, &setting.yield, &setting.modulus) == 4;
+            got = fscanf(file, "%lf %lf %lf %lf", &setting.force, &setting.exponent, &setting.yield,
+                         &setting.modulus) == 4;
         } else if (strcmp(word, "total") == 0) {
             got = fscanf(file, "%lf", &setting.total) == 1;
         } else if (strcmp(word, "side") == 0) {
             side = &setting.side[setting.n_sides++];
-            got = fscanf(file, "%lf %lf %lf %lf %lf %lf", &side->park_x, &side->park_z, &side->nose_z, &side->neck_z, &side->rod_r, &side->rod_end) == 6;
+            got = fscanf(file, "%lf %lf %lf %lf %lf %lf", &side->park_x, &side->park_z,
+                         &side->nose_z, &side->neck_z, &side->rod_r, &side->rod_end) == 6;
         } else if (strcmp(word, "nose") == 0 || strcmp(word, "poly") == 0) {
             struct tool *tool = side->n_tools > 0 ? &side->tool[side->n_tools - 1] : NULL;
             struct poly *poly = word[0] == 'n' ? &side->nose : &tool->poly[tool->n++];
@@ -581,11 +607,15 @@ static void read_setting(const char *path)
         } else if (strcmp(word, "tool") == 0) {
             struct tool *tool = &side->tool[side->n_tools++];
             int kind = 0;
-            got = fscanf(file, "%d %d %d %d %lf %lf %lf %lf %lf %lf %lf %lf", &tool->number, &tool->system, &tool->sense, &kind, &tool->zero.z, &tool->zero.r, &tool->declared.z, &tool->declared.r, &tool->nose, &tool->most_depth, &tool->rough_feed, &tool->finish_feed) == 12;
+            got = fscanf(file, "%d %d %d %d %lf %lf %lf %lf %lf %lf %lf %lf", &tool->number,
+                         &tool->system, &tool->sense, &kind, &tool->zero.z, &tool->zero.r,
+                         &tool->declared.z, &tool->declared.r, &tool->nose, &tool->most_depth,
+                         &tool->rough_feed, &tool->finish_feed) == 12;
             tool->kind = (enum tool_kind)kind;
         } else if (strcmp(word, "section") == 0) {
             struct section *section = &setting.section[setting.n_sections++];
-            got = fscanf(file, "%lf %lf %lf %lf", &section->z0, &section->z1, &section->across, &section->along) == 4;
+            got = fscanf(file, "%lf %lf %lf %lf", &section->z0, &section->z1, &section->across,
+                         &section->along) == 4;
         } else if (strcmp(word, "limit") == 0) {
             int q = 0;
             double limit, band;
@@ -646,7 +676,11 @@ int main(int argc, char **argv)
         p->neck_r = isnan(setting.side[i].neck_z) ? 0 : outer(&w, setting.side[i].neck_z);
         look_at_neck(&j, &again, &setting.side[i]);
         free(again.at);
-        fprintf(stderr, "%s: %zu events%s%s", argv[2 + i], p->n, j.is_wrong ? " wrong: " : j.is_unsure ? " unsure" : "", j.why);
+        fprintf(stderr, "%s: %zu events%s%s", argv[2 + i], p->n,
+                j.is_wrong    ? " wrong: "
+                : j.is_unsure ? " unsure"
+                              : "",
+                j.why);
         for (int q = 0; q < N_QUANTITIES; q++)
             if (j.worst[q] > -1)
                 fprintf(stderr, " %s %.4f", names[q], j.worst[q]);

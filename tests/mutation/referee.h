@@ -1,5 +1,5 @@
-/* The referee of changed programs: what a text makes a lathe do, and what harm comes of it, by means
- * that share nothing with the project's own code.
+/* The referee of changed programs: what a text makes a lathe do, and what harm comes of it, by
+ * means that share nothing with the project's own code.
  *
  * Words are read by read.c, metal is cut by cut.c as columns across the axis with intervals of
  * radius, harm is weighed by judge of referee.c against limits.csv. What stands on the machine
