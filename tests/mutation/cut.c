@@ -126,6 +126,7 @@ struct taken meet(struct work *work, const struct poly *hull, bool takes, struct
         t.z += found * z;
     }
     t.area = sum * STEP;
+    t.thick = thick;
     t.depth = fmin(thick, (double)met * STEP);
     if (sum > 0) {
         t.z /= sum;

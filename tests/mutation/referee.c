@@ -20,14 +20,15 @@ enum { KEEP = 16 };
 #define ASIDE 0.00037
 /* A move is followed in pieces no shorter than this [mm]: what a piece takes over its length is the
  * depth; and arcs in chords this near to them. */
-#define PIECE 0.05
+#define PIECE 0.03
 #define CHORD 2e-5
-enum { MOST_PIECES = 30, MOST_CHORDS = 400 };
+enum { MOST_PIECES = 100, MOST_CHORDS = 400 };
 /* Resultant of the force over its cutting part, as plain text books have it. */
 #define RESULTANT 1.5
 
 struct done {
     struct taken taken;
+    double near;  /* how deep a rapid would go in a column further along the axis */
     double ahead; /* how deep a body meets what the edge takes in the same move */
     double feed, depth, stress, bend;
 };
@@ -54,7 +55,7 @@ static struct work good;
 
 static const char *const names[N_QUANTITIES] = {"gouge", "uncut", "face",  "contact",
                                                 "feed",  "speed", "depth", "stress",
-                                                "bend",  "hand",  "neck"};
+                                                "bend",  "hand",  "neck",  "rub"};
 
 static void *must(void *p)
 {
@@ -180,6 +181,14 @@ static double touch(struct work *w, const struct side *side, int in_use, struct 
     return most;
 }
 
+static const struct section *section_at(double z)
+{
+    for (size_t i = 0; i < setting.n_sections; i++)
+        if (z >= setting.section[i].z0 && z <= setting.section[i].z1)
+            return &setting.section[i];
+    return NULL;
+}
+
 static void strain(struct done *d, const struct work *w, const struct side *side,
                    const struct event *e, double depth)
 {
@@ -229,6 +238,14 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
         sweep(&hull, tool->poly, place(tool, e->from), place(tool, e->to));
         d->taken = meet(w, &hull, true, way);
         double contact = d->taken.depth;
+        for (int i = -1; i <= 1; i += 2) {
+            struct poly beside = hull;
+            for (size_t k = 0; k < beside.n; k++)
+                beside.at[k].z += i * STEP;
+            d->near = fmax(d->near, meet(w, &beside, false, way).depth);
+        }
+        if (j != NULL && d->near > (known != NULL ? known->near : 0) + NO_CUT)
+            unsure(j, "a rapid nearer than the columns tell");
         contact = fmax(contact, touch(w, side, e->tool, e->from, e->to, false, true, true));
         for (int i = 0; i < 2 && chord > 0; i++) {
             const struct pt corner =
@@ -275,6 +292,7 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
             all.r = (all.r * all.area + t.r * t.area) / (all.area + t.area);
             all.area += t.area;
             all.depth = fmax(all.depth, t.depth);
+            all.thick = fmax(all.thick, t.thick);
             all.low = fmin(all.low, t.low);
             all.high = fmax(all.high, t.high);
             all.back = fmin(all.back, t.back);
@@ -302,8 +320,11 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
     if (j == NULL || (known != NULL && all.area <= known->taken.area * 1.001 + 1e-7 &&
                       all.depth <= known->taken.depth + 1e-6))
         return;
-    const double surely = d->depth, perhaps = fmin(fmax(all.high - all.low, d->depth),
-                                                   fmax(surely, all.area / fmax(length, 1e-6)));
+    const double surely = d->depth;
+    /* at a place of it, square to the way; across it the reach is all that is known */
+    const double at_most = fabs(way.z) > 0.7 ? all.thick * fabs(way.z) : all.high - all.low;
+    const double reach = fmin(all.high - all.low, at_most);
+    const double perhaps = fabs(way.z) > 0.7 ? reach : fmin(reach, all.area / fmax(length, 1e-6));
     if (d->ahead > fmax(after, known != NULL ? known->ahead : 0) + NO_CUT)
         unsure(j, "a body where the edge has just been");
     if (all.depth <= NO_CUT)
@@ -325,6 +346,13 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
         if (value < limit->limit - limit->band &&
             (perhaps - SLACK) / tool->most_depth > limit->limit + limit->band)
             unsure(j, "how deep");
+    }
+    const bool is_last = side == &setting.side[setting.n_sides - 1];
+    const struct section *section = section_at(is_last ? all.z : -all.z - setting.total);
+    if (section != NULL && section->is_pivot && e->rpm > 0 && reach > NO_CUT) {
+        const double share = fmin(1, reach / tool->nose);
+        const double chip = e->feed / e->rpm * sqrt(1 - (1 - share) * (1 - share));
+        worse(j, RUB, setting.least_chip * tool->edge_radius / chip);
     }
     strain(d, w, side, e, surely);
     worse(j, STRESS, d->stress);
@@ -469,14 +497,6 @@ static void distances(double *across, double *along, const struct work *w, size_
         }
 }
 
-static const struct section *section_at(double z)
-{
-    for (size_t i = 0; i < setting.n_sections; i++)
-        if (z >= setting.section[i].z0 && z <= setting.section[i].z1)
-            return &setting.section[i];
-    return NULL;
-}
-
 /* What INNER has and OUTER has not. Values are in units of mm over the limit of the section; the
  * lesser of across and along counts, and what is less than the limit across in both is small. */
 static void compare(struct judged *j, const struct work *inner, const struct work *outer_work,
@@ -590,8 +610,8 @@ static void read_setting(const char *path)
                          &setting.z0, &setting.z1, &setting.least_speed, &setting.most_speed,
                          &setting.rapid_x, &setting.rapid_z) == 8;
         } else if (strcmp(word, "material") == 0) {
-            got = fscanf(file, "%lf %lf %lf %lf", &setting.force, &setting.exponent, &setting.yield,
-                         &setting.modulus) == 4;
+            got = fscanf(file, "%lf %lf %lf %lf %lf", &setting.force, &setting.exponent,
+                         &setting.yield, &setting.modulus, &setting.least_chip) == 5;
         } else if (strcmp(word, "total") == 0) {
             got = fscanf(file, "%lf", &setting.total) == 1;
         } else if (strcmp(word, "side") == 0) {
@@ -610,12 +630,12 @@ static void read_setting(const char *path)
             got = fscanf(file, "%d %d %d %d %lf %lf %lf %lf %lf %lf %lf %lf", &tool->number,
                          &tool->system, &tool->sense, &kind, &tool->zero.z, &tool->zero.r,
                          &tool->declared.z, &tool->declared.r, &tool->nose, &tool->most_depth,
-                         &tool->rough_feed, &tool->finish_feed) == 12;
+                         &tool->rough_feed, &tool->edge_radius) == 12;
             tool->kind = (enum tool_kind)kind;
         } else if (strcmp(word, "section") == 0) {
             struct section *section = &setting.section[setting.n_sections++];
-            got = fscanf(file, "%lf %lf %lf %lf", &section->z0, &section->z1, &section->across,
-                         &section->along) == 4;
+            got = fscanf(file, "%lf %lf %lf %lf %d", &section->z0, &section->z1, &section->across,
+                         &section->along, &section->is_pivot) == 5;
         } else if (strcmp(word, "limit") == 0) {
             int q = 0;
             double limit, band;

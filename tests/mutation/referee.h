@@ -29,7 +29,7 @@ struct tool {
     int number, system, sense;
     enum tool_kind kind;
     struct pt zero, declared;
-    double nose, most_depth, rough_feed, finish_feed;
+    double nose, most_depth, rough_feed, edge_radius;
     size_t n;
     struct poly poly[MOST_POLYS]; /* the first is the edge */
 };
@@ -43,10 +43,24 @@ struct side {
 
 struct section {
     double z0, z1, across, along; /* limits on radius and length */
+    int is_pivot;
 };
 
-enum quantity { GOUGE, UNCUT, FACE_OFF, CONTACT, FEED, SPEED, DEPTH, STRESS, BEND, HAND, NECK };
-enum { N_QUANTITIES = NECK + 1 };
+enum quantity {
+    GOUGE,
+    UNCUT,
+    FACE_OFF,
+    CONTACT,
+    FEED,
+    SPEED,
+    DEPTH,
+    STRESS,
+    BEND,
+    HAND,
+    NECK,
+    RUB
+};
+enum { N_QUANTITIES = RUB + 1 };
 
 struct limit {
     double limit, band;
@@ -54,7 +68,7 @@ struct limit {
 
 struct setting {
     double x0, x1, z0, z1, least_speed, most_speed, rapid_x, rapid_z;
-    double total, force, exponent, yield, modulus;
+    double total, force, exponent, yield, modulus, least_chip;
     size_t n_sides, n_sections;
     struct side side[MOST_SIDES];
     struct section section[MOST_SECTIONS];
@@ -95,6 +109,7 @@ struct work {
 struct taken {
     double area, depth; /* depth: of what is met, the lesser of across and along */
     double low, high;   /* reach square to the way */
+    double thick;       /* most of a column */
     double back, front; /* reach along the way */
     double z, r;        /* middle of it */
     bool empties;       /* a column */

@@ -113,6 +113,7 @@ def write(path, folder, profiles, program):
     shop, shop_folder = removal.load(setup["shop"], folder, profiles, "shops")
     machine, machine_folder = removal.load(shop["machine"], shop_folder, profiles, "machines")
     material, _ = removal.load(shop["stock"][0]["material"], shop_folder, profiles, "materials")
+    staff, _ = removal.load(setup["staff"], folder, profiles, "")
     total, parts = sections(program, os.path.join(folder, setup["staff"]), profiles)
     sense = {s["number"]: 1 if s.get("spindle", "M3") == "M3" else -1 for s in machine["stations"]}
     spindle = machine["spindle"]
@@ -120,7 +121,7 @@ def write(path, folder, profiles, program):
                                                     spindle["least_speed"], spindle["most_speed"],
                                                     machine["rapid"]["x"], machine["rapid"]["z"])),
              f"material {material['specific_force']} {material['force_exponent']} "
-             f"{material['yield']} {material['elastic_modulus']}", f"total {total}"]
+             f"{material['yield']} {material['elastic_modulus']} {material['least_chip']}", f"total {total}"]
     files = []
     for side in setup["sides"]:
         files += [os.path.join(folder, p["file"]) for p in side["programs"]]
@@ -141,14 +142,14 @@ def write(path, folder, profiles, program):
             lines.append(f"tool {s['station']} {s['system']} {sense[s['station']]} "
                          f"{KINDS.get(data['kind'], 0)} {s['zero_z']} {s['zero_x']} {tool.point[0]} "
                          f"{tool.point[1]} {data['nose_radius']} {data.get('most_depth', 0)} "
-                         f"{data['rough_feed']} {data['finish_feed']}")
+                         f"{data['rough_feed']} {data['edge_radius']}")
             lines.append(poly("poly", tool.outline))
             lines += [poly("poly", b) for b in bodies(data) if not b.is_empty]
     upper_out = setup["sides"][-1]["end"] == "upper"
     for i, (z0, z1, across, along) in enumerate(parts):
         z0, z1 = z0 - (1 if i == 0 else 0), z1 + (1 if i + 1 == len(parts) else 0)
         a, b = (-z1, -z0) if upper_out else (z0 - total, z1 - total)
-        lines.append(f"section {a} {b} {across} {along}")
+        lines.append(f"section {a} {b} {across} {along} {int('pivot' in staff['sections'][i])}")
     with open(os.path.join(HERE, "limits.csv"), encoding="utf-8") as file:
         for quantity, limit, width in csv.reader(r for r in file if not r.startswith("#")):
             lines.append(f"limit {quantity} {limit} {width}")
