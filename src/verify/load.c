@@ -159,16 +159,30 @@ static enum sw_status judge_spot(const struct sw_load_block *b, const struct sw_
     return sw_load_judge_strain(b, spot, push, &strain, is_near, over);
 }
 
+static double own_length(const struct sw_load_block *b)
+{
+    return OWN_NOSES * b->tool->nose_radius.value;
+}
+
 /* Over how much of its way a block rubs, and what it takes there on average. */
 struct rubbing {
     double cuts, rubs;  /* places */
+    double on_pivot;    /* of those that rub */
     double chip, depth; /* sums over what rubs */
     double least_chip;
     struct sw_load_spot last;
 };
 
-static void watch_rubbing(struct rubbing *rubbing, const struct sw_load_spot *spot,
-                          const struct sw_load_push *push)
+static bool is_on_pivot(const struct sw_load_block *b, const struct sw_load_spot *spot)
+{
+    const struct sw_section *section =
+        sw_judge_section_at(b->judge, sw_judge_part_z(b->judge, b->move->side, spot->left.z));
+    return section != NULL && section->kind == SW_SECTION_PIVOT;
+}
+
+/* A pass over a pivot often runs out beyond it: it is told where it rubs on the pivot. */
+static void watch_rubbing(struct rubbing *rubbing, const struct sw_load_block *b,
+                          const struct sw_load_spot *spot, const struct sw_load_push *push)
 {
     if (spot->depth <= SW_VERIFY_FLOOR)
         return; /* retraces a finished surface, or blends into one */
@@ -179,13 +193,16 @@ static void watch_rubbing(struct rubbing *rubbing, const struct sw_load_spot *sp
     rubbing->chip += push->chip;
     rubbing->depth += spot->depth;
     rubbing->least_chip = push->least_chip;
-    rubbing->last = *spot;
+    const bool counts = is_on_pivot(b, spot);
+    rubbing->on_pivot += counts;
+    if (counts || rubbing->on_pivot * b->profile->width < own_length(b))
+        rubbing->last = *spot;
 }
 
 static enum sw_status judge_rubbing(const struct sw_load_block *b, const struct rubbing *rubbing)
 {
     if (!(rubbing->rubs > MOSTLY * rubbing->cuts) ||
-        rubbing->rubs * b->profile->width < OWN_NOSES * b->tool->nose_radius.value)
+        rubbing->rubs * b->profile->width < own_length(b))
         return SW_OK;
     struct sw_load_spot spot = rubbing->last;
     spot.depth = rubbing->depth / rubbing->rubs;
@@ -218,7 +235,7 @@ static enum sw_status judge_block(struct sw_judge *judge, const struct sw_sim_mo
     for (size_t i = 0; i < n; i++) {
         if (i == 0 || !same_push(&spot[i], &spot[i - 1]))
             push = sw_load_push_of(&b, &spot[i]);
-        watch_rubbing(&rubbing, &spot[i], &push);
+        watch_rubbing(&rubbing, &b, &spot[i], &push);
         if (!knows_forces(b.material))
             continue;
         SW_TRY(sw_load_judge_machine(&b, &spot[i], &push));

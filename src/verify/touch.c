@@ -204,7 +204,8 @@ static bool is_short_plunge(struct sw_judge *judge, const struct sw_sim_move *mo
                          plunge->tool == move->tool && fabs(plunge->z - z) <= nose;
     if (!goes_on)
         *plunge = (struct sw_judge_plunge){.side = move->side, .tool = move->tool, .z = z};
-    plunge->along += along_of(judge, move);
+    /* past a wall beside it a flank grazes further along than the tool is fed */
+    plunge->along += fmin(along_of(judge, move), move->length);
     plunge->widened = 0;
     return plunge->along <= limit + SW_VERIFY_DEPTH_SLACK;
 }

@@ -301,7 +301,7 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
         }
         gathered += t.area;
         over += hypot(b.z - a.z, b.r - a.r);
-        if (over >= PIECE * 0.99) {
+        if (over >= fmax(PIECE, 2 * tool->nose) * 0.99) {
             if (!is_entry)
                 most = fmax(most, gathered / over);
             is_entry = gathered <= 0; /* the nose comes in */

@@ -16,6 +16,7 @@ import removal
 removal.NOSE_SEGMENTS = 24
 BLOCK_HEIGHT = 40.0  # [mm]: a holder's block, beyond any staff
 BEHIND = 200.0
+TIP = 0.1  # [mm]: what is left on a tip counts with its section
 FLOOR = 5e-4  # [mm]: less on a radius is never held against a program
 KINDS = {"blade": 1, "face-point": 2}
 
@@ -147,7 +148,7 @@ def write(path, folder, profiles, program):
             lines += [poly("poly", b) for b in bodies(data) if not b.is_empty]
     upper_out = setup["sides"][-1]["end"] == "upper"
     for i, (z0, z1, across, along) in enumerate(parts):
-        z0, z1 = z0 - (1 if i == 0 else 0), z1 + (1 if i + 1 == len(parts) else 0)
+        z0, z1 = z0 - (TIP if i == 0 else 0), z1 + (TIP if i + 1 == len(parts) else 0)
         a, b = (-z1, -z0) if upper_out else (z0 - total, z1 - total)
         lines.append(f"section {a} {b} {across} {along} {int('pivot' in staff['sections'][i])}")
     with open(os.path.join(HERE, "limits.csv"), encoding="utf-8") as file:

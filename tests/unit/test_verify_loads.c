@@ -319,6 +319,28 @@ static void too_little_a_turn_rubs(void **state)
     sw_lathe_done(&lathe);
 }
 
+/* The last place cut lies on the section behind the pivot; the pivot is the one that counts. */
+static void a_pass_that_rubs_on_a_pivot_and_runs_on_beyond_it_is_an_error(void **state)
+{
+    (void)state;
+    struct sw_lathe lathe;
+    struct sw_peg peg;
+    begin(&lathe, usual);
+    pass(&lathe, 0.95, -1.9);
+    end(&lathe);
+    for (size_t i = 0; i < lathe.motion[0].n; i++)
+        if (lathe.motion[0].at[i].kind == SW_MOTION_LINE)
+            lathe.motion[0].at[i].state.feed = 0.6; /* 0.2 um a turn */
+    sw_peg_init(&peg, &lathe.ctx);
+    peg.section[0].kind = SW_SECTION_PIVOT;
+    const struct sw_finding *finding =
+        sw_peg_finding(sw_peg_judge(&lathe, &peg.shape), SW_FINDING_RUBBING);
+    assert_non_null(finding);
+    assert_int_equal(finding->severity, SW_ERROR);
+    assert_string_equal(finding->section, peg.section[0].name);
+    sw_lathe_done(&lathe);
+}
+
 /* From nothing to 0.05 deep over 3 mm: at first thinner than the edge takes. */
 static void a_blend_out_of_nothing_does_not_rub(void **state)
 {
@@ -566,6 +588,7 @@ int main(void)
         cmocka_unit_test(a_push_near_to_buckling_is_found),
         cmocka_unit_test(a_cut_the_holder_cannot_keep_is_found),
         cmocka_unit_test(too_little_a_turn_rubs),
+        cmocka_unit_test(a_pass_that_rubs_on_a_pivot_and_runs_on_beyond_it_is_an_error),
         cmocka_unit_test(a_blend_out_of_nothing_does_not_rub),
         cmocka_unit_test(the_spring_of_a_last_cut_is_that_of_the_stepped_bar),
         cmocka_unit_test(a_last_cut_that_bends_more_than_its_size_allows_is_found),

@@ -232,6 +232,32 @@ static void a_face_in_steps_is_judged_as_in_one_move(void **state)
     }
 }
 
+/* Levels of 0.06 each, fed in 0.012 further along with an upright point of 35 degrees: its flank
+ * would be clear of the wall above from 0.019 on, so it grazes all of it by a few micrometres. */
+static void a_plunge_that_grazes_its_wall_is_as_short_as_its_way(void **state)
+{
+    (void)state;
+    struct sw_lathe lathe;
+    double r = 1 + nose + 0.01;
+    begin(&lathe, false);
+    lathe.tool[0].most_depth.value = 0.08;
+    lathe.tool[0].hand.value = SW_HAND_NEUTRAL;
+    sw_lathe_rapid(&lathe, -1, 4);
+    for (int level = 0; level < 4; level++) {
+        const double z = -1 - 0.012 * level, end = -3 + 0.02 * level;
+        sw_lathe_rapid(&lathe, z, r);
+        r -= level == 0 ? 0.07 : 0.075;
+        sw_lathe_cut(&lathe, z, r);
+        sw_lathe_cut(&lathe, end, r);
+        sw_lathe_cut(&lathe, end + 0.015, r + 0.015);
+        r += 0.015;
+    }
+    sw_lathe_rapid(&lathe, -2, 8);
+    const struct sw_verdict *verdict = judge_end(&lathe, -2);
+    assert_null(sw_peg_finding(verdict, SW_FINDING_DEPTH));
+    sw_lathe_done(&lathe);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -242,6 +268,7 @@ int main(void)
         cmocka_unit_test(a_cut_too_deep_is_found_in_steps_too),
         cmocka_unit_test(a_standing_spindle_is_found_in_steps_too),
         cmocka_unit_test(a_face_in_steps_is_judged_as_in_one_move),
+        cmocka_unit_test(a_plunge_that_grazes_its_wall_is_as_short_as_its_way),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
