@@ -134,6 +134,15 @@ static void raise(double *high, bool *is_hit, double r)
     *is_hit = true;
 }
 
+/* An arc of less than half a circle lies in the circle over its chord; most of a contour's are told
+ * by that to be elsewhere, without roots. */
+static bool is_far_from(const struct sw_seg *arc, double z)
+{
+    const struct sw_pt u = sw_geom_less(arc->a, arc->c), w = sw_geom_less(arc->b, arc->c);
+    const double reach = fabs(arc->b.z - arc->a.z) + fabs(arc->b.r - arc->a.r) + SW_TOL_POINT;
+    return fabs(2 * z - arc->a.z - arc->b.z) > 2 * reach && arc->turn * sw_geom_cross(u, w) > 0;
+}
+
 bool sw_contour_r_at(double *r, const struct sw_contour *contour, double z)
 {
     double high = 0;
@@ -150,6 +159,8 @@ bool sw_contour_r_at(double *r, const struct sw_contour *contour, double z)
                 raise(&high, &is_hit, seg->a.r + t * (seg->b.r - seg->a.r));
             continue;
         }
+        if (is_far_from(seg, z))
+            continue;
         const double radius = sw_seg_radius(seg), dz = z - seg->c.z;
         if (fabs(dz) > radius)
             continue;
