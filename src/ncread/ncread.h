@@ -28,11 +28,12 @@
 
 enum { SW_NCREAD_SYSTEMS = 9, SW_NCREAD_TOOLS = 100 };
 
-/** Beyond these a text is refused as unreadable: they bound memory against hostile input. */
+/** Beyond these a text is refused as unreadable: they bound memory against hostile input. Events count
+ *  what repeats (L) and pecks (Q) of a cycle make of a single line, too. */
 enum {
     SW_NCREAD_MOST_BYTES = 64 << 20,
     SW_NCREAD_MOST_LINES = 1 << 20,
-    SW_NCREAD_MOST_EVENTS = 1 << 21
+    SW_NCREAD_MOST_EVENTS = 1 << 18
 };
 
 /** What stands in the control before the program starts. Machine frame, x as radius [mm]. */

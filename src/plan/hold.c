@@ -29,8 +29,7 @@ static const struct sw_holder *truest(const struct sw_shop *shop, const char *wa
             it->kind.value == SW_HOLDER_COLLET || it->kind.value == SW_HOLDER_STEP;
         const bool takes = (is_through || !is_for_rod) && sw_holder_size_for(it, diameter) > 0 &&
                            length >= it->least_grip.value &&
-                           (!it->bore_behind.given || r_inside * 2 <= it->bore_behind.value ||
-                            r_inside * 2 <= diameter);
+                           (!it->bore_behind.given || r_inside * 2 <= it->bore_behind.value);
         if (is_wanted && takes && (!best || it->runout.value < best->runout.value))
             best = it;
     }

@@ -96,6 +96,18 @@ static enum sw_status run_program(struct sw_judge *judge)
     return sw_judge_program_end(judge, program->motion);
 }
 
+/* A day and more of one program is a slip of a feed or a dwell, or it is meant badly. */
+static enum sw_status check_seconds(const struct sw_program_verdict *program, struct sw_ctx *ctx)
+{
+    if (program->seconds <= SW_VERIFY_MOST_SECONDS)
+        return SW_OK;
+    sw_diag_add(ctx->diag, SW_ERROR, "verify.too-slow", (struct sw_span){0},
+                "look for a feed, a dwell or a repeat that is off by its decimal point",
+                "%s would run for %.0f h; at most %.0f h are judged", program->file,
+                ceil(program->seconds / 3600), SW_VERIFY_MOST_SECONDS / 3600);
+    return SW_UNREADABLE;
+}
+
 static enum sw_status run_side(struct sw_judge *judge, const struct sw_setup_side *side)
 {
     SW_TRY(sw_sim_begin_side(judge->sim));
@@ -104,6 +116,7 @@ static enum sw_status run_side(struct sw_judge *judge, const struct sw_setup_sid
     SW_TRY(sw_judge_grip(judge));
     for (size_t i = 0; i < side->programs.n; i++) {
         SW_TRY(run_program(judge));
+        SW_TRY(check_seconds(&judge->verdict->program[judge->program_now], judge->ctx));
         judge->program_now++;
     }
     judge->program_now--; /* what is found at the end of a side belongs to its last program */
@@ -158,6 +171,23 @@ static enum sw_status check_programs(const struct sw_setup *setup, size_t n_prog
     return SW_INPUT;
 }
 
+static enum sw_status check_moves(const struct sw_verify_program *program, size_t n_programs,
+                                  struct sw_ctx *ctx)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < n_programs; i++)
+        for (size_t k = 0; k < program[i].motion->n; k++)
+            n += is_move(&program[i].motion->at[k]);
+    if (n <= SW_VERIFY_MOST_MOVES)
+        return SW_OK;
+    sw_diag_add(ctx->diag, SW_ERROR, "verify.moves-most", (struct sw_span){0},
+                "a staff takes some thousands",
+                "%s make%s %zu moves; at most %d are judged",
+                n_programs == 1 ? program[0].name : "the programs together",
+                n_programs == 1 ? "s" : "", n, (int)SW_VERIFY_MOST_MOVES);
+    return SW_UNREADABLE;
+}
+
 static enum sw_status run(struct sw_verdict **out, const struct sw_work_class *kernel,
                           const struct sw_verify_watch *watch,
                           const struct sw_verify_program *program, size_t n_programs,
@@ -165,6 +195,7 @@ static enum sw_status run(struct sw_verdict **out, const struct sw_work_class *k
                           const struct sw_shape *shape, struct sw_ctx *ctx)
 {
     SW_TRY(check_programs(setup, n_programs, ctx));
+    SW_TRY(check_moves(program, n_programs, ctx));
     struct sw_verdict *verdict = SW_NEW(ctx->arena, struct sw_verdict, 1);
     if (verdict == NULL)
         return SW_MEMORY;

@@ -14,6 +14,13 @@
 #include "shape/shape.h"
 #include "shop/shop.h"
 
+/** Beyond these no verdict is given (SW_UNREADABLE, with a diagnostic): they bound the time that a
+ *  hostile text can take. Moves of all programs together: a staff takes some five thousand, and the
+ *  worst known cost a third of a millisecond each. Seconds: what one program may take on the machine,
+ *  pauses left out. */
+enum { SW_VERIFY_MOST_MOVES = 100000 };
+#define SW_VERIFY_MOST_SECONDS 86400.0
+
 /* code word as shown, what it means (shown by `list findings` and `explain`) */
 #define SW_FINDING_LIST(X)                                                                         \
     X(GOUGE, "gouge", "material that belongs to the staff was cut away")                           \
