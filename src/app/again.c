@@ -151,7 +151,9 @@ static enum sw_status write_programs(struct again *again, const struct sw_work *
     struct sw_path *path = NULL;
     again->programs[0] = work->programs[0];
     SW_TRY(sw_moves_build(&path, again->plan, SECOND, ctx));
+    SW_TRY(sw_app_digest_note(path, work->post, ctx));
     SW_TRY(sw_post_write(&again->programs[SECOND], work->post, path, work->shop->machine, ctx));
+    SW_TRY(sw_app_digest_fill(&again->programs[SECOND], ctx));
     SW_TRY(sw_moves_setup(&again->both, again->plan, again->programs, work->post, ctx));
     SW_TRY(sw_app_name_setup(again->both, work, folder, app, ctx));
     for (size_t i = 0; i < again->programs[SECOND].n; i++) {

@@ -215,6 +215,22 @@ enum sw_status sw_app_draw(struct sw_buf *says, const struct sw_app_draw *draw,
 enum sw_status sw_app_list(struct sw_report_items *out, const char *kind, const struct sw_app *app,
                            struct sw_ctx *ctx) SW_MUST_CHECK;
 
+/** A program carries the digest of its own text in its head, as a comment line of its own,
+ *  "(sha256 9f86...)" or ";sha256 9f86...": the SHA-256 of all its other bytes. Anybody can verify
+ * it: grep -vE '^[(;]sha256 [0-9a-f]{64}[)]?$' side-1.nc | sha256sum A dialect without comments, or
+ * whose lines are too short, has none.
+ *
+ *  Note that this shall stand in the head of PATH. */
+enum sw_status sw_app_digest_note(struct sw_path *path, const struct sw_post *post,
+                                  struct sw_ctx *ctx) SW_MUST_CHECK;
+/** Put the digests into programs written from such a path. */
+enum sw_status sw_app_digest_fill(struct sw_post_programs *programs,
+                                  struct sw_ctx *ctx) SW_MUST_CHECK;
+/** Does a text say a digest that is not its own, or more than one? Programs from elsewhere say
+ * none. */
+enum sw_status sw_app_digest_differs(bool *out, const struct sw_app_text *text,
+                                     struct sw_ctx *ctx) SW_MUST_CHECK;
+
 /** SHA-256 of a text, 64 hexadecimal digits in the context. */
 enum sw_status sw_app_sha256(const char **out, const char *text, size_t size,
                              struct sw_ctx *ctx) SW_MUST_CHECK;

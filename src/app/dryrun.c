@@ -166,11 +166,27 @@ static enum sw_status add_changes(struct sw_verdict *verdict, const struct chang
     return SW_OK;
 }
 
+/* Programs whose head says another digest than theirs, but for those already known as changed. */
+static enum sw_status add_edited(struct changes *changes, const struct sw_app_text *text, size_t n,
+                                 struct sw_ctx *ctx)
+{
+    for (size_t i = 0; i < n; i++) {
+        const char *name = sw_app_base_name(text[i].name);
+        bool is_new;
+        SW_TRY(sw_app_digest_differs(&is_new, &text[i], ctx));
+        for (size_t k = 0; k < changes->n && is_new; k++)
+            is_new = strcmp(changes->at[k], name) != 0;
+        if (is_new && !SW_VEC_PUSH(ctx->arena, changes, name))
+            return SW_MEMORY;
+    }
+    return SW_OK;
+}
+
 static enum sw_status judge(struct sw_verdict **out, struct sw_buf *json,
                             const struct sw_app_text *text, size_t n, const struct basis *basis,
-                            const struct changes *changes, const struct sw_app *app,
-                            struct sw_ctx *ctx)
+                            struct changes *changes, const struct sw_app *app, struct sw_ctx *ctx)
 {
+    SW_TRY(add_edited(changes, text, n, ctx));
     SW_TRY(
         sw_app_judge(out, text, n, basis->setup, basis->shop, basis->shape, app->by_referee, ctx));
     SW_TRY(add_changes(*out, changes, ctx));
@@ -276,7 +292,7 @@ static enum sw_status judge_bare(struct sw_verdict **out, struct sw_buf *json,
     SW_TRY(sw_shop_load(&shop, shop_path, &app->search, ctx));
     SW_TRY(sw_app_bare_setup(&setup, dryrun, shop, app, ctx));
     SW_TRY(read_texts(&texts, dryrun->path, dryrun->n, ctx));
-    const struct changes none = {0};
+    struct changes none = {0};
     const struct basis basis = {setup, shop, NULL};
     return judge(out, json, texts, dryrun->n, &basis, &none, app, ctx);
 }
@@ -306,7 +322,7 @@ enum sw_status sw_app_dryrun(struct sw_verdict **out, struct sw_buf *json,
             "%s cannot be judged without knowing what stands where on the machine", dryrun->path[0],
             ctx);
     struct basis basis;
-    const struct changes none = {0}; /* nobody said what they were */
+    struct changes none = {0}; /* but what their heads say */
     SW_TRY(dryrun->job ? basis_of_job(&basis, dryrun->job, app, ctx)
                        : basis_of_setup(&basis, dryrun->setup, app, ctx));
     const char **path = NULL;

@@ -93,7 +93,9 @@ enum sw_status sw_app_write_job(struct sw_work *work, const char *folder, const 
     for (size_t i = 0; i < work->plan->n_chuckings; i++) {
         struct sw_path *path = NULL;
         SW_TRY(sw_moves_build(&path, work->plan, i, ctx));
+        SW_TRY(sw_app_digest_note(path, work->post, ctx));
         SW_TRY(sw_post_write(&work->programs[i], work->post, path, work->shop->machine, ctx));
+        SW_TRY(sw_app_digest_fill(&work->programs[i], ctx));
     }
     SW_TRY(sw_moves_setup(&work->setup, work->plan, work->programs, work->post, ctx));
     return sw_app_name_setup(work->setup, work, folder, app, ctx);

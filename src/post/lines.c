@@ -101,13 +101,25 @@ static bool looks_like_message(const char *text)
     return true;
 }
 
+/* Put before a comment that a control would take for a message. */
+static const char guard[] = "- ";
+
+size_t sw_post_comment_room(const struct sw_post *post)
+{
+    const struct sw_post_comments *comments = &post->comments;
+    if (!comments->open.value[0])
+        return 0;
+    /* The ranges of line_length and of the signs leave room for words. */
+    return (size_t)post->line_length.value - strlen(comments->open.value) -
+           strlen(comments->close.value) - strlen(guard);
+}
+
 enum sw_status sw_post_put_comment(struct sw_post_text *to, const char *text, bool is_message,
                                    struct sw_ctx *ctx)
 {
     const struct sw_post_comments *comments = &to->post->comments;
     if (!comments->open.value[0])
         return SW_OK;
-    static const char guard[] = "- ";
     struct sw_buf plain = {0}, line = {0};
     sw_post_plain_text(&plain, text);
     enum sw_status status = plain.failed ? SW_MEMORY : SW_OK;

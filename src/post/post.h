@@ -39,6 +39,8 @@ const char *sw_post_file(const struct sw_post *post);
 const char *sw_post_says(const struct sw_post *post);
 const char *sw_post_suffix(const struct sw_post *post); /* of program files: ".nc" */
 bool sw_post_has_surface_speed(const struct sw_post *post);
+/** Characters of a comment that go on one line; 0: the dialect has no comments. */
+size_t sw_post_comment_room(const struct sw_post *post);
 /** Numbered corrections in the head. Without them a path must hold no CORRECT events (they are
  *  refused): the operator corrects by the tool's offset. A correction is a number on radius. */
 bool sw_post_has_corrections(const struct sw_post *post);

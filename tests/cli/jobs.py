@@ -143,6 +143,17 @@ def check_again(program, job, folder):
     return faults
 
 
+def check_digests(folder):
+    """As a person would, by grep and sha256sum."""
+    faults = []
+    for name in [p["file"] for p in json.loads(read(folder, "dryrun.json"))["programs"]]:
+        done = subprocess.run(f"grep -vE '^[(;]sha256 [0-9a-f]{{64}}[)]?$' {name} | sha256sum",
+                              shell=True, cwd=folder, text=True, capture_output=True, check=False)
+        if f"sha256 {done.stdout[:64]}" not in read(folder, name).decode():
+            faults.append(f"{name}: the digest in its head is not that of grep and sha256sum")
+    return faults
+
+
 def check_edited(program, job, folder):
     faults = []
     name = json.loads(read(folder, "record.json"))["outputs"][0]["file"]
@@ -161,6 +172,8 @@ def check_edited(program, job, folder):
     done = run(program, "dryrun", *programs, "--job", job)
     if done.returncode != 1 or "verdict: fail" not in done.stdout:
         faults.append("the dry run by the job does not fail the edited program")
+    if "changed-since" not in done.stdout:
+        faults.append("an edited program without its record is not noted as changed")
     return faults
 
 
@@ -193,6 +206,7 @@ def main(program, top):
                 faults += check_pages(folder)
                 faults += check_places(folder, top)
                 faults += check_again(program, job, folder)
+                faults += check_digests(folder)
                 faults += check_edited(program, job, folder) if i == 0 else []
                 faults += check_idle(program, folder) if i == 1 else []
             print(f"{'FAILED' if faults else 'ok'}: {os.path.relpath(job, top)}")
