@@ -5,6 +5,9 @@
 
 #include "referee.h"
 
+/* Bodies are no finer than this many columns. */
+enum { GLANCE_STRIDE = 4 };
+
 static int by_z(const void *a, const void *b)
 {
     const struct pt *p = a, *q = b;
@@ -86,7 +89,7 @@ static double subtract(struct column *c, double lo, double hi, bool takes, struc
     return found;
 }
 
-struct taken meet(struct work *work, const struct poly *hull, bool takes, struct pt way)
+struct taken meet(struct work *work, const struct poly *hull, enum look look, struct pt way)
 {
     struct taken t = {.low = HUGE_VAL, .high = -HUGE_VAL, .back = HUGE_VAL, .front = -HUGE_VAL};
     double z0 = HUGE_VAL, z1 = -HUGE_VAL, r0 = HUGE_VAL;
@@ -103,7 +106,11 @@ struct taken meet(struct work *work, const struct poly *hull, bool takes, struct
     size_t low = 0, high = hull->n;
     double thick = 0, sum = 0;
     size_t met = 0;
-    for (size_t k = (size_t)first; k < (size_t)end; k++) {
+    const size_t stride = look == GLANCE ? GLANCE_STRIDE : 1;
+    for (size_t k = (size_t)first; k < (size_t)end; k += stride) {
+        struct column *column = &work->at[k];
+        if (column->n == 0)
+            continue;
         const double z = work->z0 + ((double)k + 0.5) * STEP;
         while (low + 1 < hull->n && hull->at[low + 1].z < z)
             low++;
@@ -116,18 +123,20 @@ struct taken meet(struct work *work, const struct poly *hull, bool takes, struct
         if (hi <= 0)
             continue;
         lo = fmax(lo, 0);
-        const double found = subtract(&work->at[k], lo, hi, takes, &t, z, way);
+        if (lo >= column->hi[column->n - 1])
+            continue;
+        const double found = subtract(column, lo, hi, look == TAKE, &t, z, way);
         if (found <= 0)
             continue;
-        t.empties |= takes && work->at[k].n == 0;
+        t.empties |= look == TAKE && work->at[k].n == 0;
         met++;
         thick = fmax(thick, found);
         sum += found;
         t.z += found * z;
     }
-    t.area = sum * STEP;
+    t.area = sum * STEP * (double)stride;
     t.thick = thick;
-    t.depth = fmin(thick, (double)met * STEP);
+    t.depth = fmin(thick, (double)(met * stride) * STEP);
     if (sum > 0) {
         t.z /= sum;
         t.r /= sum;
@@ -183,7 +192,7 @@ double outer(const struct work *work, double z)
 double clearance(const struct work *work, const struct poly *poly, struct pt place)
 {
     double least = HUGE_VAL;
-    for (size_t k = 0; k < work->n; k += 25) {
+    for (size_t k = 0; k < work->n; k += 100) {
         const struct pt p = {work->z0 + ((double)k + 0.5) * STEP,
                              outer(work, work->z0 + ((double)k + 0.5) * STEP)};
         if (work->at[k].n == 0)

@@ -23,6 +23,8 @@ enum { KEEP = 16 };
 #define PIECE 0.03
 #define CHORD 2e-5
 enum { MOST_PIECES = 100, MOST_CHORDS = 400 };
+/* No rod of these programs is thicker [mm]. */
+#define WIDEST 5.0
 /* Resultant of the force over its cutting part, as plain text books have it. */
 #define RESULTANT 1.5
 
@@ -148,9 +150,31 @@ static int chords_of(const struct event *e)
     return (int)fmin(fmax(n, 2), MOST_CHORDS);
 }
 
-static double nearest_of(struct pt a, struct pt b, const struct work *w)
+struct box {
+    double z0, r0, z1, r1;
+};
+
+static struct box box_of(const struct poly *p)
 {
-    return fmax(a.z, b.z) < w->z0 - 20 ? HUGE_VAL : 0;
+    struct box b = {HUGE_VAL, HUGE_VAL, -HUGE_VAL, -HUGE_VAL};
+    for (size_t i = 0; i < p->n; i++) {
+        b.z0 = fmin(b.z0, p->at[i].z);
+        b.z1 = fmax(b.z1, p->at[i].z);
+        b.r0 = fmin(b.r0, p->at[i].r);
+        b.r1 = fmax(b.r1, p->at[i].r);
+    }
+    return b;
+}
+
+static struct box moved(struct box b, struct pt from, struct pt to)
+{
+    return (struct box){b.z0 + fmin(from.z, to.z), b.r0 + fmin(from.r, to.r),
+                        b.z1 + fmax(from.z, to.z), b.r1 + fmax(from.r, to.r)};
+}
+
+static bool do_overlap(struct box a, struct box b)
+{
+    return a.z0 < b.z1 && b.z0 < a.z1 && a.r0 < b.r1 && b.r0 < a.r1;
 }
 
 /* Everything on the slide but the edge in use, against work and nose, along a straight way. */
@@ -167,15 +191,17 @@ static double touch(struct work *w, const struct side *side, int in_use, struct 
         for (size_t k = 0; k < tool->n; k++) {
             struct poly hull;
             const bool is_edge_in_use = (int)i == in_use && k == 0;
-            double low = HUGE_VAL;
-            for (size_t c = 0; c < tool->poly[k].n; c++)
-                low = fmin(low, tool->poly[k].at[c].r);
-            if (low + fmin(a.r, b.r) > 5 || nearest_of(a, b, w) > 0)
+            const struct box reach = moved(box_of(&tool->poly[k]), a, b);
+            const bool may_work = reach.r0 < WIDEST && reach.r1 > 0 && reach.z1 > w->z0 &&
+                                  reach.z0 < w->z0 + STEP * (double)w->n;
+            const bool may_nose = do_overlap(reach, box_of(&side->nose));
+            if (!may_work && !may_nose)
                 continue;
             sweep(&hull, &tool->poly[k], a, b);
-            most = fmax(most, overlap(&hull, &side->nose));
-            if ((!is_edge_in_use || with_edge))
-                most = fmax(most, meet(w, &hull, false, way).depth);
+            if (may_nose)
+                most = fmax(most, overlap(&hull, &side->nose));
+            if (may_work && (!is_edge_in_use || with_edge))
+                most = fmax(most, meet(w, &hull, GLANCE, way).depth);
         }
     }
     return most;
@@ -198,7 +224,7 @@ static void strain(struct done *d, const struct work *w, const struct side *side
     const double force = RESULTANT * setting.force * pow(chip, -setting.exponent) * depth * feed;
     const double far = 2 * fmax(outer(w, z), d->taken.r);
     double bend = 0;
-    const double start = fmax(side->nose_z, w->z0), step = 10 * STEP;
+    const double start = fmax(side->nose_z, w->z0), step = 40 * STEP;
     for (double at = start; at < z; at += step) {
         const double r = outer(w, at), arm = z - at;
         if (r <= 0)
@@ -236,15 +262,15 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
     if (e->motion == 0) {
         struct poly hull;
         sweep(&hull, tool->poly, place(tool, e->from), place(tool, e->to));
-        d->taken = meet(w, &hull, true, way);
+        d->taken = meet(w, &hull, TAKE, way);
         double contact = d->taken.depth;
         for (int i = -1; i <= 1; i += 2) {
             struct poly beside = hull;
             for (size_t k = 0; k < beside.n; k++)
                 beside.at[k].z += i * STEP;
-            d->near = fmax(d->near, meet(w, &beside, false, way).depth);
+            d->near = fmax(d->near, meet(w, &beside, LOOK, way).depth);
         }
-        if (j != NULL && d->near > (known != NULL ? known->near : 0) + NO_CUT)
+        if (j != NULL && d->near > (known != NULL ? known->near : 0) + 1.5 * NO_CUT)
             unsure(j, "a rapid nearer than the columns tell");
         contact = fmax(contact, touch(w, side, e->tool, e->from, e->to, false, true, true));
         for (int i = 0; i < 2 && chord > 0; i++) {
@@ -274,7 +300,7 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
     if (known != NULL && n == 1) {
         struct poly hull;
         sweep(&hull, tool->poly, place(tool, e->from), place(tool, e->to));
-        const struct taken t = meet(w, &hull, false, way);
+        const struct taken t = meet(w, &hull, LOOK, way);
         is_known =
             t.area <= known->taken.area * 1.001 + 1e-7 && t.depth <= known->taken.depth + 1e-6;
     }
@@ -286,7 +312,7 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
         struct poly hull;
         const struct pt a = on_way(e, (double)i / steps), b = on_way(e, (double)(i + 1) / steps);
         sweep(&hull, tool->poly, place(tool, a), place(tool, b));
-        const struct taken t = meet(w, &hull, true, way);
+        const struct taken t = meet(w, &hull, TAKE, way);
         if (t.area > 0) {
             all.z = (all.z * all.area + t.z * t.area) / (all.area + t.area);
             all.r = (all.r * all.area + t.r * t.area) / (all.area + t.area);
@@ -344,7 +370,7 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
         const double value = (surely - SLACK) / allowed;
         worse(j, DEPTH, value);
         if (value < limit->limit - limit->band &&
-            (perhaps - SLACK) / tool->most_depth > limit->limit + limit->band)
+            (perhaps - SLACK) / tool->most_depth > limit->limit - limit->band)
             unsure(j, "how deep");
     }
     const bool is_last = side == &setting.side[setting.n_sides - 1];
@@ -403,7 +429,7 @@ static bool run(struct work *w, struct program *p, const struct side *side,
             cut(&done, w, side, e, is_aligned ? &p->done[base] : NULL, is_base ? NULL : j);
             if (is_base)
                 p->done[i] = done;
-            if (!is_base && e->motion > 0 && e->spin != 0 && e->rpm > 0) {
+            if (!is_base && e->spin != 0 && e->rpm > 0) {
                 worse(j, SPEED, e->rpm / setting.most_speed);
                 worse(j, SPEED, setting.least_speed / e->rpm);
             }

@@ -12,7 +12,7 @@
 #include <stddef.h>
 
 enum { MOST_TOOLS = 8, MOST_POLYS = 4, MOST_CORNERS = 200, MOST_SIDES = 2, MOST_EVENTS = 20000 };
-enum { MOST_SECTIONS = 32, MOST_PARTS = 6, MOST_WHY = 160 };
+enum { MOST_SECTIONS = 32, MOST_PARTS = 4, MOST_WHY = 160 };
 
 struct pt {
     double z, r;
@@ -92,7 +92,7 @@ enum reading read_text(struct event *event, size_t *n, char *why, const char *te
                        const struct side *side);
 
 /* Columns of width STEP; the first begins at z0. */
-#define STEP 0.002
+#define STEP 0.0005
 
 struct column {
     int n;
@@ -117,8 +117,10 @@ struct taken {
 
 /** The hull of a polygon moved from A to B. */
 void sweep(struct poly *out, const struct poly *poly, struct pt a, struct pt b);
-/** What HULL meets of the work; TAKES: it is taken off. WAY: direction of the move. */
-struct taken meet(struct work *work, const struct poly *hull, bool takes, struct pt way);
+/** What HULL meets of the work, each column looked at, or only some of them, or taken off. WAY:
+ * direction of the move. */
+enum look { LOOK, GLANCE, TAKE };
+struct taken meet(struct work *work, const struct poly *hull, enum look look, struct pt way);
 /** How far two convex polygons overlap. */
 double overlap(const struct poly *a, const struct poly *b);
 double outer(const struct work *work, double z);
