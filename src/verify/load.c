@@ -173,11 +173,13 @@ struct rubbing {
     struct sw_load_spot last;
 };
 
+/* What rubs far above a pivot is cut away before its surface is made. */
 static bool is_on_pivot(const struct sw_load_block *b, const struct sw_load_spot *spot)
 {
-    const struct sw_section *section =
-        sw_judge_section_at(b->judge, sw_judge_part_z(b->judge, b->move->side, spot->left.z));
-    return section != NULL && section->kind == SW_SECTION_PIVOT;
+    const double z = sw_judge_part_z(b->judge, b->move->side, spot->left.z);
+    const struct sw_section *section = sw_judge_section_at(b->judge, z);
+    return section != NULL && section->kind == SW_SECTION_PIVOT &&
+           left_over(b, spot, z) <= SW_LOAD_NEAR;
 }
 
 /* A pass over a pivot often runs out beyond it: it is told where it rubs on the pivot. */
@@ -206,7 +208,9 @@ static enum sw_status judge_rubbing(const struct sw_load_block *b, const struct 
         return SW_OK;
     struct sw_load_spot spot = rubbing->last;
     spot.depth = rubbing->depth / rubbing->rubs;
-    return sw_load_judge_rubbing(b, rubbing->chip / rubbing->rubs, &spot, rubbing->least_chip);
+    const bool is_pivot = rubbing->on_pivot * b->profile->width >= own_length(b);
+    return sw_load_judge_rubbing(b, rubbing->chip / rubbing->rubs, &spot, rubbing->least_chip,
+                                 is_pivot);
 }
 
 static bool knows_forces(const struct sw_material *material)

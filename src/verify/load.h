@@ -100,7 +100,8 @@ enum sw_status sw_load_judge_strain(const struct sw_load_block *block,
 bool sw_load_is_over(enum sw_severity *severity, double *value, struct sw_load_range range,
                      double sure_limit, double limit);
 enum sw_status sw_load_judge_rubbing(const struct sw_load_block *block, double chip,
-                                     const struct sw_load_spot *spot, double least_chip);
+                                     const struct sw_load_spot *spot, double least_chip,
+                                     bool is_pivot);
 
 /** z of the nose face of this side [mm]. */
 double sw_load_nose_z(const struct sw_judge *judge);

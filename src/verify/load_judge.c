@@ -231,11 +231,9 @@ enum sw_status sw_load_judge_strain(const struct sw_load_block *b, const struct 
 }
 
 enum sw_status sw_load_judge_rubbing(const struct sw_load_block *b, double chip,
-                                     const struct sw_load_spot *spot, double least_chip)
+                                     const struct sw_load_spot *spot, double least_chip,
+                                     bool is_pivot)
 {
-    const struct sw_section *section =
-        sw_judge_section_at(b->judge, sw_judge_part_z(b->judge, b->move->side, spot->left.z));
-    const bool is_pivot = section != NULL && section->kind == SW_SECTION_PIVOT;
     const struct found f = {.code = SW_FINDING_RUBBING,
                             .severity = is_pivot ? SW_ERROR : SW_WARNING,
                             .value = chip * 1000,

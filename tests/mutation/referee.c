@@ -23,6 +23,8 @@ enum { KEEP = 16 };
 #define PIECE 0.03
 #define CHORD 2e-5
 enum { MOST_PIECES = 100, MOST_CHORDS = 400 };
+/* Cuts this far [mm] above a pivot are not yet about its surface. */
+#define NEAR_PIVOT 0.04
 /* No rod of these programs is thicker [mm]. */
 #define WIDEST 5.0
 /* Resultant of the force over its cutting part, as plain text books have it. */
@@ -237,6 +239,33 @@ static void strain(struct done *d, const struct work *w, const struct side *side
     d->bend = bend / fmax(0.02, depth / 2);
 }
 
+/* A chip thinner than the edge takes, near the surface of a pivot. What is shorter than a few noses
+ * turns a corner. */
+static void rub(struct judged *j, const struct side *side, const struct event *e,
+                const struct tool *tool, double depth, double r, double length)
+{
+    const bool is_last = side == &setting.side[setting.n_sides - 1];
+    const double a = place(tool, e->from).z, b = place(tool, e->to).z, own = 4 * tool->nose;
+    if (!(e->rpm > 0) || depth <= NO_CUT)
+        return;
+    const double share = fmin(1, depth / tool->nose);
+    const double chip = e->feed / e->rpm * sqrt(1 - (1 - share) * (1 - share));
+    const double value = setting.least_chip * tool->edge_radius / chip;
+    for (size_t i = 0; i < setting.n_sections; i++) {
+        const struct section *s = &setting.section[i];
+        const double z0 = is_last ? s->z0 : -s->z1 - setting.total;
+        const double z1 = is_last ? s->z1 : -s->z0 - setting.total;
+        const double shared = fmin(fmax(a, b), z1) - fmax(fmin(a, b), z0);
+        const double over = r - outer(&good, (s->z0 + s->z1) / 2);
+        if (!s->is_pivot || shared <= 0 || over > 2 * NEAR_PIVOT)
+            continue;
+        if (shared > 1.5 * own && length > 1.5 * own && over < NEAR_PIVOT)
+            worse(j, RUB, value);
+        else if (value > setting.limit[RUB].limit - setting.limit[RUB].band)
+            unsure(j, "a short rub, or not quite on a pivot");
+    }
+}
+
 /* Do one move. */
 static void cut(struct done *d, struct work *w, const struct side *side, const struct event *e,
                 const struct done *known, struct judged *j)
@@ -373,13 +402,7 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
             (perhaps - SLACK) / tool->most_depth > limit->limit - limit->band)
             unsure(j, "how deep");
     }
-    const bool is_last = side == &setting.side[setting.n_sides - 1];
-    const struct section *section = section_at(is_last ? all.z : -all.z - setting.total);
-    if (section != NULL && section->is_pivot && e->rpm > 0 && reach > NO_CUT) {
-        const double share = fmin(1, reach / tool->nose);
-        const double chip = e->feed / e->rpm * sqrt(1 - (1 - share) * (1 - share));
-        worse(j, RUB, setting.least_chip * tool->edge_radius / chip);
-    }
+    rub(j, side, e, tool, reach, all.r, length);
     strain(d, w, side, e, surely);
     worse(j, STRESS, d->stress);
     worse(j, BEND, d->bend);

@@ -326,7 +326,7 @@ static void a_pass_that_rubs_on_a_pivot_and_runs_on_beyond_it_is_an_error(void *
     struct sw_lathe lathe;
     struct sw_peg peg;
     begin(&lathe, usual);
-    pass(&lathe, 0.95, -1.9);
+    pass(&lathe, 0.52, -1.9);
     end(&lathe);
     for (size_t i = 0; i < lathe.motion[0].n; i++)
         if (lathe.motion[0].at[i].kind == SW_MOTION_LINE)
