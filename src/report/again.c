@@ -50,8 +50,8 @@ static void say_after(struct sw_doc *doc, const struct sw_sheet *sheet,
             continue;
         sw_text_bounds(&size, is->size_mm.least, is->size_mm.most, 4);
         sw_text_bounds(&bent, is->predicted_mm.least, is->predicted_mm.most, 4);
-        sw_doc_say(doc, 2, "- ", "%s: %s by the text, %s as it bends; found ____________", is->name,
-                   sw_buf_text(&size), sw_buf_text(&bent));
+        sw_doc_say(doc, 2, "- ", "%s: %s by the text, %s with all that moves it; found ________",
+                   is->name, sw_buf_text(&size), sw_buf_text(&bent));
         doc->failed = doc->failed || size.failed || bent.failed;
         sw_buf_done(&size);
         sw_buf_done(&bent);
