@@ -96,7 +96,8 @@ static enum sw_status run_program(struct sw_judge *judge)
     return sw_judge_program_end(judge, program->motion);
 }
 
-/* A day and more of one program is a slip of a feed or a dwell, or it is meant badly. */
+/* What a slip of a feed makes is told by its findings; beyond this a dwell or a feed means nothing.
+ */
 static enum sw_status check_seconds(const struct sw_program_verdict *program, struct sw_ctx *ctx)
 {
     if (program->seconds <= SW_VERIFY_MOST_SECONDS)
@@ -181,8 +182,7 @@ static enum sw_status check_moves(const struct sw_verify_program *program, size_
     if (n <= SW_VERIFY_MOST_MOVES)
         return SW_OK;
     sw_diag_add(ctx->diag, SW_ERROR, "verify.moves-most", (struct sw_span){0},
-                "a staff takes some thousands",
-                "%s make%s %zu moves; at most %d are judged",
+                "a staff takes some thousands", "%s make%s %zu moves; at most %d are judged",
                 n_programs == 1 ? program[0].name : "the programs together",
                 n_programs == 1 ? "s" : "", n, (int)SW_VERIFY_MOST_MOVES);
     return SW_UNREADABLE;
