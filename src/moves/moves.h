@@ -13,9 +13,9 @@
 #include "setup/setup.h"
 
 /* Where tools are changed and where they wait at a pause: nose centre this far from axis and end
- * face [mm], so that a hand with a gauge has room. */
-#define SW_MOVES_HAND_R 15.0
-#define SW_MOVES_HAND_Z 30.0
+ * face [mm]. */
+#define SW_MOVES_HAND_R SW_PLAN_HAND_R
+#define SW_MOVES_HAND_Z SW_PLAN_HAND_Z
 
 /** Make the path of chucking I (0 or 1). */
 enum sw_status sw_moves_build(struct sw_path **out, const struct sw_plan *plan, size_t i,

@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+#include "plan/plan.h"
+
 /* A finish cut thinner than this many least chips leaves too much to the rounding of the edge. */
 static const double finish_chips = 2.0;
 /* Speeds are asked for in round numbers a person can compare with a dial [rev/min]. */
@@ -60,4 +62,14 @@ void sw_cut_choose(struct sw_cut *cut, const struct sw_cut_case *of)
     if (cut->feed * share < chip)
         cut->feed = chip / share;
     choose_speed(cut, of);
+}
+
+/* What a tool may meet coming up to a cut it would not meet at more than this many times its own
+ * feed: beyond twice that a cut counts as a slip. */
+static const double coming_up_share = 1.8;
+
+double sw_plan_air_feed(const struct sw_tool *tool, double feed, double turns, bool comes_up)
+{
+    const double most = comes_up ? coming_up_share * tool->rough_feed.value : HUGE_VAL;
+    return fmax(feed, fmin(SW_PLAN_AIR_FEED / turns, most));
 }

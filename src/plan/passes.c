@@ -16,6 +16,9 @@ static const double narrow = 0.12;
 static const double graze = 0.001;
 /* Rapid moves end this far above where a feed begins [mm]. */
 static const double set_down = 0.05;
+/* Of that way the last stretch is fed as the cut is: walls of the next zone stand forward by what
+ * is left on them for their own last cuts [mm]. */
+static const double feed_in = 0.02;
 
 /* The wall (square to the axis, rising inwards) of a locus within [z, z + offset]. */
 static const struct sw_seg *wall_near(const struct sw_contour *locus, double z, double offset)
@@ -126,13 +129,15 @@ static enum sw_status first_contact(double *z, const struct sw_levels *how, doub
  * from its end. */
 static bool lies_within_last(const struct sw_op *op, double z0, double z1)
 {
-    const struct sw_contour *run = &op->pass[op->n_passes - 1].run;
-    return z0 >= run->at[run->n - 1].b.z - SW_TOL_SLIVER && z1 <= run->at[0].a.z + SW_TOL_SLIVER;
+    const struct sw_pass *last = &op->pass[op->n_passes - 1];
+    return z0 >= last->run.at[last->run.n - 1].b.z - SW_TOL_SLIVER &&
+           z1 <= last->from.z + SW_TOL_SLIVER;
 }
 
 /* One stretch of a level. False when there is nothing to cut in it. */
 struct stretch {
     double z0, z1;
+    double z_near; /* between z1 and here nothing stands: z1 where that is not known */
     bool is_open;
 };
 
@@ -149,6 +154,7 @@ static enum sw_status stretch_of(struct stretch *out, bool *is_there, const stru
     if (!out->is_open && out->z1 - out->z0 < SW_LEAST_STRETCH)
         return SW_OK;
     double z_chip = out->z1;
+    out->z_near = out->z1;
     if (out->is_open) {
         const double z_end = out->z1;
         SW_TRY(first_contact(&z_chip, how, r, graze, ctx));
@@ -159,6 +165,8 @@ static enum sw_status stretch_of(struct stretch *out, bool *is_there, const stru
             out->is_open = false;
             out->z1 = z_end;
         }
+        const bool is_met = out->is_open && out->z1 < how->z_free - SW_TOL_SLIVER;
+        out->z_near = is_met ? fmax(out->z1 - (set_down - feed_in), out->z0) : out->z1;
     }
     *is_there = z_chip > out->z0; /* else nothing but air, or dust */
     return SW_OK;
@@ -176,7 +184,8 @@ enum sw_status sw_plan_level_shape(struct sw_level_shape *shape, const struct sw
         SW_TRY(stretch_of(&stretch, &is_there, reach, how, &below.at[i], r, ctx));
         if (!is_there)
             continue;
-        shape->length += stretch.z1 - stretch.z0;
+        shape->length += stretch.z_near - stretch.z0;
+        shape->air += stretch.z1 - stretch.z_near;
         shape->n_open += stretch.is_open;
         shape->n_closed += !stretch.is_open;
     }
@@ -200,13 +209,15 @@ static enum sw_status cut_level(struct sw_op *op, const struct sw_reach *reach,
             continue;
         const double z0 = stretch.z0, z1 = stretch.z1;
         const bool is_open = stretch.is_open;
-        const struct sw_pt start = {z1, r}, end = {z0, r};
+        const struct sw_pt start = {z1, r}, near = {stretch.z_near, r}, end = {z0, r};
         double r_over = fmax(r_before, how->r_over);
         if (z1 - z0 < narrow)
             r_over = fmax(r_over, how->r_stock + how->nose);
         pass.from = is_open ? start : (struct sw_pt){z1, r_over + SW_PLAN_LIFT / 2};
-        if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_line(start, end, SW_TAG_NONE)))
+        if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_line(near, end, SW_TAG_NONE)))
             return SW_MEMORY;
+        pass.enters_in_air = is_open;
+        pass.lifts_into_air = true;
         pass.lift = (struct sw_pt){z0 + SW_PLAN_LIFT, r + SW_PLAN_LIFT};
         pass.back_r = pass.lift.r;
         if (op->n_passes > 0) {
@@ -265,7 +276,9 @@ static enum sw_status run_down_wall(struct sw_op *op, const struct sw_reach *rea
         return SW_OK;
     const struct sw_pt start = {z, r_over}, end = {z, r_end};
     struct sw_contour out = {0};
-    struct sw_pass pass = {.from = {z, r_over + set_down}, .back_r = r_clear};
+    /* What lies beside the wall may not be cut yet, and stand in the way out. */
+    struct sw_pass pass = {
+        .from = {z, r_over + set_down}, .back_r = r_clear, .enters_in_air = true};
     if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_line(start, end, SW_TAG_NONE)))
         return SW_MEMORY;
     /* Out along the finished surface as far as its own run stopped short of the wall: the cusp
@@ -319,7 +332,8 @@ static enum sw_status run_in_over_tip(struct sw_op *op, const struct sw_reach *r
         n_rest--;
     if (n_rest == 0)
         return SW_OK;
-    struct sw_pass pass = {.back_r = r_clear};
+    /* Off the axis the nose still takes what stood beside its foremost point. */
+    struct sw_pass pass = {.back_r = r_clear, .enters_in_air = true};
     const struct sw_pt first = piece->at[n_rest - 1].b;
     const struct sw_pt start = {first.z, first.r + lead_depth};
     pass.from = (struct sw_pt){start.z, start.r + set_down};
@@ -370,7 +384,10 @@ static enum sw_status follow_outwards(struct sw_op *op, const struct sw_contour 
     const double r_over = first.r + lead_depth + SW_PLAN_KEEP_OFF;
     const struct sw_pt down = {first.z + SW_PLAN_LEAD, r_over + SW_PLAN_LEAD},
                        beside = {first.z, r_over};
-    struct sw_pass pass = {.from = {down.z, r_over + set_down}, .back_r = r_clear};
+    struct sw_pass pass = {.from = {down.z, r_over + set_down},
+                           .back_r = r_clear,
+                           .enters_in_air = true,
+                           .lifts_into_air = true};
     if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_line(down, beside, SW_TAG_NONE)) ||
         !sw_contour_add(ctx->arena, &pass.run, sw_seg_line(beside, first, SW_TAG_NONE)))
         return SW_MEMORY;
@@ -401,7 +418,7 @@ enum sw_status sw_plan_follow(struct sw_op *op, const struct sw_reach *reach, do
         SW_TRY(run_in_over_tip(op, reach, &piece, lead_depth, r_clear, ctx));
     if (piece.n == 0)
         return SW_OK;
-    struct sw_pass pass = {.back_r = r_clear};
+    struct sw_pass pass = {.back_r = r_clear, .enters_in_air = true, .lifts_into_air = true};
     const struct sw_pt top = piece.at[piece.n - 1].b;
     /* From outside, sloping in over what is finished. */
     double r = top.r;

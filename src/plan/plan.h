@@ -52,12 +52,24 @@ struct sw_pass_load {
     enum sw_pass_limit limit;
 };
 
+/** Tools are changed, and wait at a pause, with the nose centre this far from axis and end face
+ * [mm], so that a hand with a gauge has room. Common practice, no source. */
+#define SW_PLAN_HAND_R 15.0
+#define SW_PLAN_HAND_Z 30.0
+
+/** Where nothing is to be cut but the work is too near for a rapid, tools are fed this fast, or as
+ *  fast as they cut if that is faster [mm/min]: a slide of 250 mm/s2 stops from it within a
+ *  hundredth. Common practice, no source. */
+#define SW_PLAN_AIR_FEED 120.0
+
 struct sw_pass {
     struct sw_pass_load load;
     struct sw_contour run; /* nose centre while cutting; starts clear of material or where the tool
                               may be set down */
     struct sw_pt from;     /* last point reached in rapid; feed from there to the start of run */
-    struct sw_pt lift;     /* where the tool is drawn to from the end of run, at feed */
+    struct sw_pt lift;     /* where the tool is drawn to from the end of run, fed */
+    bool enters_in_air;    /* nothing should stand between FROM and the start of run */
+    bool lifts_into_air;   /* nor between its end and LIFT */
     double back_r;         /* from there in rapid along r to this radius, then along z towards the
                               next pass: nothing stands higher in between */
     double feed;           /* mm per turn; 0: the operation's */
@@ -178,6 +190,10 @@ struct sw_plan_over {
 enum sw_status sw_plan_again(struct sw_plan **out, const struct sw_plan *plan,
                              const struct sw_plan_over *over, size_t n, const struct sw_post *post,
                              struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Feed through air of a tool that cuts at FEED, the spindle at TURNS [mm per turn]: off the work
+ *  after a cut, or up to it, where it may be met a little early. */
+double sw_plan_air_feed(const struct sw_tool *tool, double feed, double turns, bool comes_up);
 
 /** How far the second side may run out against the first, by holder and spindle [mm]. */
 double sw_plan_runout(const struct sw_plan *plan);

@@ -75,8 +75,7 @@ struct sw_planner {
     size_t n_tip;            /* zones that come last, counted from the tip; 0: tip first */
     double r_stout;          /* radius the tip is roughed to before the others */
     int slice_correction;    /* of the pivot whose slices are being cut */
-    struct sw_op waiting;  /* a trial that waits for the face the part rests on; .what NULL: none */
-    size_t recess_waiting; /* zone whose recess waits with it; SIZE_MAX: none */
+    struct sw_op waiting; /* a trial that waits for the face the part rests on; .what NULL: none */
     double face_z, face_out; /* inner end of the last zone, and how far its face stands out */
     double slice_drawn_in;   /* how far the last finish cut was drawn in at its end */
     int sizing;              /* correction found on the sizing length; 0: none was cut */
@@ -180,6 +179,7 @@ enum sw_status sw_plan_levels(struct sw_op *op, const struct sw_reach *reach,
 /** What there is to cut at a level of the nose centre. */
 struct sw_level_shape {
     double length; /* of all runs [mm] */
+    double air;    /* and of the ways to them through air */
     int n_open;    /* entered from outside */
     int n_closed;  /* from above */
 };
@@ -267,6 +267,10 @@ enum sw_status sw_plan_stock_is_cylinder(struct sw_planner *p, double z_in, doub
 /** Cut pivots that a finish cut over their whole length would bend too far into slices, each
  *  finished before the next is begun. Zones are added in place. */
 enum sw_status sw_plan_slices(struct sw_planner *p) SW_MUST_CHECK;
+/** 2 when one last cut over the whole of a pivot or cone would bend it too far, held by what stands
+ *  behind it now, else 1. */
+enum sw_status sw_plan_least_slices(int *n, struct sw_planner *p,
+                                    const struct sw_zone *zone) SW_MUST_CHECK;
 
 /* rough.c */
 /** Rough a zone down to LEAVE over its turned form, from R_STOCK, by the fastest schedule that

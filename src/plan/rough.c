@@ -265,8 +265,23 @@ static enum sw_status choose_whole(struct sw_schedule *schedule, struct share *s
     return SW_OK;
 }
 
+/* Whether it is sooner done with the whole side roughed first than zone by zone alone. */
+static enum sw_status whole_pays(bool *pays, const struct sw_schedule *schedule,
+                                 const struct share *share, const struct sw_planner *p, double z_in)
+{
+    double with_s = 0, without_s = 0;
+    SW_TRY(whole_seconds(&with_s, schedule, share, p, z_in));
+    SW_TRY(rest_seconds(&without_s, p));
+    /* An operation more is begun with a run-up of the spindle. */
+    *pays = with_s + p->shop->machine->spindle.start_time.value < without_s;
+    return SW_OK;
+}
+
 enum sw_status sw_plan_rough_whole(struct sw_planner *p, struct sw_fitted tool, double z_plain)
 {
+    /* The second side is small already; where tools come anew it is brought down all the same, so
+     * that one of them does all that is left. */
+    const bool is_small = !p->now->is_from_rod && !sw_plan_comes_anew(p);
     struct share *share = SW_NEW(p->ctx->arena, struct share, 1);
     const double nose = tool.tool->nose_radius.value;
     const double r_stock = sw_plan_stock_radius(p, p->z_border, p->stock_end);
@@ -299,6 +314,11 @@ enum sw_status sw_plan_rough_whole(struct sw_planner *p, struct sw_fitted tool, 
     if ((status != SW_OK && status != SW_CANNOT) || schedule.n == 0)
         return status == SW_CANNOT ? SW_OK : status;
     SW_TRY(choose_whole(&schedule, share, p, &side, z_in));
+    bool pays = true;
+    if (is_small)
+        SW_TRY(whole_pays(&pays, &schedule, share, p, z_in));
+    if (!pays)
+        return SW_OK;
     SW_TRY(sw_share_cut(share, p, &schedule, false));
     return sw_plan_stock_after(p, &share->op, z_in, share->reach.z_out);
 }
@@ -323,9 +343,11 @@ enum sw_status sw_plan_rough_trough(struct sw_op *op, struct sw_planner *p,
         return SW_OK;
     SW_TRY(find(&schedule, share, 1, p, &between, SW_PLAN_ROUGH_LEFT, how->r_stock));
     SW_TRY(sw_share_even_out(&schedule, share, p, &between, SW_PLAN_ROUGH_LEFT));
-    if (p->bound)
+    if (p->bound) {
+        p->bound->ways_s += 2 * p->bound->way_s;
         for (size_t i = 0; i < schedule.n; i++)
             p->bound->trough_s += schedule.pass[i].seconds;
+    }
     SW_TRY(sw_share_reckon(share, &schedule, p->ctx));
     sw_share_speeds(share, &schedule);
     share->how.schedule = &schedule;

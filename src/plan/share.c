@@ -81,11 +81,15 @@ double sw_share_back(void *user, double r_old, double depth, double feed, double
     if (n == 0)
         return 0;
     const double per_s = feed * speed / 60, lift = SW_PLAN_LIFT * sqrt(2.0);
+    const struct sw_tool *tool = share->tool.tool;
+    const double air_s = 60 / speed *
+                         (n * lift / sw_plan_air_feed(tool, feed, speed, false) +
+                          shape.air / sw_plan_air_feed(tool, feed, speed, true));
     const double over = n > 1 ? share->how.r_clear - r_old : SW_PLAN_LIFT + depth;
     const double back = sw_feed_time(over, &share->rapid_x) +
-                        sw_feed_time(shape.length / n, &share->rapid_z) +
+                        sw_feed_time((shape.length + shape.air) / n, &share->rapid_z) +
                         (n > 1 ? sw_feed_time(over, &share->rapid_x) : 0);
-    return n * (back + lift / per_s) + shape.n_closed * (depth + SW_PLAN_LIFT / 2) / per_s;
+    return n * back + air_s + shape.n_closed * (depth + SW_PLAN_LIFT / 2) / per_s;
 }
 
 static enum sw_status look_at_levels(struct share *share, const struct sw_machine *machine,

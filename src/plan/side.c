@@ -296,18 +296,10 @@ static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone,
         SW_TRY(sw_plan_measure(p, zone, finish, fine.depth, &correction));
     p->slice_correction = correction;
     SW_TRY(sw_plan_contour_zone(p, zone, finish, SW_OP_FINISH, 0, roughed_to, correction));
-    /* Tried before the recess is cut, so that the last cut can be run once more. */
+    /* Tried before any recess is cut, so that the last cut can be run once more. */
     SW_TRY(sw_plan_try(p, zone, finish, correction));
     SW_TRY(sw_plan_take_from_stock(p, zone));
-    if (zone->has_recess && !sw_plan_comes_anew(p) && p->waiting.what)
-        p->recess_waiting = (size_t)(zone - p->zones.at);
-    else if (zone->has_recess && !sw_plan_comes_anew(p))
-        SW_TRY(sw_plan_recess(p, zone, finish.tool));
-    if (p->recess_waiting == SIZE_MAX || p->waiting.what)
-        return SW_OK;
-    const struct sw_zone *waited = &p->zones.at[p->recess_waiting];
-    p->recess_waiting = SIZE_MAX;
-    return sw_plan_recess(p, waited, waited->finish.tool);
+    return SW_OK;
 }
 
 static bool is_pivot_zone(const struct sw_planner *p, const struct sw_zone *zone)
@@ -378,7 +370,6 @@ static enum sw_status rough_stout_tip(struct sw_planner *p, struct sw_fitted too
 
 enum sw_status sw_plan_side(struct sw_planner *p)
 {
-    p->recess_waiting = SIZE_MAX;
     SW_TRY(sw_plan_finish_tools(p));
     if (p->bound)
         SW_TRY(sw_plan_add_bound(p->bound, p));
@@ -394,8 +385,7 @@ enum sw_status sw_plan_side(struct sw_planner *p)
     SW_TRY(face(p, strongest, left));
     /* The second side is small already, unless tools come anew. */
     const bool is_step_turned = p->ties == SW_TIES_ONE_DEPTH || p->ties == SW_TIES_FREE_FINISH;
-    if (strongest.tool != finish.tool && !is_step_turned &&
-        (p->now->is_from_rod || sw_plan_comes_anew(p)))
+    if (strongest.tool != finish.tool && !is_step_turned)
         SW_TRY(sw_plan_rough_whole(p, strongest,
                                    zone_plain_z(p, &p->zones.at[0], p->zones.at[0].first)));
 
@@ -424,9 +414,8 @@ enum sw_status sw_plan_side(struct sw_planner *p)
     p->n_tip += p->zones.n - n_before;
     for (size_t i = 0; i < p->n_tip; i++)
         SW_TRY(cut_zone(p, &p->zones.at[i], p->r_stout));
-    /* Then no tool goes out and comes back in between: it would have to find its zero anew on
-     * finished work. */
-    for (size_t i = 0; i < p->zones.n && sw_plan_comes_anew(p); i++)
+    /* Recesses when all else is turned: no tool goes out for them and comes back in between. */
+    for (size_t i = 0; i < p->zones.n; i++)
         if (p->zones.at[i].has_recess)
             SW_TRY(sw_plan_recess(p, &p->zones.at[i], p->zones.at[i].finish.tool));
     return sw_plan_grooves(p);

@@ -117,6 +117,17 @@ static bool is_lever(const struct sw_planner *p, const struct sw_zone *zone)
     return (kind == SW_SECTION_PIVOT && zone->first == zone->last) || kind == SW_SECTION_CONE;
 }
 
+enum sw_status sw_plan_least_slices(int *n, struct sw_planner *p, const struct sw_zone *zone)
+{
+    struct last_cut worst;
+    *n = 1;
+    if (!is_lever(p, zone))
+        return SW_OK;
+    SW_TRY(count_slices(n, &worst, p, zone));
+    *n = *n > 1 ? 2 : 1;
+    return SW_OK;
+}
+
 static enum sw_status refuse(const struct sw_planner *p, const struct sw_section *is,
                              const struct sw_zone *zone, double stress)
 {

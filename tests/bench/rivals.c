@@ -8,9 +8,8 @@
  *
  * Compared is the time of turning: both programs less facing, recess and parting, which are the
  * same for all. A rival that cannot keep the limits, or whose programs fail their dry run, is
- * infeasible and counted apart. The lower bound (plan/bound.h) is of cutting and moving alone: last
- * cuts, whose depth and feed are the tool's, and the trough behind the hub, which one tool reaches,
- * are in it as they are planned. Size errors are the most that bending by the last cut of a zone
+ * infeasible and counted apart. The lower bound (plan/bound.h) is of cutting and moving alone; no
+ * plan or rival may take less. Size errors are the most that bending by the last cut of a zone
  * may leave on its diameter, over the band of the force: on the path as drawn, and with the path
  * drawn in by the nominal bending. */
 #include <glob.h>
@@ -20,6 +19,7 @@
 
 #include "app/app.h"
 #include "base/file.h"
+#include "mech/feedtime.h"
 #include "plan/bound.h"
 #include "report/op_time.h"
 
@@ -38,7 +38,7 @@ struct result {
     struct sw_times times;
     double turning; /* s, see above */
     double pure;    /* cutting and moving of it */
-    double fine;    /* metal cut in last cuts */
+    double fine; /* of last cuts: cutting, and the ways from and to where nothing is in the way */
     size_t n_passes;
     struct worst bend, stress;
     struct worst off_plain, off_drawn; /* of diameters by the band of the force [mm] */
@@ -58,8 +58,25 @@ static void keep_worst(struct worst *worst, double value, const struct sw_op *op
         *worst = (struct worst){value, op->what, side, pass};
 }
 
+static double last_cut_ways(const struct sw_op *op, const struct sw_machine *machine)
+{
+    const struct sw_axis_limits x = {machine->rapid.x.value / 60, machine->acceleration.x.value,
+                                     HUGE_VAL};
+    double seconds = 0;
+    for (size_t i = 0; i < op->n_passes; i++) {
+        const struct sw_pass *pass = &op->pass[i];
+        const struct sw_pt begin = pass->run.at[0].a, end = pass->run.at[pass->run.n - 1].b;
+        const double per_s =
+            sw_plan_air_feed(op->tool, op->feed, op->speed, false) * op->speed / 60;
+        seconds += (sw_pt_distance(pass->from, begin) + sw_pt_distance(end, pass->lift)) / per_s +
+                   sw_feed_time(fabs(pass->back_r - pass->from.r), &x) +
+                   sw_feed_time(fabs(pass->back_r - pass->lift.r), &x);
+    }
+    return seconds;
+}
+
 static void add_op(struct result *out, const struct sw_op *op, const struct sw_times *time,
-                   size_t side)
+                   size_t side, const struct sw_machine *machine)
 {
     out->n_passes += op->n_passes;
     if (!is_turning(op->kind)) {
@@ -68,7 +85,7 @@ static void add_op(struct result *out, const struct sw_op *op, const struct sw_t
     }
     out->pure += time->cutting + time->moving;
     if (op->kind == SW_OP_SEMI || op->kind == SW_OP_FINISH)
-        out->fine += time->cutting;
+        out->fine += time->cutting + last_cut_ways(op, machine);
     if (op->kind == SW_OP_FINISH) {
         keep_worst(&out->off_plain, op->off_plain, op, side, 0);
         keep_worst(&out->off_drawn, op->off_drawn_in, op, side, 0);
@@ -92,7 +109,7 @@ static void add_up(struct result *out, const struct sw_work *work)
         for (size_t i = 0; i < plan->chucking[side].n_ops; i++) {
             const struct sw_times time =
                 sw_report_op_times(plan, work->programs, work->verdict, side, i);
-            add_op(out, &plan->chucking[side].op[i], &time, side);
+            add_op(out, &plan->chucking[side].op[i], &time, side, plan->shop->machine);
         }
     }
     out->turning += sw_times_sum(&out->times);
@@ -174,7 +191,7 @@ struct figures {
 
 static double bound_of(const struct result *own, double rough)
 {
-    return rough + own->bound.trough_s + own->fine;
+    return rough + own->bound.trough_s + own->fine + own->bound.ways_s;
 }
 
 static void add_row(struct sw_buf *csv, struct figures *figures, const char *name,
@@ -214,6 +231,20 @@ static const char head[] =
     "best_fixed_depth_s,turning_cut_and_move_s,lower_bound_s,worst_bend_um,worst_bend_at,"
     "worst_stress_mpa,worst_stress_at,size_error_before_um,size_error_after_um\n";
 
+/* False, and said, when a plan takes less than what none can beat. */
+static bool is_bound(const char *path, const struct result result[N_WAYS])
+{
+    const double bound = bound_of(&result[0], result[0].bound.sharp_s);
+    for (int way = 0; way < N_WAYS; way++) {
+        if (result[way].status != SW_OK || !result[way].passes || result[way].pure >= bound)
+            continue;
+        fprintf(stderr, "%s: plan %d takes %.2f s, less than the bound of %.2f\n", path, way,
+                result[way].pure, bound);
+        return false;
+    }
+    return true;
+}
+
 /* One job, all ways. False when its own plan fails. */
 static bool compare(struct sw_buf *csv, struct figures *figures, const char *path,
                     const struct sw_app *app)
@@ -234,11 +265,12 @@ static bool compare(struct sw_buf *csv, struct figures *figures, const char *pat
         snprintf(name, sizeof name, "%s", work.job->name.value);
         snprintf(dialect, sizeof dialect, "%s", sw_post_name(work.post));
     }
-    good = good && result[0].status == SW_OK && result[0].passes;
+    const bool is_made = good && result[0].status == SW_OK && result[0].passes;
+    if (!is_made)
+        fprintf(stderr, "%s: its own programs do not pass\n", path);
+    good = is_made && is_bound(path, result);
     if (good)
         add_row(csv, figures, name, dialect, result);
-    else
-        fprintf(stderr, "%s: its own programs do not pass\n", path);
     for (int way = 0; way < N_WAYS; way++) {
         sw_diag_free(ctx[way].diag);
         sw_arena_free(ctx[way].arena);

@@ -140,8 +140,8 @@ for side, end in ((ONE, "upper"), (TWO, "lower")):
 case("the roughing passes but two of the upper pivot dropped, the side being roughed", ONE,
      lambda t: drop_passes(t, "rough upper pivot"), "depth")
 case("G2 for G3 at the hub's edge", ONE, on("replace", "finish hub", "^G3", "G2"), "gouge")
-case("wrong tool: T4 for T2", ONE, on("replace", None, "^T2 M6", "T4 M6", nth=1),
-     "gouge|uncut|wrong-tool|depth")
+case("wrong tool: T4 for T2", ONE, on("replace", None, "^T2 M6", "T4 M6"),
+     "gouge|uncut|wrong-tool|depth|heel-rubs")
 # Every word of it: behind a pause the turning dialect calls the tool once more.
 case("wrong tool: T1 for T2", ONE,
      lambda t: t.words(lambda line: "T1 M6" if line == "T2 M6" else line), "gouge|uncut|wrong-tool")
@@ -177,8 +177,9 @@ case("G0 for G1 through the recess", ONE,
      on("replace", "cut the recess of the rivet", ALONG, "G0 Z-", nth=2), "rapid-into-stock")
 case("G0 for G1 in parting", ONE, on("replace", "part to a neck", "^G1", "G0"), "rapid-into-stock")
 case("first feed dropped", ONE, on("replace", "face the end", r" F\S+", ""), "block|no-feed")
-case("feed without its point", ONE, on("replace", "finish upper pivot", r"F(\d*)\.(\d+)", r"F\1\2"),
-     "overfeed")
+# The second one: the first is of the way through air.
+case("feed without its point", ONE,
+     on("replace", "finish upper pivot", r"F(\d*)\.(\d+)", r"F\1\2", nth=1), "overfeed")
 case("S too high", ONE, on("replace", "semi-finish upper pivot", "S8000", "S80000"), "overspeed")
 case("S a little too high", TWO, on("replace", "semi-finish lower pivot", "S8000", "S8500"),
      "overspeed")
