@@ -149,7 +149,10 @@ static enum sw_status run_pass(struct mover *m, const struct sw_op *op, size_t i
     if (fabs(speed - m->speed) > 0.5)
         SW_TRY(turn(m, op, speed));
     SW_TRY(approach(m, pass, i > 0 && op->pass[i - 1].leaves_axially));
-    SW_TRY(line_to(m, pass->run.at[0].a, pass->enters_in_air ? air_feed(op, pass, true) : feed));
+    SW_TRY(line_to(m, pass->run.at[0].a,
+                   pass->enter_feed > 0  ? pass->enter_feed
+                   : pass->enters_in_air ? air_feed(op, pass, true)
+                                         : feed));
     for (size_t k = 0; k < pass->run.n; k++)
         SW_TRY(follow(m, &pass->run.at[k], feed));
     SW_TRY(line_to(m, pass->lift, pass->lifts_into_air ? air_feed(op, pass, false) : feed));

@@ -109,13 +109,13 @@ static enum sw_status plunge_side_by_side(struct sw_op *op, struct sw_planner *p
     return SW_OK;
 }
 
-/* What those plunges leave at most: between two plunges the higher of both. */
-static enum sw_status blade_leaves(struct sw_contour *left, struct sw_planner *p,
+/* What those plunges leave at most: between two plunges the higher of both. At least the lower. */
+static enum sw_status blade_leaves(struct sw_plan_left *left, struct sw_planner *p,
                                    const struct sw_op *op, double z_end, double r_rod)
 {
     const double nose = op->tool->nose_radius.value;
     double z = z_end;
-    *left = (struct sw_contour){0};
+    *left = (struct sw_plan_left){0};
     for (size_t i = op->n_passes; i-- > 0;) {
         const struct sw_pt deepest = op->pass[i].run.at[0].b;
         const double right = deepest.z + op->tool->width.value - nose;
@@ -123,21 +123,47 @@ static enum sw_status blade_leaves(struct sw_contour *left, struct sw_planner *p
         const double next = i > 0 ? op->pass[i - 1].run.at[0].b.r - nose : r;
         if (right <= z)
             continue;
-        if (!sw_contour_add(p->ctx->arena, left,
+        if (!sw_contour_add(p->ctx->arena, &left->most,
                             sw_seg_line((struct sw_pt){z, fmax(r, next)},
-                                        (struct sw_pt){right, fmax(r, next)}, SW_TAG_NONE)))
+                                        (struct sw_pt){right, fmax(r, next)}, SW_TAG_NONE)) ||
+            !sw_contour_add(p->ctx->arena, &left->least,
+                            sw_seg_line((struct sw_pt){z, fmin(r, next)},
+                                        (struct sw_pt){right, fmin(r, next)}, SW_TAG_NONE)))
             return SW_MEMORY;
         z = right;
     }
     if (z < p->z_border - SW_TOL_SLIVER &&
         !sw_contour_add(
-            p->ctx->arena, left,
+            p->ctx->arena, &left->most,
             sw_seg_line((struct sw_pt){z, r_rod}, (struct sw_pt){p->z_border, r_rod}, SW_TAG_NONE)))
         return SW_MEMORY;
     return SW_OK;
 }
 
-static enum sw_status trough(struct sw_contour *left, struct sw_planner *p, struct sw_fitted tool,
+/* Between levels steps of up to one DEPTH stand on slopes; on the floor of the last one none do. */
+static enum sw_status with_steps(struct sw_contour *most, const struct sw_contour *least,
+                                 double depth, struct sw_ctx *ctx)
+{
+    const double floor = sw_contour_box(least).r0 + SW_TOL_SLIVER;
+    *most = (struct sw_contour){0};
+    for (size_t i = 0; i < least->n; i++) {
+        struct sw_seg seg = least->at[i];
+        const bool is_floor = seg.kind == SW_SEG_LINE && fmax(seg.a.r, seg.b.r) < floor;
+        const double more = is_floor ? 0 : depth;
+        seg.a.r += more;
+        seg.b.r += more;
+        seg.c.r += more;
+        const struct sw_pt *end = most->n > 0 ? &most->at[most->n - 1].b : NULL;
+        if (end && sw_pt_distance(*end, seg.a) > SW_TOL_POINT &&
+            !sw_contour_add(ctx->arena, most, sw_seg_line(*end, seg.a, SW_TAG_NONE)))
+            return SW_MEMORY;
+        if (!sw_contour_add(ctx->arena, most, seg))
+            return SW_MEMORY;
+    }
+    return SW_OK;
+}
+
+static enum sw_status trough(struct sw_plan_left *left, struct sw_planner *p, struct sw_fitted tool,
                              double z_wall, double z_end, double core)
 {
     const double nose = tool.tool->nose_radius.value, r_rod = p->now->rod_diameter / 2;
@@ -171,9 +197,8 @@ static enum sw_status trough(struct sw_contour *left, struct sw_planner *p, stru
                                   .r_clear = p->r_clear};
     SW_TRY(sw_plan_rough_trough(&op, p, &reach, &how, z_wall));
     SW_TRY(sw_plan_add(p, op));
-    /* Between levels steps of up to one depth stand on slopes. */
-    SW_TRY(sw_plan_leaves_at_most(left, &locus, nose - op.depth, z_end, p->z_border, p->ctx));
-    return SW_OK;
+    SW_TRY(sw_plan_leaves_at_most(&left->least, &locus, nose, z_end, p->z_border, p->ctx));
+    return with_steps(&left->most, &left->least, op.depth, p->ctx);
 }
 
 /* A neck breaks before the core beside it bends: the diameter at which it does, and one from which
@@ -183,15 +208,26 @@ static const double neck_share = 0.75, no_neck_share = 0.9;
 /* The thinnest neck that parting leaves standing. Over half the blade's width the force bends it
  * against the wall towards the holder; of a neck thicker than that arm is long, beams say nothing.
  */
+enum { neck_rounds = 8 }; /* speed and torque follow from the neck that follows from them */
+/* What stands in the corners of the slot and the push along the axis come on top. */
+static const double neck_spare = 1.02;
+
 static double thinnest_neck(const struct sw_planner *p, const struct sw_op *op)
 {
     const double pi = 3.14159265358979323846;
     const double arm = op->tool->width.value / 2;
-    const struct sw_force_case of =
-        sw_strength_force(p, op->tool, sw_speed_surface(op->speed, 2 * arm));
-    const struct sw_force force = sw_force_part(&of, op->tool->width.value, op->feed).nominal;
-    const double moment = hypot(force.cutting, force.thrust) * arm;
-    return fmin(arm, cbrt(32 * moment / (pi * p->now->stock->is->yield.value)));
+    double neck = 2 * arm;
+    for (int i = 0; i < neck_rounds; i++) {
+        const struct sw_force_case of =
+            sw_strength_force(p, op->tool, sw_speed_surface(op->speed, neck));
+        const struct sw_force force = sw_force_part(&of, op->tool->width.value, op->feed).nominal;
+        const double moment = hypot(force.cutting, force.thrust) * arm;
+        const double torque = force.cutting * neck / 2;
+        /* Bending and torsion together, by von Mises. */
+        const double whole = sqrt(moment * moment + 0.75 * torque * torque);
+        neck = cbrt(32 * whole / (pi * p->now->stock->is->yield.value));
+    }
+    return fmin(arm, neck_spare * neck);
 }
 
 static enum sw_status refuse_neck(const struct sw_planner *p, const struct sw_op *op, double asked,
@@ -268,7 +304,7 @@ static enum sw_status part(struct sw_planner *p, struct sw_fitted blade, double 
     return sw_plan_add(p, op);
 }
 
-enum sw_status sw_plan_behind(struct sw_contour *left, struct sw_planner *p)
+enum sw_status sw_plan_behind(struct sw_plan_left *left, struct sw_planner *p)
 {
     const struct sw_fitted blade = sw_plan_parting_blade(p->shop);
     if (!blade.tool)

@@ -13,6 +13,9 @@
 static const double reach_tolerance = 3e-4;
 /* A blade may be wider than the floor by this [mm]: a fifth of what a judge can see. */
 static const double width_slack = 1e-4;
+/* A rise less than this is no shoulder: what is left on a taper stands a trace higher than what is
+ * left beside it [mm]. */
+static const double least_wall = SW_PLAN_KEEP_OFF;
 /* Left on floor and walls by plunges, for the last run to take [mm]; common practice, no source. */
 static const double plunge_left = 0.005;
 
@@ -50,10 +53,10 @@ static enum sw_status groove_of(struct sw_groove *groove, bool *is_here, const s
                             groove->z_out - SW_TOL_SLIVER, p->ctx));
     groove->r_over = sw_contour_box(&within).r1;
     double r = 0;
-    groove->r_wall = sw_contour_r_at(&r, &over, groove->z_in - SW_TOL_SLIVER) &&
-                             r > groove->r_over + SW_TOL_SLIVER
-                         ? r
-                         : 0;
+    groove->r_wall =
+        sw_contour_r_at(&r, &over, groove->z_in - SW_TOL_SLIVER) && r > groove->r_over + least_wall
+            ? r
+            : 0;
     /* The breaks of its lips reach a little further. */
     groove->lip_in = groove->z_in;
     groove->lip_out = groove->z_out;

@@ -14,6 +14,8 @@ static const double foot_gap = 0.0002;
 static const double narrow = 0.12;
 /* What stands less than this above a level is left to the next: it would only be rubbed [mm]. */
 static const double graze = 0.001;
+/* A tip is looked at in so many places of each of its arcs: none is longer than a quarter turn. */
+enum { TIP_LOOKS = 16 };
 /* Rapid moves end this far above where a feed begins [mm]. */
 static const double set_down = 0.05;
 /* Of that way the last stretch is fed as the cut is: walls of the next zone stand forward by what
@@ -192,16 +194,23 @@ enum sw_status sw_plan_level_shape(struct sw_level_shape *shape, const struct sw
     return SW_OK;
 }
 
+/* What a schedule says of one level; nothing for even steps. */
+struct level_by {
+    const struct sw_schedule_pass *pass;
+    const struct sw_pass_load *load;
+    double enter_feed;
+};
+
 static enum sw_status cut_level(struct sw_op *op, const struct sw_reach *reach,
                                 const struct sw_levels *how, double r, double r_before,
-                                const struct sw_schedule_pass *by, const struct sw_pass_load *load,
-                                struct sw_ctx *ctx)
+                                struct level_by by, struct sw_ctx *ctx)
 {
     struct sw_intervals below = {0};
     SW_TRY(sw_contour_below(&below, reach->locus, r + SW_TOL_SLIVER, ctx));
     for (size_t i = below.n; i-- > 0;) {
-        struct sw_pass pass = {.feed = by ? by->feed : 0, .speed = by ? by->speed : 0};
-        pass.load = load ? *load : unknown_load(r_before - r);
+        struct sw_pass pass = {.feed = by.pass ? by.pass->feed : 0,
+                               .speed = by.pass ? by.pass->speed : 0};
+        pass.load = by.load ? *by.load : unknown_load(r_before - r);
         struct stretch stretch;
         bool is_there;
         SW_TRY(stretch_of(&stretch, &is_there, reach, how, &below.at[i], r, ctx));
@@ -214,6 +223,7 @@ static enum sw_status cut_level(struct sw_op *op, const struct sw_reach *reach,
         if (z1 - z0 < narrow)
             r_over = fmax(r_over, how->r_stock + how->nose);
         pass.from = is_open ? start : (struct sw_pt){z1, r_over + SW_PLAN_LIFT / 2};
+        pass.enter_feed = is_open ? 0 : by.enter_feed;
         if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_line(near, end, SW_TAG_NONE)))
             return SW_MEMORY;
         pass.enters_in_air = is_open;
@@ -237,7 +247,7 @@ static enum sw_status even_levels(struct sw_op *op, const struct sw_reach *reach
     const double step = (top - bottom) / n;
     for (int k = 1; k <= n; k++) {
         const double r = k == n ? bottom : top - k * step;
-        SW_TRY(cut_level(op, reach, how, r, top - (k - 1) * step, NULL, NULL, ctx));
+        SW_TRY(cut_level(op, reach, how, r, top - (k - 1) * step, (struct level_by){0}, ctx));
     }
     return SW_OK;
 }
@@ -258,8 +268,9 @@ enum sw_status sw_plan_levels(struct sw_op *op, const struct sw_reach *reach,
         const struct sw_schedule_pass *pass = &how->schedule->pass[i];
         const double before = pass->r_old + how->nose;
         const bool is_last = i + 1 == how->schedule->n;
-        SW_TRY(cut_level(op, reach, how, is_last ? bottom : before - pass->depth, before, pass,
-                         how->load ? &how->load[i] : NULL, ctx));
+        const struct level_by by = {pass, how->load ? &how->load[i] : NULL,
+                                    how->enter_feed ? how->enter_feed[i] : 0};
+        SW_TRY(cut_level(op, reach, how, is_last ? bottom : before - pass->depth, before, by, ctx));
     }
     if (op->n_passes > 0)
         op->pass[op->n_passes - 1].back_r = how->r_clear;
@@ -335,7 +346,11 @@ static enum sw_status run_in_over_tip(struct sw_op *op, const struct sw_reach *r
     /* Off the axis the nose still takes what stood beside its foremost point. */
     struct sw_pass pass = {.back_r = r_clear, .enters_in_air = true};
     const struct sw_pt first = piece->at[n_rest - 1].b;
-    const struct sw_pt start = {first.z, first.r + lead_depth};
+    /* Sloping in along the surface that the next run takes: fed straight in, both sides of the nose
+     * would stand, and a few microns push as hard as a roughing cut. */
+    const double z_low = reach->z_in + reach->stop_short + SW_PLAN_LEAD; /* clear of the face */
+    const struct sw_pt start = {fmin(fmax(first.z - SW_PLAN_LEAD, z_low), first.z),
+                                first.r + lead_depth};
     pass.from = (struct sw_pt){start.z, start.r + set_down};
     if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_line(start, first, SW_TAG_NONE)))
         return SW_MEMORY;
@@ -349,6 +364,41 @@ static enum sw_status run_in_over_tip(struct sw_op *op, const struct sw_reach *r
     pass.lift = (struct sw_pt){axis.z + SW_PLAN_LIFT, 0};
     piece->n = n_rest;
     return sw_plan_add_pass(op, pass, ctx);
+}
+
+enum sw_status sw_plan_follow_tip(struct sw_op *op, const struct sw_reach *reach, double lead_depth,
+                                  double r_clear, struct sw_ctx *ctx)
+{
+    struct sw_contour piece = {0};
+    SW_TRY(sw_contour_piece(&piece, reach->locus, reach->z_in, reach->z_out, ctx));
+    return run_in_over_tip(op, reach, &piece, lead_depth, r_clear, ctx);
+}
+
+/* How far it is from S along N to the edge of a bar that ends square at AT. */
+static double under_edge(struct sw_pt s, struct sw_pt n, struct sw_pt at)
+{
+    const double up = n.r > SW_TOL_SLIVER ? (at.r - s.r) / n.r : HUGE_VAL;
+    const double out = n.z > SW_TOL_SLIVER ? (at.z - s.z) / n.z : HUGE_VAL;
+    return fmin(up, out);
+}
+
+double sw_plan_tip_depth(const struct sw_reach *reach, double nose, struct sw_pt edge)
+{
+    double most = 0;
+    for (size_t i = 0; i < reach->locus->n; i++) {
+        const struct sw_seg *seg = &reach->locus->at[i];
+        if (seg->b.z < reach->z_in || seg->a.r < SW_TOL_SLIVER)
+            continue;
+        for (int k = 0; k <= TIP_LOOKS; k++) {
+            const double t = (double)k / TIP_LOOKS;
+            const struct sw_pt at = sw_seg_at(seg, t), d = sw_seg_direction(seg, t);
+            const struct sw_pt normal = {-d.r, d.z};
+            const struct sw_pt s = {at.z - nose * normal.z, at.r - nose * normal.r};
+            if (s.r > 0)
+                most = fmax(most, under_edge(s, normal, edge));
+        }
+    }
+    return most;
 }
 
 enum sw_status sw_plan_only_rises(bool *rises, const struct sw_reach *reach, size_t section,

@@ -174,7 +174,7 @@ enum sw_status sw_plan_end(struct sw_planner *p)
 }
 
 /* One go at the first side, the rod standing out by a guess or as is known from a go before. */
-static enum sw_status try_first(struct sw_contour *left, struct sw_plan *plan,
+static enum sw_status try_first(struct sw_plan_left *left, struct sw_plan *plan,
                                 struct sw_plan_found *found, const struct sw_plan_task *task,
                                 double overhang, bool bears_all, struct sw_ctx *ctx)
 {
@@ -213,7 +213,7 @@ enum sw_status sw_plan_hand_on(const struct sw_diag *aside, struct sw_ctx *ctx)
 
 /* With the overhang that the passes ask for; where there are none yet, they are planned for that
  * alone. */
-static enum sw_status plan_again(struct sw_contour *left, struct sw_plan *plan,
+static enum sw_status plan_again(struct sw_plan_left *left, struct sw_plan *plan,
                                  struct sw_plan_found *found, const struct sw_plan_task *task,
                                  bool is_unknown, struct sw_ctx *ctx)
 {
@@ -232,7 +232,7 @@ static enum sw_status plan_again(struct sw_contour *left, struct sw_plan *plan,
 
 /* How far the rod stands out is known only when the passes are. What was planned for a shorter rod
  * than that is planned again; what is refused by a guess gets the true measure before it is. */
-static enum sw_status plan_first(struct sw_contour *left, struct sw_plan *plan,
+static enum sw_status plan_first(struct sw_plan_left *left, struct sw_plan *plan,
                                  struct sw_plan_found *found, const struct sw_plan_task *task,
                                  struct sw_ctx *ctx)
 {
@@ -269,7 +269,7 @@ static enum sw_status add_stump(struct sw_planner *p, const struct sw_plan_chuck
 }
 
 static enum sw_status plan_second(struct sw_plan *plan, struct sw_plan_found *found,
-                                  const struct sw_contour *left, const struct sw_plan_task *task,
+                                  const struct sw_plan_left *left, const struct sw_plan_task *task,
                                   struct sw_ctx *ctx)
 {
     const struct sw_plan_chucking *before = &plan->chucking[0];
@@ -279,7 +279,8 @@ static enum sw_status plan_second(struct sw_plan *plan, struct sw_plan_found *fo
     p.now->rod_diameter = before->rod_diameter;
     SW_TRY(sw_plan_hold_piece(&p, before->end));
     /* Turned round: both frames have their zero at a finished end, `total` apart. */
-    SW_TRY(sw_contour_place(&p.stock, left, -1, -p.staff->total, ctx));
+    SW_TRY(sw_contour_place(&p.stock, &left->most, -1, -p.staff->total, ctx));
+    SW_TRY(sw_contour_place(&p.slim, &left->least, -1, -p.staff->total, ctx));
     p.stock_end = p.core_end = sw_contour_box(&p.stock).z1;
     if (before->has_neck)
         SW_TRY(add_stump(&p, before));
@@ -300,7 +301,7 @@ enum sw_status sw_plan_trial(struct sw_plan **out, struct sw_plan_found *found,
     plan->shape = task->shape;
     plan->n_chuckings = 2;
     plan->has_corrections = sw_post_has_corrections(task->post);
-    struct sw_contour left = {0};
+    struct sw_plan_left left = {0};
     double z0, z1, r;
     SW_TRY(land(&z0, &z1, &r, &plan->land, task->shape, ctx));
     SW_TRY(plan_first(&left, plan, found, task, ctx));

@@ -73,6 +73,7 @@ struct sw_pass {
     double back_r;         /* from there in rapid along r to this radius, then along z towards the
                               next pass: nothing stands higher in between */
     double feed;           /* mm per turn; 0: the operation's */
+    double enter_feed;     /* from `from` to the start of run; 0: as the pass */
     double speed;          /* rev/min; 0: the operation's */
     bool comes_axially;    /* `from` is reached along z (a tip, a recess), else down along r */
     bool leaves_axially;   /* drawn out along z to back_z before back_r counts */
@@ -185,8 +186,8 @@ struct sw_plan_over {
 /** Cut the second side of a piece once more where it came out too thick, held as PLAN holds it: a
  *  plan whose second chucking does that alone (its first is PLAN's own). OVER: all sections that
  *  stand thicker, the cones and slopes cut along with them too. Two cuts of equal depth
- *  at least, none deeper than a last cut, with a pause to measure before the last; one where two would only rub. SW_CANNOT
- *  where one would, too. */
+ *  at least, none deeper than a last cut, with a pause to measure before the last; one where two
+ * would only rub. SW_CANNOT where one would, too. */
 enum sw_status sw_plan_again(struct sw_plan **out, const struct sw_plan *plan,
                              const struct sw_plan_over *over, size_t n, const struct sw_post *post,
                              struct sw_ctx *ctx) SW_MUST_CHECK;

@@ -50,6 +50,11 @@ struct sw_ops {
     size_t cap;
 };
 
+/** What one chucking leaves for the next, by growing z: upper and lower bound of its radius. */
+struct sw_plan_left {
+    struct sw_contour most, least;
+};
+
 /** Everything known while one chucking is planned. */
 struct sw_planner {
     const struct sw_job *job;
@@ -71,6 +76,7 @@ struct sw_planner {
     double stock_end;        /* free end of what stands before the first cut */
     double core_end;         /* the same without the stump of a neck */
     struct sw_contour stock; /* upper bound of its radius, growing z */
+    struct sw_contour slim;  /* lower bound of what the first chucking left; none where n is 0 */
     double r_clear;          /* nose centre radius at which nothing is in the way */
     size_t n_tip;            /* zones that come last, counted from the tip; 0: tip first */
     double r_stout;          /* radius the tip is roughed to before the others */
@@ -91,9 +97,9 @@ struct sw_planner {
                         nose face is known */
     bool is_survey;  /* as in struct sw_plan_task, with the next */
     const struct sw_tool *favourite;
-    bool bears_all;  /* where the nose comes to stand is wanted, not what the work bears */
-    size_t index;    /* of this chucking */
-    double again;    /* > 0: finished work is cut once more, so deep, and no face is touched [mm] */
+    bool bears_all; /* where the nose comes to stand is wanted, not what the work bears */
+    size_t index;   /* of this chucking */
+    double again;   /* > 0: finished work is cut once more, so deep, and no face is touched [mm] */
 };
 
 /* plan.c */
@@ -165,6 +171,7 @@ struct sw_levels {
     double depth;                       /* most a level takes; unused with a schedule */
     const struct sw_schedule *schedule; /* radii and feeds of the levels; NULL: even steps */
     const struct sw_pass_load *load;    /* of each of its passes; NULL: not reckoned */
+    const double *enter_feed;           /* where such a pass is fed straight in; NULL: its feed */
     double z_free; /* nose centre place outside the zone from which cuts may start */
     double nose;
     double r_clear;
@@ -193,6 +200,11 @@ enum sw_status sw_plan_bottom(double *r, const struct sw_reach *reach, double no
 /** One contour pass along the whole reach, beginning LEAD_DEPTH off the surface. Appended. */
 enum sw_status sw_plan_follow(struct sw_op *op, const struct sw_reach *reach, double lead_depth,
                               double r_clear, struct sw_ctx *ctx) SW_MUST_CHECK;
+/** Only its first part, over the tip to the axis. */
+enum sw_status sw_plan_follow_tip(struct sw_op *op, const struct sw_reach *reach, double lead_depth,
+                                  double r_clear, struct sw_ctx *ctx) SW_MUST_CHECK;
+/** What such a run takes at most, square to its way, from a bar that ends square at EDGE [mm]. */
+double sw_plan_tip_depth(const struct sw_reach *reach, double nose, struct sw_pt edge);
 /** Whether the form of a reach between two places of SECTION rises towards its inner wall, and
  * nowhere falls on the way: run outwards, the slide then never turns round in X. */
 enum sw_status sw_plan_only_rises(bool *rises, const struct sw_reach *reach, size_t section,
@@ -324,9 +336,9 @@ const char *sw_plan_says(struct sw_planner *p, const char *verb, const struct sw
 /* recess.c, behind.c */
 enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone,
                               const struct sw_tool *turned_by) SW_MUST_CHECK;
-/** Rough the other side behind the hub and part. LEFT: upper bound of what stands there for the
- *  second chucking, chucking frame of this one. */
-enum sw_status sw_plan_behind(struct sw_contour *left, struct sw_planner *p) SW_MUST_CHECK;
+/** Rough the other side behind the hub and part. LEFT: what stands there for the second chucking,
+ *  chucking frame of this one. */
+enum sw_status sw_plan_behind(struct sw_plan_left *left, struct sw_planner *p) SW_MUST_CHECK;
 
 /* groove.c */
 /** Cut the grooves and relief grooves of the side, when all else on it is finished: by a pointed

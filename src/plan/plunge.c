@@ -224,8 +224,13 @@ static enum sw_status levels(struct sw_groove_cut *cut)
 {
     struct stretch floor;
     SW_TRY(floor_of(&floor, cut, &cut->rough));
-    const double depth = fmin(cut->op.depth, level_share * cut->op.tool->most_depth.value);
+    const double most = cut->op.tool->most_depth.value, nose = cut->tool.nose_radius.value;
     const double whole = cut->r_start - floor.r;
+    double depth = fmin(cut->op.depth, level_share * most);
+    /* Each level is entered straight in beside the flank. On a steep one that is always about the
+     * same place: what the nose takes there across its way is all that the tool may take. */
+    if (whole > most && depth * tan(cut->groove->is->groove_flank) <= nose)
+        depth = fmin(depth, most * most / (8 * nose));
     const int n = (int)ceil(whole / depth - SW_TOL_SLIVER);
     for (int i = 1; i <= n; i++)
         SW_TRY(level(cut, cut->r_start - whole * i / n));

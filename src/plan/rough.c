@@ -135,6 +135,9 @@ enum sw_status sw_plan_rough_zone(struct sw_planner *p, const struct sw_zone *zo
                                   double r_stock)
 {
     const struct sw_fitted fine = zone->finish, strong = sw_plan_rough_tool(p, fine);
+    /* Nothing but a face: the levels of the zone before it ended there. */
+    if (zone->z_out - zone->z_in < SW_TOL_SLIVER)
+        return SW_OK;
     struct share *share = SW_NEW(p->ctx->arena, struct share, MOST_TOOLS);
     struct sw_schedule schedule;
     if (!share)

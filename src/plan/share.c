@@ -178,12 +178,18 @@ enum sw_status sw_share_reckon(struct share *share, const struct sw_schedule *ow
 {
     const double most = share->depth_share * share->op.tool->most_depth.value;
     struct sw_pass_load *load = SW_NEW(ctx->arena, struct sw_pass_load, own->n);
-    if (!load)
+    double *enter = SW_NEW(ctx->arena, double, own->n);
+    if (!load || !enter)
         return SW_MEMORY;
-    for (size_t i = 0; i < own->n; i++)
-        SW_TRY(sw_strength_pass_load(&load[i], &share->search.strength, own->pass[i].r_old,
-                                     own->pass[i].depth, own->pass[i].feed, most));
+    for (size_t i = 0; i < own->n; i++) {
+        const struct sw_schedule_pass *pass = &own->pass[i];
+        SW_TRY(sw_strength_pass_load(&load[i], &share->search.strength, pass->r_old, pass->depth,
+                                     pass->feed, most));
+        SW_TRY(sw_strength_enter_feed(&enter[i], &share->search.strength, pass->r_old, pass->depth,
+                                      pass->feed));
+    }
     share->how.load = load;
+    share->how.enter_feed = enter;
     return SW_OK;
 }
 

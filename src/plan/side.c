@@ -19,6 +19,9 @@ static const double stout_under = 0.005;
  * cut begins on: nothing that could be a chip is to be taken off there twice [mm]. */
 static const double slice_step = 0.0004;
 
+/* More runs over the edge of a tip are not made: the last takes what it must. */
+enum { MOST_TIP_RUNS = 8 };
+
 enum sw_status sw_plan_add(struct sw_planner *p, struct sw_op op)
 {
     const bool is_across = op.kind == SW_OP_FACE || op.kind == SW_OP_PART ||
@@ -200,6 +203,51 @@ static size_t tapered_section(const struct sw_planner *p, const struct sw_zone *
     return SIZE_MAX;
 }
 
+/* Cut at once, the edge of a tip is more than its form leaves to the other runs: so many runs are
+ * made over it that the work and the tool bear each. */
+static enum sw_status count_tip_runs(int *n, struct sw_planner *p, const struct sw_zone *zone,
+                                     const struct sw_op *op, double leave, double whole)
+{
+    const struct sw_tool *tool = op->tool;
+    const double most = p->now->stock->is->yield.value / p->shop->safety.value;
+    *n = (int)fmax(1, ceil(whole / (SW_STRENGTH_LEVELS * tool->most_depth.value)));
+    for (; *n < MOST_TIP_RUNS; ++*n) {
+        const double depth = fmax(whole / *n, op->depth);
+        const struct sw_spring_cut cut = {.form = &p->turned,
+                                          .z_in = zone->z_in,
+                                          .z_out = zone->z_out,
+                                          .over = leave + op->depth,
+                                          .tool = tool,
+                                          .speed = op->speed,
+                                          .depth = depth,
+                                          .feed = op->feed};
+        struct sw_spring spring;
+        SW_TRY(sw_spring_begin(&spring, p, &cut));
+        if (depth <= op->depth || sw_spring_stress(&spring, weakest_z(p, zone)) <= most)
+            return SW_OK;
+    }
+    return SW_OK;
+}
+
+static enum sw_status round_tip(struct sw_op *op, struct sw_planner *p, const struct sw_zone *zone,
+                                const struct sw_reach *reach, double leave, double roughed_to)
+{
+    const double nose = op->tool->nose_radius.value;
+    const double r = p->shape->section[zone->first].turned_diameter / 2;
+    const struct sw_pt edge = {p->z_tip + roughed_to, r + roughed_to};
+    const double whole = sw_plan_tip_depth(reach, nose, edge);
+    int n = 1;
+    SW_TRY(count_tip_runs(&n, p, zone, op, leave, whole));
+    for (int k = n - 1; k > 0; k--) {
+        struct sw_contour locus;
+        struct sw_reach over;
+        SW_TRY(sw_plan_zone_reach(&over, &locus, p, zone, op->tool, leave + whole * k / n,
+                                  roughed_to));
+        SW_TRY(sw_plan_follow_tip(op, &over, op->depth, p->r_clear, p->ctx));
+    }
+    return SW_OK;
+}
+
 enum sw_status sw_plan_contour_zone(struct sw_planner *p, const struct sw_zone *zone,
                                     struct sw_fitted tool, enum sw_op_kind kind, double leave,
                                     double roughed_to, int correction)
@@ -219,6 +267,8 @@ enum sw_status sw_plan_contour_zone(struct sw_planner *p, const struct sw_zone *
     }
     if (p->again > 0)
         op.depth = p->again;
+    if (kind == SW_OP_SEMI && zone->is_tip)
+        SW_TRY(round_tip(&op, p, zone, &reach, leave, roughed_to));
     SW_TRY(sw_plan_only_rises(&reach.runs_outwards, &reach, tapered_section(p, zone), p->ctx));
     SW_TRY(sw_plan_follow(&op, &reach, op.depth, p->r_clear, p->ctx));
     const double room = sw_spring_room(p, zone);

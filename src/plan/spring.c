@@ -29,9 +29,10 @@ enum sw_status sw_spring_begin(struct sw_spring *s, struct sw_planner *p,
                             .most_in = cut->most_in};
     SW_TRY(sw_strength_behind(&pieces, p, cut->z_in, p->ctx));
     SW_TRY(sw_contour_envelope(&form, cut->form, HUGE_VAL, HUGE_VAL, p->ctx));
-    SW_TRY(sw_bar_pieces_of(&own, &form, cut->z_in,
-                            fmin(cut->z_out, sw_contour_box(&form).z1 - SW_TOL_SLIVER),
-                            SW_BAR_ARC_SHARE, p->ctx));
+    const double z_end = fmin(cut->z_out, sw_contour_box(&form).z1 - SW_TOL_SLIVER);
+    /* A zone may be nothing but a face. */
+    if (z_end > cut->z_in + SW_TOL_SLIVER)
+        SW_TRY(sw_bar_pieces_of(&own, &form, cut->z_in, z_end, SW_BAR_ARC_SHARE, p->ctx));
     const double start = pieces.n > 0 ? pieces.at[pieces.n - 1].z1 : 0;
     for (size_t i = 0; i < own.n; i++) {
         const struct sw_bar_piece piece = {own.at[i].z0 + start, own.at[i].z1 + start,

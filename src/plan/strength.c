@@ -53,6 +53,27 @@ static const struct sw_force *force_of(struct sw_strength *s, size_t i, size_t k
     return &s->force[i - 1][k];
 }
 
+/* A bar is reckoned as thin as it may be, where all else takes the stock at its thickest. */
+static double least_diameter(const struct sw_planner *p, double z, double diameter)
+{
+    double r = 0;
+    if (p->slim.n == 0 || !sw_contour_r_at(&r, &p->slim, z))
+        return diameter;
+    return fmax(fmin(diameter, 2 * r), SW_BAR_LEAST_DIAMETER);
+}
+
+static enum sw_status pieces_between(struct sw_bar_pieces *out, const struct sw_planner *p,
+                                     double z_in, double z_out, struct sw_ctx *ctx)
+{
+    SW_TRY(sw_bar_pieces_of(out, &p->stock, z_in, z_out, SW_BAR_ARC_SHARE, ctx));
+    for (size_t i = 0; i < out->n; i++) {
+        struct sw_bar_piece *is = &out->at[i];
+        is->d0 = least_diameter(p, z_in + is->z0 + SW_TOL_SLIVER, is->d0);
+        is->d1 = least_diameter(p, z_in + is->z1 - SW_TOL_SLIVER, is->d1);
+    }
+    return SW_OK;
+}
+
 /* The stock record begins where the planner's interest does; nearer the holder it is the rod, or
  * what is gripped. */
 enum sw_status sw_strength_behind(struct sw_bar_pieces *out, const struct sw_planner *p, double z,
@@ -64,7 +85,7 @@ enum sw_status sw_strength_behind(struct sw_bar_pieces *out, const struct sw_pla
     if (z < z_clamp + SW_TOL_SLIVER)
         return SW_OK; /* cut from the nose face itself on */
     if (box.z0 <= z_clamp + SW_TOL_SLIVER)
-        return sw_bar_pieces_of(out, &p->stock, z_clamp, z, SW_BAR_ARC_SHARE, ctx);
+        return pieces_between(out, p, z_clamp, z, ctx);
     const double d = p->now->is_from_rod ? p->now->rod_diameter : 2 * p->r_border;
     const double z_end = fmin(box.z0, z);
     const struct sw_bar_piece piece = {0, z_end - z_clamp, d, d};
@@ -73,7 +94,7 @@ enum sw_status sw_strength_behind(struct sw_bar_pieces *out, const struct sw_pla
     if (z < box.z0 + SW_TOL_SLIVER)
         return SW_OK;
     struct sw_bar_pieces rest = {0};
-    SW_TRY(sw_bar_pieces_of(&rest, &p->stock, box.z0, z, SW_BAR_ARC_SHARE, ctx));
+    SW_TRY(pieces_between(&rest, p, box.z0, z, ctx));
     for (size_t i = 0; i < rest.n; i++) {
         rest.at[i].z0 += z_end - z_clamp;
         rest.at[i].z1 += z_end - z_clamp;
@@ -370,6 +391,28 @@ enum sw_status sw_strength_pass_load(struct sw_pass_load *load, struct sw_streng
         load->limit = is_fastest && depth + SW_STRENGTH_GRAIN > most_depth ? SW_PASS_BY_TOOL
                                                                            : SW_PASS_BY_REST;
     return s->status;
+}
+
+enum sw_status sw_strength_enter_feed(double *enter, struct sw_strength *s, double r_old,
+                                      double depth, double feed)
+{
+    const double nose = s->tool->nose_radius.value, in = fmin(depth, nose);
+    const double width = 2 * sqrt(2 * nose * in - in * in);
+    const double least = fmin(feed, sw_chip_least(s->cut.least_chip, s->cut.edge_radius));
+    *enter = feed;
+    if (s->bar_radius != r_old)
+        build_bar(s, r_old);
+    if (s->status != SW_OK)
+        return s->status;
+    while (ease * *enter >= least) {
+        const struct sw_force force = sw_force_part(&s->cut, width, *enter).high;
+        const struct sw_strain strain = strain_of(s, r_old, &force);
+        if (strain.stress <= s->most_stress && strain.torque <= s->most_torque &&
+            strain.grip <= s->most_grip)
+            break;
+        *enter *= ease;
+    }
+    return SW_OK;
 }
 
 struct sw_pass_load sw_strength_across(const struct sw_planner *p, const struct sw_op *op)

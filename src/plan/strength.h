@@ -125,6 +125,12 @@ struct sw_pass_load sw_strength_pass_force(const struct sw_force_band *band, dou
 enum sw_status sw_strength_pass_load(struct sw_pass_load *load, struct sw_strength *s, double r_old,
                                      double depth, double feed, double most_depth) SW_MUST_CHECK;
 
+/** The feed, FEED or less, at which a nose may be fed straight in by DEPTH at the outer end of the
+ *  zone: both sides of what it takes stand, so that all of its edge pushes ahead. No less than
+ * makes a chip. */
+enum sw_status sw_strength_enter_feed(double *enter, struct sw_strength *s, double r_old,
+                                      double depth, double feed) SW_MUST_CHECK;
+
 /** Only the force of an operation that feeds across: facing with a point, or a blade. */
 struct sw_pass_load sw_strength_across(const struct sw_planner *p, const struct sw_op *op);
 

@@ -68,7 +68,8 @@ enum sw_status sw_plan_zones(struct sw_planner *p)
             joins_next(is->kind) &&
             !(is->kind == SW_SECTION_CONE && k + 1 < staff->n &&
               staff->section[is_upper ? section + 1 : section - 1].kind != SW_SECTION_BACK_SLOPE);
-        if (p->zones.at[p->zones.n - 1].z_in <= p->z_border + 1e-6)
+        /* Also where nothing of it is left but its face: that ends the seat before it. */
+        if (section == p->land)
             break;
     }
     p->zones.at[p->zones.n - 1].z_in = p->z_border;

@@ -132,20 +132,25 @@ static double crosses(const struct span *span, struct sw_pt u, double along)
         return tb > ta ? across : -across;
     }
     const double off = along - (u.z * edge->u + u.r * edge->v);
-    if (fabs(off) >= edge->w)
-        return 0;
-    const double half = sqrt((edge->w - off) * (edge->w + off));
+    const double half = sqrt(sw_chain_max(0, (edge->w - off) * (edge->w + off)));
+    const bool goes_over = (ta > along) != (tb > along);
     double sum = 0;
+    int n = 0;
     for (int side = -1; side <= 1; side += 2) {
         const struct sw_pt p = {edge->u + off * u.z - side * half * u.r,
                                 edge->v + off * u.r + side * half * u.z};
-        if (!passes(edge, piece, p))
-            continue;
         /* left of the centre's line a counter-clockwise arc runs back */
+        const bool runs_back = side * edge->turn > 0;
+        if (goes_over ? runs_back != (tb < ta) : !passes(edge, piece, p))
+            continue;
         const double across = u.r * p.z - u.z * p.r;
-        sum += side * edge->turn > 0 ? -across : across;
+        sum += runs_back ? -across : across;
+        n++;
     }
-    return sum;
+    /* Its ends tell whether it crosses once; otherwise it does so twice or not at all. On which
+     * side of a chord a place near its end lies is a matter of rounding: counted by that alone a
+     * crossing might stand without the one that ends the stretch. */
+    return goes_over || (n == 2 && fabs(off) < edge->w) ? sum : 0;
 }
 
 static double thickness_at(const struct span *span, size_t n, struct sw_pt u, double along)

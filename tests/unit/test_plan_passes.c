@@ -1,5 +1,6 @@
 /* What every plan keeps, whatever the staff: no nose nearer to the staff than its radius, last cuts
  * that touch it, critical sizes measured before their last cut. */
+#include "plan/plan_int.h"
 #include "support/bench.h"
 
 #include <math.h>
@@ -80,6 +81,56 @@ static void finish_passes_touch_the_staff(void **state)
         }
         sw_bench_free(&bench);
     }
+}
+
+/* Fed straight in between two sides the whole edge pushes; sloping in, a few microns of it do. */
+static void a_tip_is_entered_along_a_slope(void **state)
+{
+    (void)state;
+    for (size_t s = 0; s < N_SAMPLES; s++) {
+        struct sw_bench bench;
+        sw_bench_load(&bench, samples[s]);
+        assert_int_equal(sw_bench_plan(&bench), SW_OK);
+        size_t n_tips = 0;
+        for (size_t i = 0; i < 2; i++) {
+            const struct sw_plan_chucking *c = &bench.plan->chucking[i];
+            for (size_t k = 0; k < c->n_ops; k++)
+                for (size_t n = 0; n < c->op[k].n_passes; n++) {
+                    const struct sw_contour *run = &c->op[k].pass[n].run;
+                    const bool is_contour =
+                        c->op[k].kind == SW_OP_SEMI || c->op[k].kind == SW_OP_FINISH;
+                    if (!is_contour || run->at[run->n - 1].b.r > 1e-6)
+                        continue;
+                    const struct sw_pt a = run->at[0].a, b = run->at[0].b;
+                    assert_true(b.z - a.z > 2 * (a.r - b.r));
+                    n_tips++;
+                }
+        }
+        assert_true(n_tips >= 4); /* two tips, each semi-finished and finished */
+        sw_bench_free(&bench);
+    }
+}
+
+/* A quarter of a circle of radius R in the end of a bar whose edge stands E beyond it on both
+ * sides: from the middle of the arc to the edge it is (R + E) sqrt 2 - R (elementary). */
+static void a_run_over_a_tip_takes_most_where_the_edge_of_the_bar_stands(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = {sw_arena_new(), sw_diag_new()};
+    const double r = 0.1, nose = 0.02, e = 0.01;
+    const struct sw_pt centre = {-r, 0};
+    struct sw_contour locus = {0};
+    assert_true(sw_contour_add(
+        ctx.arena, &locus,
+        sw_seg_line((struct sw_pt){-0.5, r + nose}, (struct sw_pt){-r, r + nose}, SW_TAG_NONE)));
+    assert_true(sw_contour_add(ctx.arena, &locus,
+                               sw_seg_arc((struct sw_pt){-r, r + nose}, (struct sw_pt){nose, 0},
+                                          centre, -1, SW_TAG_NONE)));
+    const struct sw_reach reach = {.locus = &locus, .z_in = -0.5, .z_out = nose, .is_tip = true};
+    assert_near(sw_plan_tip_depth(&reach, nose, (struct sw_pt){e, r + e}), (r + e) * sqrt(2) - r,
+                1e-9);
+    sw_diag_free(ctx.diag);
+    sw_arena_free(ctx.arena);
 }
 
 static void a_critical_size_is_measured_one_depth_before_its_last_cut(void **state)
@@ -179,6 +230,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(no_nose_comes_nearer_than_its_radius),
         cmocka_unit_test(finish_passes_touch_the_staff),
+        cmocka_unit_test(a_tip_is_entered_along_a_slope),
+        cmocka_unit_test(a_run_over_a_tip_takes_most_where_the_edge_of_the_bar_stands),
         cmocka_unit_test(a_critical_size_is_measured_one_depth_before_its_last_cut),
         cmocka_unit_test(pivots_come_last_when_the_job_says_so),
         cmocka_unit_test(either_side_may_come_first),

@@ -119,6 +119,30 @@ static void a_nose_rounder_than_the_corners_names_the_section(void **state)
     refused(&bench, "plan.out-of-reach", "no turning tool of the shop reaches all of");
 }
 
+/* Its nose of 0.020 and a last cut of 0.005 stand in every corner. */
+static void a_point_that_may_cut_less_than_its_nose_takes_in_a_corner_is_refused(void **state)
+{
+    (void)state;
+    static const struct {
+        double most;
+        enum sw_status wanted;
+    } row[] = {{0.024, SW_CANNOT}, {0.05, SW_OK}};
+    for (size_t k = 0; k < sizeof row / sizeof *row; k++) {
+        struct sw_bench bench;
+        sw_bench_load(&bench, "fenmoor-43");
+        struct sw_fitted_tool *tools = bench.shop->tools.at;
+        for (size_t i = 0; i < bench.shop->tools.n; i++)
+            if (tools[i].is->kind.value == SW_TOOL_POINT && tools[i].is->nose_radius.value == 0.02)
+                ((struct sw_tool *)tools[i].is)->most_depth.value = row[k].most;
+        if (row[k].wanted == SW_CANNOT) {
+            refused(&bench, "plan.shallow-tool", "finishes no corner: it cuts at most 0.024 mm");
+            continue;
+        }
+        assert_int_equal(sw_bench_plan(&bench), SW_OK);
+        sw_bench_free(&bench);
+    }
+}
+
 static void a_material_the_shop_lacks_is_named(void **state)
 {
     (void)state;
@@ -184,6 +208,7 @@ int main(void)
         cmocka_unit_test(a_high_heel_is_refused_by_the_wall_it_would_rub),
         cmocka_unit_test(without_a_turning_tool_there_is_nothing_to_turn_with),
         cmocka_unit_test(a_nose_rounder_than_the_corners_names_the_section),
+        cmocka_unit_test(a_point_that_may_cut_less_than_its_nose_takes_in_a_corner_is_refused),
         cmocka_unit_test(a_material_the_shop_lacks_is_named),
         cmocka_unit_test(thin_rods_are_refused_with_the_size_needed),
         cmocka_unit_test(a_seat_no_holder_takes_is_refused_with_its_size),

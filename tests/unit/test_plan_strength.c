@@ -136,6 +136,32 @@ static void a_cone_that_bends_beyond_its_share_is_warned_of(void **state)
     sw_bench_free(&bench);
 }
 
+/* By rule: what the judge once warned of. Fed straight in, the first levels behind the hub bear the
+ * tool's feed, the last, on a core long and thin by then, do not. */
+static void a_level_is_entered_no_faster_than_the_work_bears(void **state)
+{
+    (void)state;
+    struct sw_bench bench;
+    sw_bench_load(&bench, "wren-8");
+    assert_int_equal(sw_bench_plan(&bench), SW_OK);
+    const struct sw_plan_chucking *c = &bench.plan->chucking[0];
+    const struct sw_op *op = NULL;
+    for (size_t k = 0; k < c->n_ops; k++)
+        if (c->op[k].kind == SW_OP_TROUGH)
+            op = &c->op[k];
+    assert_non_null(op);
+    const struct sw_pass *first = &op->pass[0], *last = &op->pass[op->n_passes - 1];
+    for (size_t n = 1; n < op->n_passes; n++) {
+        const struct sw_pass *pass = &op->pass[n];
+        assert_true(pass->enter_feed > 0 && pass->enter_feed <= pass->feed + 1e-9);
+        assert_true(pass->enter_feed <= pass[-1].enter_feed + 1e-9 || n == 1);
+    }
+    assert_near(op->pass[1].enter_feed, op->pass[1].feed, 1e-9);
+    assert_true(last->enter_feed < 0.9 * last->feed);
+    assert_true(first->feed > 0);
+    sw_bench_free(&bench);
+}
+
 /* Roughing the fine end with a blunt tool: forces grow with the edge radius. */
 static void a_blunt_edge_is_refused_with_numbers_and_advice(void **state)
 {
@@ -250,6 +276,7 @@ int main(void)
         cmocka_unit_test(a_pivot_too_long_for_any_slice_is_refused),
         cmocka_unit_test(every_pass_says_its_load_and_what_held_it_back),
         cmocka_unit_test(a_tied_plan_is_as_plain_as_it_says),
+        cmocka_unit_test(a_level_is_entered_no_faster_than_the_work_bears),
         cmocka_unit_test(a_blunt_edge_is_refused_with_numbers_and_advice),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
