@@ -301,6 +301,9 @@ static enum sw_status run_down_wall(struct sw_op *op, const struct sw_reach *rea
         seg.a.r += foot_gap;
         seg.b.r += foot_gap;
         seg.c.r += foot_gap;
+        /* A slope that ends in the wall begins a trace above its foot. */
+        if (i == 0 && seg.kind == SW_SEG_LINE)
+            seg.a = end;
         if (!sw_contour_add(ctx->arena, &pass.run, seg))
             return SW_MEMORY;
     }
@@ -407,7 +410,7 @@ enum sw_status sw_plan_only_rises(bool *rises, const struct sw_reach *reach, siz
     const double z_end = reach->z_in + reach->stop_short;
     struct sw_contour piece = {0};
     *rises = false;
-    if (!reach->ends_at_wall || reach->is_tip || reach->r_inner_top > 0 || reach->r_floor > 0 ||
+    if (!reach->ends_at_wall || reach->is_tip || reach->r_inner_top > 0 ||
         reach->z_out - z_end < 2 * SW_PLAN_LEAD)
         return SW_OK;
     SW_TRY(sw_contour_piece(&piece, reach->locus, z_end, reach->z_out, ctx));

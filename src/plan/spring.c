@@ -174,7 +174,11 @@ static enum sw_status draw_in(struct sw_contour *out, const struct drawing *d,
         SW_TRY(draw_in(out, d, &first, in_a, middle, halvings + 1));
         return draw_in(out, d, &second, middle, in_b, halvings + 1);
     }
-    const struct sw_pt a = {seg->a.z, seg->a.r - in_a}, b = {seg->b.z, seg->b.r - in_b};
+    const struct sw_pt b = {seg->b.z, seg->b.r - in_b};
+    struct sw_pt a = {seg->a.z, seg->a.r - in_a};
+    /* What was too short before it left no gap. */
+    if (out->n > 0 && sw_pt_distance(out->at[out->n - 1].b, a) < 2 * SW_TOL_POINT)
+        a = out->at[out->n - 1].b;
     if (share > 0.5) {
         d->op->drawn_in_least = fmin(d->op->drawn_in_least, fmin(in_a, in_b));
         d->op->drawn_in_most = fmax(d->op->drawn_in_most, fmax(in_a, in_b));
@@ -212,6 +216,7 @@ enum sw_status sw_spring_draw_in(struct sw_op *op, const struct sw_spring *s, st
             SW_TRY(draw_in(&run, &d, &old->at[i], in_a, in_b, 0));
             in_a = in_b;
         }
+        op->drawn_in_most = fmax(op->drawn_in_most, in_a); /* at the foot of a wall, too */
         op->pass[k].run = run;
     }
     op->drawn_in_least = fmin(op->drawn_in_least, op->drawn_in_most);
