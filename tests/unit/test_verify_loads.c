@@ -328,9 +328,12 @@ static void a_pass_that_rubs_on_a_pivot_and_runs_on_beyond_it_is_an_error(void *
     begin(&lathe, usual);
     pass(&lathe, 0.52, -1.9);
     end(&lathe);
+    struct sw_motion_event *last = NULL;
     for (size_t i = 0; i < lathe.motion[0].n; i++)
         if (lathe.motion[0].at[i].kind == SW_MOTION_LINE)
-            lathe.motion[0].at[i].state.feed = 0.6; /* 0.2 um a turn */
+            last = &lathe.motion[0].at[i];
+    assert_non_null(last);
+    last->state.feed = 0.6; /* 0.2 um a turn */
     sw_peg_init(&peg, &lathe.ctx);
     peg.section[0].kind = SW_SECTION_PIVOT;
     const struct sw_finding *finding =
