@@ -391,6 +391,8 @@ static enum reading run(struct event *event, size_t *n, struct machine *m, const
         event[(*n)++] = (struct event){.kind = CHANGE, .tool = m->tool};
     }
     m->spin = has_m(line, 3) ? 1 : has_m(line, 4) ? -1 : has_m(line, 5) ? 0 : m->spin;
+    if (m->spin != 0 && (is_set(line, 'S') || has_m(line, 3) || has_m(line, 4)))
+        event[(*n)++] = (struct event){.kind = TURN, .spin = m->spin, .rpm = m->rpm};
     if (has_g(line, 4)) {
         *why = "a wait without time";
         if (!is_set(line, 'P') || word(line, 'P') < 0)

@@ -417,6 +417,8 @@ static bool same(const struct event *a, const struct event *b)
         return a->tool == b->tool;
     case WAIT:
         return a->feed == b->feed;
+    case TURN:
+        return a->spin == b->spin && a->rpm == b->rpm;
     case PAUSE:
         return (a->spin != 0) == (b->spin != 0);
     default:
@@ -447,15 +449,15 @@ static bool run(struct work *w, struct program *p, const struct side *side,
         const struct event *e = &event[i];
         if (j != NULL)
             j->line = e->line;
+        if (!is_base && (e->kind == MOVE || e->kind == TURN) && e->spin != 0 && e->rpm > 0) {
+            worse(j, SPEED, e->rpm / setting.most_speed);
+            worse(j, SPEED, setting.least_speed / e->rpm);
+        }
         if (e->kind == MOVE) {
             struct done done;
             cut(&done, w, side, e, is_aligned ? &p->done[base] : NULL, is_base ? NULL : j);
             if (is_base)
                 p->done[i] = done;
-            if (!is_base && e->spin != 0 && e->rpm > 0) {
-                worse(j, SPEED, e->rpm / setting.most_speed);
-                worse(j, SPEED, setting.least_speed / e->rpm);
-            }
             if (done.taken.empties) {
                 const double fell = let_fall(w, side->nose_z);
                 if (!is_base && fell > 1e-4)

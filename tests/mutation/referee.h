@@ -75,7 +75,7 @@ struct setting {
     struct limit limit[N_QUANTITIES];
 };
 
-enum event_kind { MOVE, CHANGE, PAUSE, WAIT };
+enum event_kind { MOVE, CHANGE, PAUSE, WAIT, TURN };
 
 struct event {
     enum event_kind kind;
