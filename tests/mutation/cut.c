@@ -104,7 +104,7 @@ struct taken meet(struct work *work, const struct poly *hull, enum look look, st
         return t;
     /* the hull runs counter-clockwise from its leftmost corner: lower side first */
     size_t low = 0, high = hull->n;
-    double thick = 0, sum = 0;
+    double thick = 0, sum = 0, z_first = 0, z_last = 0, r_low = HUGE_VAL, r_high = 0;
     size_t met = 0;
     const size_t stride = look == GLANCE ? GLANCE_STRIDE : 1;
     for (size_t k = (size_t)first; k < (size_t)end; k += stride) {
@@ -125,10 +125,15 @@ struct taken meet(struct work *work, const struct poly *hull, enum look look, st
         lo = fmax(lo, 0);
         if (lo >= column->hi[column->n - 1])
             continue;
+        const double most = column->hi[column->n - 1];
         const double found = subtract(column, lo, hi, look == TAKE, &t, z, way);
         if (found <= 0)
             continue;
         t.empties |= look == TAKE && work->at[k].n == 0;
+        z_first = met == 0 ? z : z_first;
+        z_last = z;
+        r_low = fmin(r_low, fmax(lo, 0));
+        r_high = fmax(r_high, fmin(hi, most));
         met++;
         thick = fmax(thick, found);
         sum += found;
@@ -137,6 +142,9 @@ struct taken meet(struct work *work, const struct poly *hull, enum look look, st
     t.area = sum * STEP * (double)stride;
     t.thick = thick;
     t.depth = fmin(thick, (double)(met * stride) * STEP);
+    /* a strip that leans is as thick as it is square to itself; a triangle twice its mean */
+    if (met > 0)
+        t.depth = fmin(t.depth, 2 * t.area / hypot(z_last - z_first + STEP, r_high - r_low));
     if (sum > 0) {
         t.z /= sum;
         t.r /= sum;
