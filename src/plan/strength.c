@@ -109,8 +109,12 @@ enum sw_status sw_strength_bar(struct sw_bar *bar, const struct sw_planner *p,
 {
     const struct sw_material *is = p->now->stock->is;
     const struct sw_bar_material material = {is->elastic_modulus.value, is->poisson.value};
-    /* The machine's compliance is spindle, holder seat and tool post together, um/N. */
-    const struct sw_bar_root root = {.lateral = p->shop->machine->compliance.value / 1000};
+    /* The machine's compliance is spindle, holder seat and tool post together, um/N; what the grip
+     * itself gives stands in series with it, and leans [urad/(N mm)]. */
+    const struct sw_holder *holder = p->now->holder;
+    const struct sw_bar_root root = {
+        .lateral = (p->shop->machine->compliance.value + holder->compliance.value) / 1000,
+        .rotation = holder->tilt.value / 1e6};
     return sw_bar_build(bar, pieces->at, pieces->n, &material, &root, SW_BAR_ALL, ctx);
 }
 
@@ -254,7 +258,8 @@ static struct sw_strain strain_of(struct sw_strength *s, double r_old, const str
 double sw_strength_bush_share(const struct sw_planner *p, const struct sw_bar *bar, double z)
 {
     /* What is known of the bush's own give is that it stands on the same machine. */
-    const struct sw_bush bush = {.at = z - sw_strength_clamp(p), .give = bar->root.lateral};
+    const struct sw_bush bush = {.at = z - sw_strength_clamp(p),
+                                 .give = p->shop->machine->compliance.value / 1000};
     const double end = sw_bar_length(bar);
     if (!p->now->is_from_rod || !(bush.at > 0))
         return 0;

@@ -4,8 +4,8 @@
  * at that moment, then the zone itself at the radius before the cut. The tool is taken at the outer
  * end of the zone, where it bends the work most. Forces are the high end of mech's band: below
  * 50 um of chip nobody knows them better, and a pivot breaks once.
- * Frame: chucking; radii of material [mm]. Not in it: the holder's own turning about its grip, for
- * which shops have no figures yet.
+ * Frame: chucking; radii of material [mm]. Machine, grip and bar stand in series; the grip's own
+ * give and lean are the shop's figures, or estimates of the profiles.
  */
 #ifndef SW_PLAN_STRENGTH_H
 #define SW_PLAN_STRENGTH_H

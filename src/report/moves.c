@@ -144,8 +144,7 @@ void sw_sheet_moves(struct sw_doc *out, const struct sw_sheet *sheet)
     sw_buf_add(&lines, "\n");
     sw_doc_lines(out, &lines);
     sw_doc_say(out, 2, "",
-               "The paths make up for bending by the usual force; what is open is how far from "
-               "usual the force is. Where a pause measures, what it shows is taken to be "
-               "corrected. Points stand within %.4f of the axis.",
+               "Bending: of another force than the usual, which the paths make up for. Points "
+               "stand within %.4f of the axis; what a pause shows is corrected.",
                sw_text_round(sheet->plan->shop->centre_height.value, 4));
 }

@@ -43,6 +43,14 @@ static const struct sw_field holder_fields[] = {
      .sentence = "Half-angle of the cone behind the front face, from the axis; 0 for a cylinder."},
     {.key = "nose_length", LENGTH, HOLDER(nose_length), .is_required = true, .least = 0.05,
      .most = 200, .sentence = "Length of that cone or cylinder, back to the spindle's own nose."},
+    {.key = "compliance", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_COMPLIANCE,
+     HOLDER(compliance), .least = 0, .most = 1000, .fallback = "0.05",
+     .sentence = "How far the work moves across in its bore under a force at the nose face; an "
+                 "estimate, no holder is rigid."},
+    {.key = "tilt", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_TILT, HOLDER(tilt),
+     .least = 0, .most = 100000, .fallback = "20",
+     .sentence = "How far the work leans in its bore under a moment; an estimate, no holder is "
+                 "rigid."},
     {.key = "draw_in", .kind = SW_FIELD_TRUTH, HOLDER(is_draw_in), .fallback = "no",
      .sentence = "Whether closing pulls the work back, so that Z is taken after closing."},
 };

@@ -55,6 +55,8 @@ struct sw_holder {
     struct sw_number nose_diameter; /* of the front face [mm] */
     struct sw_number nose_angle;    /* half-angle of the nose's cone behind its face [rad] */
     struct sw_number nose_length;   /* of that cone [mm] */
+    struct sw_number compliance;    /* of the grip itself, sideways at the nose face [um/N] */
+    struct sw_number tilt;          /* of the work in it under a moment [urad/(N mm)] */
     struct sw_choice is_draw_in;    /* truth: closing pulls the work back */
 };
 

@@ -36,6 +36,7 @@ enum sw_quantity {
     SW_QUANTITY_TIME,         /* s; also ms, min */
     SW_QUANTITY_DENSITY,      /* g/cm3 */
     SW_QUANTITY_COMPLIANCE,   /* um/N */
+    SW_QUANTITY_TILT,         /* urad/(N mm): a lean under a moment */
     SW_QUANTITY_POWER,        /* W; also kW */
     SW_QUANTITY_TORQUE,       /* N m; also mN m */
     SW_QUANTITY_RATIO         /* a number or "1/100"; also "%" */

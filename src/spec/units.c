@@ -59,6 +59,7 @@ const struct sw_spec_unit sw_spec_units[] = {
     {Q(TIME), "min", 60, 1, true},
     {Q(DENSITY), "g/cm3", 1, 1, true},
     {Q(COMPLIANCE), "um/N", 1, 1, true},
+    {Q(TILT), "urad/(N mm)", 1, 1, true},
     {Q(POWER), "W", 1, 1, true},
     {Q(POWER), "kW", 1000, 1, true},
     {Q(TORQUE), "N m", 1, 1, true},
@@ -106,6 +107,8 @@ const char *sw_spec_quantity_name(enum sw_quantity quantity)
         return "density";
     case Q(COMPLIANCE):
         return "compliance";
+    case Q(TILT):
+        return "tilt";
     case Q(POWER):
         return "power";
     case Q(TORQUE):

@@ -26,6 +26,18 @@ static struct sw_bar_root root_in_bush(const struct sw_judge *judge, double modu
                                 .rotation = length / (3 * modulus * inertia)};
 }
 
+/* Spindle, holder seat and tool post together, um/N; the grip itself in series with them, which
+ * also leans under the moment, urad/(N mm). */
+static struct sw_bar_root root_in_holder(const struct sw_judge *judge)
+{
+    const struct sw_holder *holder = judge->sim->side[judge->sim->n_sides - 1].holder;
+    const double machine = judge->shop->machine->compliance.value;
+    if (holder == NULL)
+        return (struct sw_bar_root){.lateral = machine / 1000};
+    return (struct sw_bar_root){.lateral = (machine + holder->compliance.value) / 1000,
+                                .rotation = holder->tilt.value * 1e-6};
+}
+
 /* The bush goes along the work with the tool, always as far behind it. */
 static double root_of(const struct sw_load_block *b, const struct sw_load_spot *spot)
 {
@@ -195,11 +207,9 @@ enum sw_status sw_load_bar_to(bool *is_held, double *at, const struct sw_load_bl
         return SW_OK;
     const struct sw_bar_material material = {b->material->elastic_modulus.value,
                                              b->material->poisson.value};
-    /* spindle, holder seat and tool post together, um/N */
-    const struct sw_bar_root root =
-        judge->sim->side[judge->sim->n_sides - 1].in_bush
-            ? root_in_bush(judge, material.elastic_modulus)
-            : (struct sw_bar_root){.lateral = judge->shop->machine->compliance.value / 1000};
+    const struct sw_bar_root root = judge->sim->side[judge->sim->n_sides - 1].in_bush
+                                        ? root_in_bush(judge, material.elastic_modulus)
+                                        : root_in_holder(judge);
     return sw_bar_build(&load->bar, load->pieces.at, load->pieces.n, &material, &root, SW_BAR_ALL,
                         judge->ctx);
 }

@@ -144,6 +144,26 @@ static void a_machine_is_not_rigid(void **state)
     sw_lathe_done(&lathe);
 }
 
+/* Supports in series: P (1/k) across and P a^2/k_phi by leaning, the feed force at its radius
+ * against it (statics, derived): 0.4 um/N, and 30 urad a N mm at the arm of the worst place, the
+ * middle of the edge at the radius 0.975. */
+static void a_holder_gives_way_and_leans(void **state)
+{
+    (void)state;
+    struct sw_lathe lathe;
+    turn(&lathe, usual);
+    const double without = sw_peg_judge(&lathe, NULL)->deflection_um.nominal;
+    lathe.holder.compliance.value = 0.4;
+    const double across = sw_peg_judge(&lathe, NULL)->deflection_um.nominal;
+    assert_near(across - without, thrust * 0.4, 0.01 * thrust);
+    lathe.holder.tilt.value = 30;
+    const struct sw_verdict_worst *leaning = &sw_peg_judge(&lathe, NULL)->deflection_um;
+    const double arm = 6 - leaning->z, r = 0.975;
+    assert_near(arm, 6.1, 0.1);
+    assert_near(leaning->nominal - across, 30e-3 * arm * (thrust * arm - feed * r), 0.01 * 0.36);
+    sw_lathe_done(&lathe);
+}
+
 static void stress_is_that_at_the_root_of_the_bar(void **state)
 {
     (void)state;
@@ -582,6 +602,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(bending_at_the_tool_is_that_of_the_beam_formula),
         cmocka_unit_test(a_machine_is_not_rigid),
+        cmocka_unit_test(a_holder_gives_way_and_leans),
         cmocka_unit_test(stress_is_that_at_the_root_of_the_bar),
         cmocka_unit_test(a_step_bears_the_most_when_it_is_thin),
         cmocka_unit_test(nothing_is_said_of_stress_within_a_diameter_of_the_tool),
