@@ -212,7 +212,10 @@ enum sw_status sw_spring_draw_in(struct sw_op *op, const struct sw_spring *s, st
         double in_a = wanted(&d, &old->at[0], 0, joint_share(old, 0));
         op->pass[k].from.r -= in_a;
         for (size_t i = 0; i < old->n; i++) {
-            const double in_b = wanted(&d, &old->at[i], 1, joint_share(old, i + 1));
+            const double share = joint_share(old, i + 1);
+            const double in_b = wanted(&d, &old->at[i], 1, share);
+            if (share > 0.5) /* the foot of a wall goes with its floor, and counts */
+                op->drawn_in_most = fmax(op->drawn_in_most, in_b);
             SW_TRY(draw_in(&run, &d, &old->at[i], in_a, in_b, 0));
             in_a = in_b;
         }

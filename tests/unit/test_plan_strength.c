@@ -14,7 +14,8 @@ static bool is_slice(const struct sw_op *op)
 
 /* Limits of the model study this rests on: finishing a whole pivot bends it more than its band
  * allows; slices bring it within. One of 0.16 stands behind what roughing really left (known in
- * stairs) just short of whole: two do. (computed, no published source) */
+ * stairs), in a holder that leans, just short of whole: two or three do. (computed, no published
+ * source) */
 static void pivots_of_a_tenth_are_finished_in_slices(void **state)
 {
     (void)state;
@@ -33,7 +34,7 @@ static void pivots_of_a_tenth_are_finished_in_slices(void **state)
         if (pivot < 0.13)
             assert_true(n_slices >= 2);
         else
-            assert_true(n_slices <= 2);
+            assert_true(n_slices <= 3);
         assert_int_equal(n_measured, 1); /* once, on the first slice */
         sw_bench_free(&bench);
     }
