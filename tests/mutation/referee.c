@@ -326,12 +326,14 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
     const int pieces = n > 1 ? n : (int)fmin(MOST_PIECES, fmax(1, floor(length / PIECE)));
     struct taken all = {.low = HUGE_VAL, .high = -HUGE_VAL, .back = HUGE_VAL, .front = -HUGE_VAL};
     bool is_known = j == NULL;
-    if (known != NULL && n == 1) {
+    double thick = 0; /* of columns, by all of the move */
+    if (j != NULL && n == 1) {
         struct poly hull;
         sweep(&hull, tool->poly, place(tool, e->from), place(tool, e->to));
         const struct taken t = meet(w, &hull, LOOK, way);
-        is_known =
-            t.area <= known->taken.area * 1.001 + 1e-7 && t.depth <= known->taken.depth + 1e-6;
+        thick = t.thick;
+        is_known = known != NULL && t.area <= known->taken.area * 1.001 + 1e-7 &&
+                   t.depth <= known->taken.depth + 1e-6;
     }
     const int steps = is_known && n == 1 ? 1 : pieces;
     double gathered = 0, over = 0, most = 0;
@@ -377,7 +379,8 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
         return;
     const double surely = d->depth;
     /* at a place of it, square to the way; across it the reach is all that is known */
-    const double at_most = fabs(way.z) > 0.7 ? all.thick * fabs(way.z) : all.high - all.low;
+    const double at_most =
+        fabs(way.z) > 0.7 ? fmax(all.thick, thick) * fabs(way.z) : all.high - all.low;
     const double reach = fmin(all.high - all.low, at_most);
     const double perhaps = fabs(way.z) > 0.7 ? reach : fmin(reach, all.area / fmax(length, 1e-6));
     if (d->ahead > fmax(after, known != NULL ? known->ahead : 0) + NO_CUT)
