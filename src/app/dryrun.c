@@ -229,7 +229,9 @@ static enum sw_status find_changes(struct changes *changes, const struct sw_repo
         sw_diag_free(quiet);
         if (status == SW_MEMORY)
             return status;
-        if (status != SW_OK)
+        if (status == SW_READ) /* once more, so that it is said */
+            SW_TRY(sw_file_read(&text, &size, path, SW_FILE_MOST_PROGRAM, ctx));
+        else if (status != SW_OK)
             continue;
         SW_TRY(sw_app_sha256(&sha256, text, size, ctx));
         if (strcmp(sha256, hash[i].sha256) != 0 && !SW_VEC_PUSH(ctx->arena, changes, hash[i].file))

@@ -46,7 +46,8 @@ int sw_file_list(struct sw_names *to, const char *folder, struct sw_arena *arena
 bool sw_record_scan(struct sw_names *to, bool *out_of_memory, const char *text, size_t size,
                     struct sw_arena *arena);
 
-/** Read the record file at PATH; false when there is none or it cannot be used. */
+/** Read the record file at PATH; false when there is none or it cannot be used. After
+ *  false errno tells why it could not be read; 0: it could, and holds no list. */
 bool sw_record_read(struct sw_names *to, bool *out_of_memory, const char *path,
                     struct sw_arena *arena);
 

@@ -235,8 +235,11 @@ static enum sw_status check_record(struct sw_outdir *dir)
         return SW_MEMORY;
     const bool is_read = sw_names_have(&dir->added, dir->record_name) &&
                          sw_record_read(&listed, &out_of_memory, path, dir->arena);
+    const int error = errno;
     if (out_of_memory)
         return SW_MEMORY;
+    if (!is_read && error != 0 && sw_names_have(&dir->added, dir->record_name))
+        return sw_file_report(SW_READ, "file.read", "read", path, error, dir->ctx);
     for (size_t i = 0; i < dir->added.n; i++) {
         const char *name = dir->added.at[i];
         if (is_read && (strcmp(name, dir->record_name) == 0 || sw_names_have(&listed, name)))

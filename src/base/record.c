@@ -135,6 +135,7 @@ bool sw_record_read(struct sw_names *to, bool *out_of_memory, const char *path,
                     struct sw_arena *arena)
 {
     *out_of_memory = false;
+    errno = 0;
     const int fd = sw_file_ops_in_force()->open(path, O_RDONLY, 0);
     if (fd < 0)
         return false;
@@ -145,5 +146,6 @@ bool sw_record_read(struct sw_names *to, bool *out_of_memory, const char *path,
     const bool is_good =
         error == 0 && sw_record_scan(to, out_of_memory, sw_buf_text(&buf), buf.n, arena);
     sw_buf_done(&buf);
+    errno = error;
     return is_good;
 }
