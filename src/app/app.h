@@ -16,6 +16,7 @@
 #include "moves/moves.h"
 #include "plan/plan.h"
 #include "report/json.h"
+#include "report/trial.h"
 #include "setup/setup.h"
 #include "shop/job.h"
 #include "verify/verify.h"
@@ -60,10 +61,10 @@ enum sw_status sw_app_load_job_of(struct sw_work *work, const char *path, const 
                                   const char *text, size_t size, const struct sw_app *app,
                                   struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** Plan it; what advice may propose is taken from the profiles. ADVISE_WARNINGS: warnings get advice
- *  too, which takes as long as some ten plans. */
-enum sw_status sw_app_plan_job(struct sw_work *work, bool advise_warnings,
-                               const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
+/** Plan it; what advice may propose is taken from the profiles. ADVISE_WARNINGS: warnings get
+ * advice too, which takes as long as some ten plans. */
+enum sw_status sw_app_plan_job(struct sw_work *work, bool advise_warnings, const struct sw_app *app,
+                               struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** Read all tools and materials of the profiles; those that do not read are passed over. */
 enum sw_status sw_app_gather_aids(struct sw_plan_aids *aids, struct sw_ctx *ctx) SW_MUST_CHECK;
@@ -116,8 +117,8 @@ enum sw_status sw_app_make(struct sw_work *work, const struct sw_app_make *make,
 struct sw_app_dryrun {
     const char *const *path;
     size_t n;
-    const char *job;   /* NULL: none */
-    const char *setup; /* NULL: none */
+    const char *job;    /* NULL: none */
+    const char *setup;  /* NULL: none */
     const char *shop;   /* programs nobody planned: file or name, with STOCK; NULL: none */
     const char *stock;  /* "D,L": diameter and length out of the holder [mm] */
     const char *holder; /* NULL: the first that takes the rod */
@@ -146,9 +147,18 @@ struct sw_app_batch {
 enum sw_status sw_app_batch(struct sw_buf *text, const struct sw_app_batch *batch,
                             const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** Check one file of any kind; TEXT gets what there is to say about it. */
-enum sw_status sw_app_check(struct sw_buf *text, const char *path, const struct sw_app *app,
+/** Check one file of any kind; TEXT gets what there is to say about it, OUT the same in short.
+ *  MACHINE (name or file, NULL: none): a dialect is tried on it, see sw_app_try_post. */
+enum sw_status sw_app_check(struct sw_report_checked *out, struct sw_buf *text, const char *path,
+                            const char *machine, const struct sw_app *app,
                             struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Try a dialect without a part: write the built-in trial path in it, read the text back by the
+ *  MACHINE's `control:` facts and compare. SW_FOUND: the text does not mean what was asked (OUT
+ * says where); SW_CANNOT with diagnostics, and no OUT: dialect and control do not go together. */
+enum sw_status sw_app_try_post(struct sw_trial **out, const struct sw_post *post,
+                               const char *machine, const struct sw_app *app,
+                               struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** What size worked out. */
 struct sw_app_size {
@@ -210,8 +220,8 @@ struct sw_app_draw {
 enum sw_status sw_app_draw(struct sw_buf *says, const struct sw_app_draw *draw,
                            const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** List what the profiles hold of a KIND ("tools", "posts", ...): name and one line each. What could be
- *  read is listed whatever comes back. */
+/** List what the profiles hold of a KIND ("tools", "posts", ...): name and one line each. What
+ * could be read is listed whatever comes back. */
 enum sw_status sw_app_list(struct sw_report_items *out, const char *kind, const struct sw_app *app,
                            struct sw_ctx *ctx) SW_MUST_CHECK;
 

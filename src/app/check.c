@@ -63,15 +63,26 @@ static enum sw_status check_job(struct sw_buf *text, const char *path, const str
     return fits;
 }
 
-static enum sw_status check_post(const char *path, const struct sw_app *app, struct sw_ctx *ctx)
+/* MACHINE is NULL, or the one the dialect is tried on. */
+static enum sw_status check_post(struct sw_buf *text, const struct sw_trial **trial,
+                                 const char *path, const char *machine, const struct sw_app *app,
+                                 struct sw_ctx *ctx)
 {
     const struct sw_post *post;
+    struct sw_trial *found = NULL;
     /* A path with a slash is that very file and nothing else. */
     const char *near_file = sw_arena_printf(ctx->arena, "%s.near", path);
     if (!near_file)
         return SW_MEMORY;
-    return sw_post_load(&post, sw_app_base_name(path), near_file, &app->search, (struct sw_span){0},
-                        ctx);
+    SW_TRY(sw_post_load(&post, sw_app_base_name(path), near_file, &app->search, (struct sw_span){0},
+                        ctx));
+    if (!machine)
+        return SW_OK;
+    const enum sw_status status = sw_app_try_post(&found, post, machine, app, ctx);
+    if (found)
+        sw_report_trial(text, found);
+    *trial = found;
+    return status;
 }
 
 /* With its dialect: a shop whose control cannot read what its dialect writes makes nothing. */
@@ -85,6 +96,7 @@ static enum sw_status check_shop(const char *path, const struct sw_app *app, str
 }
 
 static enum sw_status check_by_kind(struct sw_buf *text, const char *word, const char *path,
+                                    const char *machine, const struct sw_trial **trial,
                                     const struct sw_app *app, struct sw_ctx *ctx)
 {
     union {
@@ -125,7 +137,7 @@ static enum sw_status check_by_kind(struct sw_buf *text, const char *word, const
         SW_TRY(sw_file_read(&bytes, &size, path, SW_FILE_MOST_INPUT, ctx));
         return sw_log_parse(&to.log, path, bytes, size, ctx);
     }
-    return check_post(path, app, ctx);
+    return check_post(text, trial, path, machine, app, ctx);
 }
 
 /* "staff/1" -> "staff". NULL with a diagnostic when the file does not say, or nobody knows it. */
@@ -153,14 +165,47 @@ static enum sw_status kind_of(const struct sw_report_kind **out, const struct sw
     return SW_OK;
 }
 
-enum sw_status sw_app_check(struct sw_buf *text, const char *path, const struct sw_app *app,
-                            struct sw_ctx *ctx)
+/* Where only a dialect can be tried, a machine beside another file is a slip of the hand. */
+static enum sw_status refuse_machine(const char *kind, struct sw_ctx *ctx)
 {
+    sw_diag_add(ctx->diag, SW_ERROR, "cli.usage", (struct sw_span){0},
+                "give a post file, or leave --machine out",
+                "--machine tries a dialect, and this file is a %s", kind);
+    return SW_USAGE;
+}
+
+static const char *verdict_of(enum sw_status status)
+{
+    switch (sw_status_exit_code(status)) {
+    case 0:
+        return "sound";
+    case 1:
+        return "unfit";
+    case 4:
+        return "cannot";
+    default:
+        return "faulty";
+    }
+}
+
+enum sw_status sw_app_check(struct sw_report_checked *out, struct sw_buf *text, const char *path,
+                            const char *machine, const struct sw_app *app, struct sw_ctx *ctx)
+{
+    *out = (struct sw_report_checked){
+        .file = path, .verdict = verdict_of(SW_INPUT), .first_record = sw_diag_n(ctx->diag)};
     struct sw_node *root = NULL;
-    SW_TRY(sw_node_load(&root, path, ctx));
     const struct sw_report_kind *kind = NULL;
-    SW_TRY(kind_of(&kind, root, ctx));
-    const enum sw_status status = check_by_kind(text, kind->word, path, app, ctx);
+    enum sw_status status = sw_node_load(&root, path, ctx);
+    if (status == SW_OK)
+        status = kind_of(&kind, root, ctx);
+    if (status == SW_OK) {
+        out->kind = kind->word;
+        status = machine && strcmp(kind->word, "post") != 0
+                     ? refuse_machine(kind->word, ctx)
+                     : check_by_kind(text, kind->word, path, machine, &out->trial, app, ctx);
+    }
+    out->verdict = verdict_of(status);
+    out->end_record = sw_diag_n(ctx->diag);
     if (status == SW_OK && strcmp(kind->word, "staff") != 0 && strcmp(kind->word, "job") != 0 &&
         strcmp(kind->word, "survey") != 0)
         sw_buf_printf(text, "%s: sound (%s)\n", path, kind->table->name);

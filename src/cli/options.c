@@ -19,7 +19,8 @@ const struct sw_option sw_options[SW_N_OPTIONS] = {
         {"passes", 0, NULL, SW_FOR_MAKE,
          "Explain every pass: depth, feed, force, bending, stress, and what held it back."},
     [SW_OPTION_JSON] = {"json", 0, NULL,
-                        SW_FOR_MAKE | SW_FOR_DRYRUN | SW_FOR_SIZE | SW_FOR_LIST | SW_FOR_CORRECT,
+                        SW_FOR_CHECK | SW_FOR_MAKE | SW_FOR_DRYRUN | SW_FOR_SIZE | SW_FOR_LIST |
+                            SW_FOR_CORRECT,
                         "Print the result as JSON (profiles/schemas/)."},
     [SW_OPTION_JOB] = {"job", 0, "FILE", SW_FOR_DRYRUN,
                        "Judge against this job; it is planned to know what stands where."},
@@ -34,6 +35,9 @@ const struct sw_option sw_options[SW_N_OPTIONS] = {
     [SW_OPTION_REFEREE] =
         {"referee", 0, NULL, SW_FOR_DRYRUN,
          "Cut with the other removal kernel, polygons by GEOS: slow, a second opinion."},
+    [SW_OPTION_MACHINE] =
+        {"machine", 0, "MACHINE", SW_FOR_CHECK,
+         "Try a dialect: write a trial path, read it as this machine does, compare."},
     [SW_OPTION_PAGE] = {"page", 0, "PAGE", SW_FOR_DRAW, "Draw only this page: its number or name."},
     [SW_OPTION_SCHEMA] = {"schema", 0, NULL, SW_FOR_EXPLAIN,
                           "Print the JSON Schema of a kind of file instead of its page."},

@@ -125,6 +125,18 @@ enum sw_post_verb sw_post_verb_of(const char **rest, const char *line);
 void sw_post_fill(struct sw_buf *out, const char *text, const struct sw_post *post,
                   const struct sw_post_values *values);
 
+/* Files of a path (files.c). */
+
+/** The station of the first tool that comes into use from event FROM on; 0: none does. */
+int sw_post_first_station(const struct sw_path *path, size_t from);
+
+/** Where the next file begins when each tool has its own: before the comments and the section that
+ *  announce the tool. */
+size_t sw_post_end_of_file(const struct sw_path *path, size_t first);
+
+/** Whether a program from index BEFORE on has that file name. */
+bool sw_post_is_taken(const struct sw_post_programs *out, size_t before, const char *name);
+
 /* Lines of a program (lines.c). */
 
 struct sw_post_text {

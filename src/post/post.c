@@ -41,6 +41,20 @@ double sw_post_step(const struct sw_post *post)
     return fmax(x, pow(10, -post->decimals.z.value));
 }
 
+struct sw_post_abilities sw_post_abilities(const struct sw_post *post)
+{
+    const bool is_in_chords = post->arcs.value == SW_POST_ARCS_NONE;
+    return (struct sw_post_abilities){
+        .has_arcs = !is_in_chords || post->chord_error.value > 0,
+        .chord_error = is_in_chords ? post->chord_error.value : 0,
+        .has_pauses = post->lines.pause.n > 0,
+        .is_feed_per_turn = post->feed.value == SW_POST_FEED_PER_TURN,
+        .feed_step = pow(10, -post->decimals.feed.value),
+        .speed_step = pow(10, -post->decimals.speed.value),
+        .seconds_step = pow(10, -post->decimals.seconds.value),
+    };
+}
+
 bool sw_post_is_file_per_tool(const struct sw_post *post)
 {
     return post->tools.value == SW_POST_TOOLS_FILE_PER_TOOL;

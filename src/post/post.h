@@ -44,6 +44,17 @@ size_t sw_post_comment_room(const struct sw_post *post);
 /** Numbered corrections in the head. Without them a path must hold no CORRECT events (they are
  *  refused): the operator corrects by the tool's offset. A correction is a number on radius. */
 bool sw_post_has_corrections(const struct sw_post *post);
+/** What a dialect can write and how finely, for whoever reads its texts back. */
+struct sw_post_abilities {
+    bool has_arcs;      /* as arcs, or as chords when chord_error is above 0 */
+    double chord_error; /* 0: arcs are arcs [mm] */
+    bool has_pauses;
+    bool is_feed_per_turn;
+    double feed_step;    /* mm/min or mm per turn */
+    double speed_step;   /* rev/min or m/min */
+    double seconds_step; /* s */
+};
+struct sw_post_abilities sw_post_abilities(const struct sw_post *post);
 /** The coarsest step of the coordinates it writes, on radius and along Z [mm]. */
 double sw_post_step(const struct sw_post *post);
 bool sw_post_is_file_per_tool(const struct sw_post *post);
@@ -63,6 +74,11 @@ struct sw_post_program {
      * together. */
     const size_t *section_line;
     size_t n_sections;
+    /* The line what each event writes begins at, whether it writes anything or not: of N_EVENTS
+     * from FIRST_EVENT of the path. What follows the last begins at TAIL_LINE. */
+    const size_t *event_line;
+    size_t first_event, n_events;
+    size_t tail_line;
 };
 struct sw_post_programs {
     struct sw_post_program *at;

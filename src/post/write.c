@@ -46,7 +46,9 @@ struct writer {
     bool is_turning;
     double speed; /* rev/min as written */
     SW_VEC(size_t) section_lines;
-    bool is_run_up; /* since the section began, to TOP rev/min */
+    SW_VEC(size_t) event_lines;
+    size_t counted, n_lines; /* of the text, up to byte COUNTED */
+    bool is_run_up;          /* since the section began, to TOP rev/min */
     double top;
     int on[MOST_CORRECTIONS_ON];
     int n_on;
@@ -434,13 +436,12 @@ static enum sw_status write_correction(struct writer *w, const struct sw_path_ev
     return put_lines(w, e->is_on ? &post->corrections.on : &post->corrections.off);
 }
 
-/* Lines of the file up to the byte END. */
-static size_t count_lines(const struct writer *w, size_t end)
+/* The line that the byte END, at the last one asked for or behind it, is on. */
+static size_t line_at(struct writer *w, size_t end)
 {
-    size_t n = 0;
-    for (size_t i = 0; i < end; i++)
-        n += w->text.buf.at[i] == '\n';
-    return n;
+    for (; w->counted < end; w->counted++)
+        w->n_lines += w->text.buf.at[w->counted] == '\n';
+    return w->n_lines + 1;
 }
 
 static enum sw_status write_section(struct writer *w, const struct sw_path_event *e)
@@ -451,7 +452,7 @@ static enum sw_status write_section(struct writer *w, const struct sw_path_event
     SW_TRY(put_lines(w, &w->post->lines.section));
     while (start < w->text.buf.n && w->text.buf.at[start] == '\n')
         start++; /* empty lines in front set it off */
-    const size_t line = count_lines(w, start) + 1;
+    const size_t line = line_at(w, start);
     return SW_VEC_PUSH(w->ctx->arena, &w->section_lines, line) ? SW_OK : SW_MEMORY;
 }
 
@@ -505,38 +506,6 @@ static enum sw_status write_event(struct writer *w, const struct sw_path_event *
     return broken(w, "holds an event of no kind");
 }
 
-static int first_station(const struct sw_path *path, size_t from)
-{
-    for (size_t i = from; i < path->n; i++)
-        if (path->at[i].kind == SW_PATH_TOOL)
-            return path->at[i].station;
-    return 0;
-}
-
-/* Where the next file begins when each tool has its own: before the comments and the section that
- * announce the tool. */
-static size_t end_of_file(const struct sw_path *path, size_t first)
-{
-    const int station = first_station(path, first);
-    for (size_t i = first; i < path->n; i++) {
-        if (path->at[i].kind != SW_PATH_TOOL || path->at[i].station == station)
-            continue;
-        while (i > first &&
-               (path->at[i - 1].kind == SW_PATH_COMMENT || path->at[i - 1].kind == SW_PATH_SECTION))
-            i--;
-        return i;
-    }
-    return path->n;
-}
-
-static bool is_taken(const struct sw_post_programs *out, size_t before, const char *name)
-{
-    for (size_t i = before; i < out->n; i++)
-        if (strcmp(out->at[i].file, name) == 0)
-            return true;
-    return false;
-}
-
 /* "side-1.nc"; one file a tool: "side-1-t2.nc", and "side-1-t2-2.nc" when it comes back. */
 static const char *name_file(struct writer *w, const struct sw_post_programs *out, size_t before)
 {
@@ -545,7 +514,7 @@ static const char *name_file(struct writer *w, const struct sw_post_programs *ou
     if (!sw_post_is_file_per_tool(w->post))
         return sw_arena_printf(arena, "%s%s", stem, suffix);
     const char *name = sw_arena_printf(arena, "%s-t%d%s", stem, w->values.tool, suffix);
-    for (int count = 2; name && is_taken(out, before, name); count++)
+    for (int count = 2; name && sw_post_is_taken(out, before, name); count++)
         name = sw_arena_printf(arena, "%s-t%d-%d%s", stem, w->values.tool, count, suffix);
     return name;
 }
@@ -559,18 +528,29 @@ static enum sw_status write_file(struct writer *w, struct sw_post_programs *out,
     w->is_run_up = false;
     w->section_lines.at = NULL;
     w->section_lines.n = w->section_lines.cap = 0;
+    w->event_lines.at = NULL;
+    w->event_lines.n = w->event_lines.cap = w->counted = w->n_lines = 0;
     forget(w, false);
-    SW_TRY(choose_tool(w, first_station(w->path, w->first)));
+    SW_TRY(choose_tool(w, sw_post_first_station(w->path, w->first)));
     SW_TRY(put_head(w));
-    for (size_t i = w->first; i < w->end; i++)
+    for (size_t i = w->first; i < w->end; i++) {
+        const size_t line = line_at(w, w->text.buf.n);
+        if (!SW_VEC_PUSH(ctx->arena, &w->event_lines, line))
+            return SW_MEMORY;
         SW_TRY(write_event(w, &w->path->at[i]));
+    }
+    const size_t tail_line = line_at(w, w->text.buf.n);
     if (w->n_on)
         return broken(w, "changes files with a correction in");
     SW_TRY(put_lines(w, &w->post->lines.tail));
     struct sw_post_program program = {.file = name_file(w, out, before),
                                       .size = w->text.buf.n,
                                       .section_line = w->section_lines.at,
-                                      .n_sections = w->section_lines.n};
+                                      .n_sections = w->section_lines.n,
+                                      .event_line = w->event_lines.at,
+                                      .first_event = w->first,
+                                      .n_events = w->event_lines.n,
+                                      .tail_line = tail_line};
     program.text = sw_arena_copy(ctx->arena, sw_buf_text(&w->text.buf), w->text.buf.n);
     if (!program.file || !program.text || !SW_VEC_PUSH(ctx->arena, out, program))
         return SW_MEMORY;
@@ -603,7 +583,7 @@ enum sw_status sw_post_write(struct sw_post_programs *out, const struct sw_post 
     enum sw_status status = SW_OK;
     while (status == SW_OK && w.end < path->n) {
         w.first = w.end;
-        w.end = sw_post_is_file_per_tool(post) ? end_of_file(path, w.first) : path->n;
+        w.end = sw_post_is_file_per_tool(post) ? sw_post_end_of_file(path, w.first) : path->n;
         status = write_file(&w, out, before);
     }
     if (status == SW_OK && sw_diag_failed(ctx->diag))

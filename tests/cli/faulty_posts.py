@@ -2,14 +2,25 @@
 """Typical faults of a user's own dialect: each is found out from the text, and nothing is written.
 
 Each case is a dialect beside the job that changes a shipped one; `sound` changes nothing and passes.
+Every one of them is found by `check --machine`, too, which tries the dialect without a job and names
+what is likely wrong. TRIALS are further faults that the trial names: of these a job may use nothing,
+or the dry run tells the harm and not the cause. All shipped dialects pass their trial.
 
 usage: faulty_posts.py PROGRAM SOURCE
 """
+import json
 import os
 import re
 import subprocess
 import sys
 import tempfile
+
+import dialects
+
+try:
+    from jsonschema import Draft202012Validator as validator
+except ImportError:
+    validator = None
 
 # A dialect of the user's own that fails the dry run is 4; what `check` of dialect and control finds
 # before is 3 or 4, says so with a place in a dialect, and makes no program.
@@ -30,14 +41,135 @@ CASES = [
     ("axes the wrong way round", "strict", "bench-gang", "words: {x: Z, z: X}\n", DRY_RUN),
 ]
 
+# What the trial says is likely wrong with the cases above; a code alone: `check` of dialect and
+# control finds it before anything is written.
+LIKELY = {"sound": 0, "diameter written as radius": 4, "centre on diameter": 4, "two decimals": 4,
+          "clockwise for anticlockwise": "`words.arc_cw` and `words.arc_ccw`",
+          "centre letters the wrong way round": "`words.i`, `words.k`",
+          "inches": "`units`", "feed per minute said for feed per turn": "`feed`",
+          "axes the wrong way round": "`words.x` and `words.z`"}
+
+TRIALS = [
+    ("the senses of the spindle swapped", "strict", "bench-gang",
+     "lines: {spindle_cw: ['S{speed} M4'], spindle_ccw: ['S{speed} M3']}\n", "`lines.spindle_cw`"),
+    ("the spindle is not stopped", "strict", "bench-gang",
+     "lines: {stop: ['{comment} stop']}\n", "`lines.stop`"),
+    ("the speed of another word", "strict", "bench-gang",
+     "lines: {spindle_cw: ['S{wait} M3']}\n", "`lines.spindle_*`"),
+    ("a pause that a switch leaves out", "strict", "bench-gang",
+     "lines: {pause: ['M1']}\n", "`lines.pause`: M0"),
+    ("a pause that is a comment", "strict", "bench-gang",
+     "lines: {pause: ['{comment} {text}']}\n", "`lines.pause`: no stop"),
+    ("no end", "iso-blocks", "bench-iso-blocks", "lines: {tail: ['M05', '%']}\n", "`lines.tail`"),
+    ("seconds where the control reads milliseconds", "strict", "bench-gang",
+     "lines: {dwell: ['G4 P{milliseconds}']}\n", "`lines.dwell`: seconds"),
+    ("no wait", "strict", "bench-gang", "lines: {dwell: ['{comment} wait']}\n", "`lines.dwell`"),
+    ("increments", "strict", "bench-gang",
+     "lines: {section: ['G21 G18 G40 G91 G94 G61 {system}']}\n", "G90 is missing"),
+    ("the system of the first tool for all", "strict", "bench-gang",
+     "lines: {section: ['G21 G18 G40 G90 G94 G61'], tool_change: ['T{tool} M6']}\n",
+     "the place of another tool"),
+    ("always the first tool", "turning", "bench-turning",
+     "lines: {tool_change: ['T1 M6']}\n", "`lines.tool_change`"),
+    ("a correction of the wrong sign", "strict", "bench-gang",
+     "corrections: {x: '[{x}-#{correction}]'}\n", "the wrong sign"),
+    ("a correction that does not act", "strict", "bench-gang",
+     "corrections: {x: '{x}', on: ['{comment} in']}\n", "does not act"),
+    ("half a correction", "turning-parameters", "bench-turning-parameters",
+     "corrections: {x: '[{x}+#{correction}]'}\n", "half of it acts"),
+    ("twice a correction", "turning-parameters", "bench-turning-parameters",
+     "corrections: {x: '[{x}+4*#{correction}]'}\n", "twice of it acts"),
+    ("a correction that stays", "strict", "bench-gang",
+     "corrections: {x: '{x}', on: ['G10 L2 P{system_index} "
+     "X[#{origin_parameter}+#{correction}]'], off: []}\n", "it stays in"),
+    ("corrections nobody finds", "strict", "bench-gang",
+     "corrections: {head: ['{comment} {correction_name}']}\n", "`corrections.head`"),
+    ("the clamp of another speed", "turning", "bench-turning",
+     "lines: {surface_cw: ['G50 S100', 'G96 S{surface} M3', 'G4 P{wait}']}\n",
+     "`lines.surface_*`"),
+    ("surface speeds said for turns a minute", "turning", "bench-turning",
+     "lines: {surface_ccw: ['G50 S{clamp}', 'G97 S{surface} M4', 'G4 P{wait}']}\n",
+     "`lines.spindle_*` or `surface_*`"),
+    ("rapid for feed", "strict", "bench-gang", "words: {line: G0}\n", "`words.line`"),
+    ("a tool change that moves", "turning", "bench-turning",
+     "lines: {tool_change: ['T{tool} M6', 'G0 X50 Z50']}\n", "more than its event"),
+    ("a word the control does not know", "strict", "bench-gang",
+     "lines: {stop: ['M5', 'G97']}\n", "a line it refuses"),
+    ("inverse time", "strict", "bench-gang",
+     "lines: {section: ['G21 G18 G40 G90 G93 G61 {system}']}\n", "inverse time"),
+    ("corrections by the origin are as good", "strict", "bench-gang",
+     "corrections: {x: '{x}', on: ['G10 L2 P{system_index} X[#{origin_parameter}+#{correction}]'], "
+     "off: ['G10 L2 P{system_index} X[#{origin_parameter}-#{correction}]']}\n", 0),
+    ("no pauses", "strict", "bench-gang", "lines: {pause: []}\n", 0),
+    ("no arcs", "strict", "bench-gang", "arcs: none\n", 0),
+    ("arcs by radius are as good", "strict", "bench-gang", "arcs: radius\n", 0),
+    ("coarse numbers without arcs are as good", "strict", "bench-gang",
+     "arcs: none\ndecimals: {x: 3, z: 3, feed: 0}\n", 0),
+    ("more decimals than the control reads", "minimum", "bench-minimum", "decimals: {x: 5}\n", 4),
+    ("a surface speed nobody knows", "strict", "bench-gang",
+     "feed: per-turn\nsurface_speed: yes\nlines: {surface_cw: ['G96 S{surface} M3'], "
+     "surface_ccw: ['G96 S{surface} M4']}\n", 4),
+    ("no dialect at all", "strict", "bench-gang", "arcs: often\n", 3),
+]
+
+
+def put_dialect(scratch, says, base, change):
+    path = os.path.join(scratch, "own.yaml")
+    with open(path, "w", encoding="utf-8") as file:
+        file.write(f"format: post/1\nsays: {says}\nextends: {base}\n{change}")
+    return path
+
+
+def try_one(program, source, path, machine, wanted, says):
+    """WANTED: an exit code, or what is said to be likely wrong. 1 when it is otherwise."""
+    done = subprocess.run([program, "check", path, "--machine", machine, "--json", "--profiles",
+                           os.path.join(source, "profiles")],
+                          text=True, capture_output=True, check=False)
+    code = 1 if isinstance(wanted, str) else wanted
+    result = json.loads(done.stdout)
+    if validator:
+        schema = os.path.join(source, "profiles", "schemas", "check.schema.json")
+        with open(schema, encoding="utf-8") as file:
+            validator(json.load(file)).validate(result)
+    result = result["files"][0]
+    trial = result["trial"]
+    told = [one["likely"] + " " + one["read"] for one in trial["differences"]] if trial else []
+    good = done.returncode == code and (trial is None) == (code > 1)
+    if isinstance(wanted, str):
+        good = good and any(wanted in one for one in told)
+    elif code == 0:
+        good = good and not told and trial["second_reading"]
+    else:
+        good = good and any(one["severity"] == "error" for one in result["messages"])
+    if good:
+        return 0
+    print(f"trial, {says}: exit {done.returncode}, wanted {wanted}")
+    print("\n".join(told[:6] or done.stderr.splitlines()[:6]))
+    return 1
+
+
+def trials(program, source):
+    failed = n = 0
+    with tempfile.TemporaryDirectory() as scratch:
+        for says, base, machine, change, wanted in TRIALS:
+            path = put_dialect(scratch, says, base, change)
+            failed += try_one(program, source, path, machine, wanted, says)
+            n += 1
+    for dialect, machine in dialects.SHOPS.items():
+        path = os.path.join(source, "postprocessors", dialect + ".yaml")
+        failed += try_one(program, source, path, machine, 0, dialect)
+        n += 1
+    print(f"{n} trials, {failed} failed")
+    return failed
+
 
 def main(program, source):
-    failed = 0
     source = os.path.abspath(source)
+    failed = trials(program, source)
     for says, base, shop, change, wanted in CASES:
         with tempfile.TemporaryDirectory() as scratch:
-            with open(os.path.join(scratch, "own.yaml"), "w", encoding="utf-8") as file:
-                file.write(f"format: post/1\nsays: {says}\nextends: {base}\n{change}")
+            path = put_dialect(scratch, says, base, change)
+            failed += try_one(program, source, path, shop, LIKELY[says], says)
             job, out = os.path.join(scratch, "job.yaml"), os.path.join(scratch, "out")
             with open(job, "w", encoding="utf-8") as file:
                 file.write(f"format: job/1\nname: own\nstaff: {source}/samples/fenmoor-43/staff.yaml\n"
