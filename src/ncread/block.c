@@ -197,14 +197,15 @@ static enum sw_status check_use(struct nc_reader *r, uint32_t used)
     return SW_OK;
 }
 
-/* P of G4, or X where the control dwells by X. */
+/* P of G4, or the word by which the control dwells. */
 static enum sw_status check_dwell(struct nc_reader *r)
 {
     const struct nc_block *b = &r->block;
-    const char letter = r->facts.dwell == SW_DWELL_X_SECONDS ? 'X' : 'P';
+    const char letter = r->facts.dwell_letter;
     if (!sw_nc_has(b, letter))
         return sw_nc_fault(r, b->g_at[NC_ZERO], "block.dwell-time", NULL,
-                           "G4 needs its time, %s word", letter == 'X' ? "an X" : "a P");
+                           "G4 needs its time, %s %c word",
+                           letter == 'X' || letter == 'F' ? "an" : "a", letter);
     if (sw_nc_word(b, letter) < 0)
         return sw_nc_fault(r, sw_nc_at(b, letter), "block.dwell-negative", NULL,
                            "a dwell lasts zero seconds or more, not %g", sw_nc_word(b, letter));
@@ -253,7 +254,7 @@ static enum sw_status check_zero(struct nc_reader *r, enum nc_g zero, bool has_a
     const struct nc_block *b = &r->block;
     switch (zero) {
     case NC_G4:
-        *used |= NC_BIT(r->facts.dwell == SW_DWELL_X_SECONDS ? 'X' : 'P');
+        *used |= NC_BIT(r->facts.dwell_letter);
         return check_dwell(r);
     case NC_G10:
         *used |= NC_BIT('L') | NC_BIT('P') | NC_BIT('X') | NC_BIT('Z');
@@ -334,6 +335,10 @@ static enum sw_status check_fst(struct nc_reader *r)
             return sw_nc_fault(r, sw_nc_at(b, 'S'), "block.speed-negative", NULL,
                                "a speed is zero or more, not %g", sw_nc_word(b, 'S'));
     }
+    if (r->facts.is_offset_in_t && sw_nc_m(b, NC_CHANGE) == NC_M6)
+        return sw_nc_fault(r, b->m_at[NC_CHANGE], "control.tool-call", NULL,
+                           "M6 is a tool change; on this control T alone brings tool and offset "
+                           "(control: tool_call)");
     if (!sw_nc_has(b, 'T'))
         return SW_OK;
     if (!r->facts.tool_words)
@@ -347,6 +352,13 @@ static enum sw_status check_fst(struct nc_reader *r)
     if (tool < 0)
         return sw_nc_fault(r, sw_nc_at(b, 'T'), "block.tool-negative", NULL,
                            "a tool number is zero or more, not %d", tool);
+    if (r->facts.is_offset_in_t && tool < NC_T_PLACES)
+        return sw_nc_fault(r, sw_nc_at(b, 'T'), "control.tool-call", "T0101: tool 1, offset 1",
+                           "T%d names no tool; this control reads T as tool and two digits of "
+                           "offset (control: tool_call)",
+                           tool);
+    if (r->facts.is_offset_in_t)
+        tool /= NC_T_PLACES;
     if (tool > r->start->n_tools || tool >= SW_NCREAD_TOOLS)
         return sw_nc_fault(r, sw_nc_at(b, 'T'), "block.tool-range", NULL,
                            "tool %d does not exist; the largest number here is %d", tool,
@@ -380,9 +392,13 @@ enum sw_status sw_nc_block_check(struct nc_reader *r)
     uint32_t axes = b->has & AXES;
     uint32_t used = NC_BIT('F') | NC_BIT('S') | NC_BIT('T');
     const enum nc_g zero = sw_nc_g(b, NC_ZERO);
-    if (zero == NC_G4 && r->facts.dwell == SW_DWELL_X_SECONDS)
-        axes &= ~NC_BIT('X');
-    if (sw_nc_has(b, 'X') && sw_nc_has(b, 'U'))
+    if (zero == NC_G4)
+        axes &= ~NC_BIT(r->facts.dwell_letter);
+    if (sw_nc_has(b, 'U') && zero != NC_G4 && !r->facts.u_w)
+        return sw_nc_fault(r, sw_nc_at(b, 'U'), "control.incremental-u-w", NULL,
+                           "U is a time beside G4 alone; as an incremental X this control does "
+                           "not declare it (control: incremental_u_w)");
+    if ((axes & NC_BIT('X')) && (axes & NC_BIT('U')))
         return sw_nc_fault(r, sw_nc_at(b, 'U'), "block.axis-twice", NULL,
                            "X and U both move X; a line has one of them");
     if (sw_nc_has(b, 'Z') && sw_nc_has(b, 'W'))

@@ -182,6 +182,16 @@ static bool is_true(const struct sw_control *control, enum nc_fact fact)
     return false;
 }
 
+static char dwell_letter(enum sw_dwell_kind kind)
+{
+    static const char letter[] = {[SW_DWELL_P_SECONDS] = 'P',
+                                  [SW_DWELL_P_MILLISECONDS] = 'P',
+                                  [SW_DWELL_X_SECONDS] = 'X',
+                                  [SW_DWELL_U_SECONDS] = 'U',
+                                  [SW_DWELL_F_SECONDS] = 'F'};
+    return letter[kind];
+}
+
 void sw_nc_facts(struct nc_facts *facts, const struct sw_control *control)
 {
     const bool has_x_diameter = choice_or(control->x, SW_X_RADIUS) == SW_X_DIAMETER;
@@ -195,6 +205,9 @@ void sw_nc_facts(struct nc_facts *facts, const struct sw_control *control)
         .is_line_length_own = control->line_length.given,
         .decimals = control->decimals.given || decimals > 0 ? (int)decimals : -1,
         .dwell = (enum sw_dwell_kind)choice_or(control->dwell, SW_DWELL_P_SECONDS),
+        .dwell_letter =
+            dwell_letter((enum sw_dwell_kind)choice_or(control->dwell, SW_DWELL_P_SECONDS)),
+        .is_offset_in_t = choice_or(control->tool_call, SW_CALL_T_M6) == (int)SW_CALL_WITH_OFFSET,
         .clamp = (enum sw_clamp_kind)choice_or(control->speed_clamp, SW_CLAMP_NONE),
         .offsets_with_tool =
             choice_or(control->tool_offsets, SW_OFFSET_BY_SYSTEM) == (int)SW_OFFSET_WITH_TOOL,

@@ -151,6 +151,17 @@ static enum sw_status change_tool(struct nc_reader *r)
     return sw_nc_push(r, SW_MOTION_TOOL, &event);
 }
 
+/* T0102 where the control reads it so: at once, with its offset; 0 is none. The spindle goes on as
+ * it was (common practice, no source: the report has no such word). */
+static enum sw_status bring_tool(struct nc_reader *r, int offset)
+{
+    struct sw_motion_state *modal = &r->now.modal;
+    struct sw_motion_event *event;
+    modal->tool = modal->selected_tool;
+    r->now.tool_offset = r->start->tool_offset[offset];
+    return sw_nc_push(r, SW_MOTION_TOOL, &event);
+}
+
 /* Steps 4 to 7: speed, tool, tool change, spindle. */
 static enum sw_status spindle_and_tool(struct nc_reader *r, const struct sw_motion_state *before)
 {
@@ -162,7 +173,9 @@ static enum sw_status spindle_and_tool(struct nc_reader *r, const struct sw_moti
     if (sw_nc_has(b, 'T')) {
         int tool = 0;
         (void)sw_nc_whole(sw_nc_word(b, 'T'), &tool); /* checked with the block */
-        modal->selected_tool = tool;
+        modal->selected_tool = r->facts.is_offset_in_t ? tool / NC_T_PLACES : tool;
+        if (r->facts.is_offset_in_t)
+            SW_TRY(bring_tool(r, tool % NC_T_PLACES));
     }
     if (sw_nc_m(b, NC_CHANGE) == NC_M6) {
         const bool was_turning = modal->spindle != SW_MOTION_STOPPED;
@@ -289,7 +302,8 @@ enum sw_status sw_nc_execute(struct nc_reader *r)
         feed_mode(r, g);
     if ((g = sw_nc_g(b, NC_SPEED)) != NC_G_NONE) /* not in the report; before its number */
         speed_mode(r, g);
-    if (sw_nc_has(b, 'F')) { /* 3 */
+    const bool is_f_time = sw_nc_g(b, NC_ZERO) == NC_G4 && r->facts.dwell_letter == 'F';
+    if (sw_nc_has(b, 'F') && !is_f_time) { /* 3 */
         const bool is_length = now->modal.feed_mode != SW_MOTION_INVERSE_TIME;
         now->modal.feed = sw_nc_word(b, 'F') * (is_length ? now->unit : 1);
     }
@@ -301,9 +315,8 @@ enum sw_status sw_nc_execute(struct nc_reader *r)
         now->is_override_on = m == NC_M48;
     const enum nc_g zero = sw_nc_g(b, NC_ZERO);
     if (zero == NC_G4) { /* 10 */
-        const bool by_x = r->facts.dwell == SW_DWELL_X_SECONDS;
         const bool is_ms = r->facts.dwell == SW_DWELL_P_MILLISECONDS;
-        SW_TRY(sw_nc_dwell(r, sw_nc_word(b, by_x ? 'X' : 'P') / (is_ms ? MILLISECONDS : 1)));
+        SW_TRY(sw_nc_dwell(r, sw_nc_word(b, r->facts.dwell_letter) / (is_ms ? MILLISECONDS : 1)));
     }
     if (b->g_groups & steps_11_to_18)
         SW_TRY(modes(r));

@@ -262,8 +262,8 @@ static enum sw_status check_letter(struct nc_reader *r, char letter, const struc
                            "J is a centre along Y, an axis this machine does not have");
     case 'U':
     case 'W':
-        if (r->facts.u_w)
-            return SW_OK;
+        if (r->facts.u_w || letter == r->facts.dwell_letter)
+            return SW_OK; /* as a time it is held to G4 with the block */
         return sw_nc_fault(r, at, "control.incremental-u-w", NULL,
                            "%c is an incremental %c on some controls; this control does not "
                            "declare it (control: incremental_u_w)",

@@ -79,6 +79,9 @@ struct nc_block {
     enum nc_g motion;        /* what the line is to do, NC_G_NONE: nothing; set by the check */
 };
 
+/** Where a T word names an offset it has this many: T0102 is tool 1, offset 2. */
+enum { NC_T_PLACES = 100 };
+
 /** The control's facts in the form the reader needs. */
 struct nc_facts {
     double x_scale, i_scale; /* radius per word */
@@ -86,8 +89,10 @@ struct nc_facts {
     bool is_line_length_own; /* else the standard's */
     int decimals;            /* -1: no limit */
     enum sw_dwell_kind dwell;
+    char dwell_letter; /* of the word of G4 that says how long */
     enum sw_clamp_kind clamp;
     bool offsets_with_tool;
+    bool is_offset_in_t; /* T0102: tool 1 with offset 2, at once */
     bool spindle_words, tool_words, u_w, comments, parameters;
     uint8_t g_row[NC_G_CODES]; /* enum nc_g by ten times the code; NC_G_NONE: not known */
     uint8_t m_row[NC_M_CODES];

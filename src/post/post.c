@@ -165,6 +165,11 @@ static void check_tools(struct asker *a, const struct sw_control *c)
     if (tools == SW_POST_TOOLS_WITH_TOOL && offsets != SW_OFFSET_WITH_TOOL)
         refuse(a, a->post->tools.at,
                "leaves tool offsets to the tool change, and this control brings none");
+    if (tools == SW_POST_TOOLS_WITH_TOOL && c->tool_call.value == SW_CALL_WITH_OFFSET &&
+        !sw_post_states_need(a->post, "tool-with-offset"))
+        refuse(a, a->post->tools.at,
+               "changes tools by T and M6, and this control by one T word with the offset in it; "
+               "write T{tool_call}, and tool-with-offset under needs");
     if (tools == SW_POST_TOOLS_FILE_PER_TOOL && offsets != SW_OFFSET_NONE)
         refuse(a, a->post->tools.at,
                offsets == SW_OFFSET_WITH_TOOL
@@ -189,6 +194,9 @@ static void check_needs(struct asker *a, const struct sw_control *c)
         c->dwell.value == SW_DWELL_P_SECONDS,
         c->dwell.value == SW_DWELL_P_MILLISECONDS,
         c->dwell.value == SW_DWELL_X_SECONDS,
+        c->dwell.value == SW_DWELL_U_SECONDS,
+        c->dwell.value == SW_DWELL_F_SECONDS,
+        c->tool_call.value == SW_CALL_WITH_OFFSET,
     };
     for (size_t i = 0; i < a->post->needs.n; i++) {
         const struct sw_text *need = sw_post_item(&a->post->needs, i);

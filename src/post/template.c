@@ -20,6 +20,8 @@ const struct sw_post_placeholder sw_post_placeholders[] = {
      "What the operation, the tool or the pause is for."},
     {"units", SW_POST_AT_LINES, false, false, "The word under `units`."},
     {"tool", SW_POST_AT_LINES, false, false, "Station of the tool in use."},
+    {"tool_call", SW_POST_AT_LINES, false, false,
+     "Station and offset of the tool in use, two digits each: 0101."},
     {"system", SW_POST_AT_LINES, false, false, "Coordinate system in use: G54."},
     {"system_index", SW_POST_AT_LINES, false, false, "Its number: 1 for G54."},
     {"origin_parameter", SW_POST_AT_LINES, false, false,
@@ -225,6 +227,9 @@ static void fill_one(struct sw_buf *out, const char *name, size_t size, const st
         {"correction", v->correction, 0},
         {"correction_index", v->correction_index, 0},
     };
+    static const char call[] = "tool_call";
+    if (size == sizeof call - 1 && memcmp(call, name, size) == 0)
+        sw_buf_printf(out, "%02d%02d", v->tool, v->tool);
     for (size_t i = 0; i < sizeof texts / sizeof *texts; i++)
         if (strlen(texts[i].name) == size && memcmp(texts[i].name, name, size) == 0)
             sw_buf_add(out, texts[i].text ? texts[i].text : "");

@@ -50,7 +50,9 @@ static const char *const sense_words[] = {"M3", "M4", NULL};
 static const char *const reading_words[] = {"radius", "diameter", NULL};
 static const char *const offset_words[] = {"by-system", "with-tool", "none", NULL};
 static const char *const clamp_words[] = {"none", "G50", "G92", NULL};
-static const char *const dwell_words[] = {"P-seconds", "P-milliseconds", "X-seconds", NULL};
+static const char *const dwell_words[] = {"P-seconds", "P-milliseconds", "X-seconds",
+                                          "U-seconds", "F-seconds",      NULL};
+static const char *const call_words[] = {"T-M6", "T-with-offset", NULL};
 static const char *const unit_words[] = {"G20/G21", "G70/G71", NULL};
 static const char *const feed_words[] = {"G94/G95", "G98/G99", NULL};
 
@@ -159,6 +161,10 @@ static const struct sw_field control_fields[] = {
      .sentence = "Whether S, M3, M4 and M5 act on the spindle, or it is switched by hand."},
     {.key = "tool_words", .kind = SW_FIELD_TRUTH, CONTROL(tool_words), .fallback = "yes",
      .sentence = "Whether T and M6 act: they bring a tool, or stop until one has been put in."},
+    {.key = "tool_call", .kind = SW_FIELD_WORD, CONTROL(tool_call), .words = call_words,
+     .fallback = "T-M6",
+     .sentence = "Whether T selects and M6 changes, or one word such as T0101 brings tool and "
+                 "offset at once."},
     {.key = "incremental_u_w", .kind = SW_FIELD_TRUTH, CONTROL(incremental_u_w), .fallback = "no",
      .sentence = "Whether U and W are read as X and Z counted from where the tool is."},
     {.key = "comments", .kind = SW_FIELD_TRUTH, CONTROL(comments), .fallback = "yes",
@@ -381,6 +387,11 @@ static void check_control(struct sw_sense *sense, const struct sw_machine *machi
         SW_FAULT(sense, "machine.tool-offsets", control->tool_offsets.at,
                  "write `tool_offsets: by-system` or none, or `tool_words: yes`",
                  "offsets cannot come with the tool where T and M6 do not act");
+    if (control->tool_call.value == SW_CALL_WITH_OFFSET &&
+        control->tool_offsets.value != SW_OFFSET_WITH_TOOL)
+        SW_FAULT(sense, "machine.tool-call", control->tool_call.at,
+                 "write `tool_offsets: with-tool`, or `tool_call: T-M6`",
+                 "a T word that names an offset needs offsets that come with the tool");
     if (control->tool_words.value == 0 && machine->change.value == SW_CHANGE_TURRET)
         SW_FAULT(sense, "machine.turret", control->tool_words.at,
                  "write `change: by-hand` if it is turned by hand",

@@ -25,7 +25,17 @@ enum sw_tool_offset_kind {
     SW_OFFSET_NONE       /* one tool a program, zeroed before it */
 };
 enum sw_clamp_kind { SW_CLAMP_NONE, SW_CLAMP_G50, SW_CLAMP_G92 };
-enum sw_dwell_kind { SW_DWELL_P_SECONDS, SW_DWELL_P_MILLISECONDS, SW_DWELL_X_SECONDS };
+enum sw_dwell_kind {
+    SW_DWELL_P_SECONDS,
+    SW_DWELL_P_MILLISECONDS,
+    SW_DWELL_X_SECONDS,
+    SW_DWELL_U_SECONDS,
+    SW_DWELL_F_SECONDS
+};
+enum sw_tool_call_kind {
+    SW_CALL_T_M6,       /* T selects, M6 changes */
+    SW_CALL_WITH_OFFSET /* T0102 brings tool 1 with offset 2 at once, without M6 */
+};
 enum sw_unit_words { SW_UNITS_G20_G21, SW_UNITS_G70_G71 };
 enum sw_feed_words { SW_FEED_G94_G95, SW_FEED_G98_G99 };
 
@@ -48,6 +58,7 @@ struct sw_control {
     struct sw_choice arcs;          /* truth: G2/G3 are known */
     struct sw_choice spindle_words; /* truth: S, M3, M4, M5 act on the spindle */
     struct sw_choice tool_words;    /* truth: T and M6 act */
+    struct sw_choice tool_call;     /* enum sw_tool_call_kind */
     struct sw_choice incremental_u_w; /* truth: U and W are incremental X and Z */
     struct sw_choice comments;      /* truth: ( ) comments are known */
     struct sw_choice parameters;    /* truth: # parameters and [ ] expressions are known */

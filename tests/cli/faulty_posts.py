@@ -35,8 +35,9 @@ CASES = [
     ("centre letters the wrong way round", "strict", "bench-gang", "words: {i: K, k: I}\n", DRY_RUN),
     ("centre on diameter", "turning", "bench-turning", "i: diameter\n", {3, 4}),
     ("inches", "strict", "bench-gang", "units: G20\n", DRY_RUN),
+    # feeds so slow that the program would run for days: 3, nothing is judged
     ("feed per minute said for feed per turn", "turning", "bench-turning",
-     HEAD % (("G21 G18 G40 G90 G94 G97 G61 G54",) * 2), DRY_RUN),
+     HEAD % (("G21 G18 G40 G90 G94 G97 G61 G54",) * 2), {3, 4}),
     ("two decimals", "strict", "bench-gang", "decimals: {x: 2, z: 2, centre: 2}\n", {3, 4}),
     ("axes the wrong way round", "strict", "bench-gang", "words: {x: Z, z: X}\n", DRY_RUN),
 ]
@@ -48,6 +49,13 @@ LIKELY = {"sound": 0, "diameter written as radius": 4, "centre on diameter": 4, 
           "centre letters the wrong way round": "`words.i`, `words.k`",
           "inches": "`units`", "feed per minute said for feed per turn": "`feed`",
           "axes the wrong way round": "`words.x` and `words.z`"}
+
+CONTROLS = {"one-word": "tool_call: T-with-offset", "wait-by-u": "dwell: U-seconds",
+            "wait-by-f": "dwell: F-seconds"}
+WAITS = ("dwell: ['G4 ?{seconds}'], spindle_cw: ['G97 S{speed} M3', 'G4 ?{wait}'], "
+         "spindle_ccw: ['G97 S{speed} M4', 'G4 ?{wait}'], "
+         "surface_cw: ['G50 S{clamp}', 'G96 S{surface} M3', 'G4 ?{wait}'], "
+         "surface_ccw: ['G50 S{clamp}', 'G96 S{surface} M4', 'G4 ?{wait}']")
 
 TRIALS = [
     ("the senses of the spindle swapped", "strict", "bench-gang",
@@ -109,6 +117,25 @@ TRIALS = [
     ("a surface speed nobody knows", "strict", "bench-gang",
      "feed: per-turn\nsurface_speed: yes\nlines: {surface_cw: ['G96 S{surface} M3'], "
      "surface_ccw: ['G96 S{surface} M4']}\n", 4),
+    # on controls made of bench-turning's with other words, see CONTROLS
+    ("tool and offset in one word", "turning", "one-word",
+     "needs: [g20-g21, g94-g95, clamp-g50, dwell-p-seconds, spindle-words, tool-with-offset]\n"
+     "lines: {tool_change: ['T{tool_call}'], pause: ['M0', 'T{tool_call}']}\n", 0),
+    ("the offset of the first tool for all", "turning", "one-word",
+     "needs: [g20-g21, g94-g95, clamp-g50, dwell-p-seconds, spindle-words, tool-with-offset]\n"
+     "lines: {tool_change: ['T0{tool}01'], pause: ['M0']}\n", "the place of another tool"),
+    ("two words where one is read", "turning", "one-word", "", 4),
+    ("one word where two are read", "turning", "bench-turning",
+     "lines: {tool_change: ['T{tool_call}'], pause: ['M0']}\n", "a line it refuses"),
+    ("a wait by U", "turning", "wait-by-u",
+     "needs: [g20-g21, g94-g95, clamp-g50, dwell-u-seconds, spindle-words, tool-words]\n"
+     "lines: {%s}\n" % WAITS.replace("?", "U"), 0),
+    ("a wait by F", "turning", "wait-by-f",
+     "needs: [g20-g21, g94-g95, clamp-g50, dwell-f-seconds, spindle-words, tool-words]\n"
+     "lines: {%s}\n" % WAITS.replace("?", "F"), 0),
+    ("a wait by the word of another control", "turning", "wait-by-u",
+     "needs: [g20-g21, g94-g95, clamp-g50, spindle-words, tool-words]\n"
+     "lines: {%s}\n" % WAITS.replace("?", "P"), "`lines.dwell`"),
     ("no dialect at all", "strict", "bench-gang", "arcs: often\n", 3),
 ]
 
@@ -151,8 +178,16 @@ def try_one(program, source, path, machine, wanted, says):
 def trials(program, source):
     failed = n = 0
     with tempfile.TemporaryDirectory() as scratch:
+        shipped = os.path.join(source, "profiles", "machines", "bench-turning.yaml")
+        with open(shipped, encoding="utf-8") as file:
+            text = file.read()
+        for name, fact in CONTROLS.items():
+            with open(os.path.join(scratch, name + ".yaml"), "w", encoding="utf-8") as file:
+                file.write(text.replace("control:\n", f"control:\n  {fact}\n"))
         for says, base, machine, change, wanted in TRIALS:
             path = put_dialect(scratch, says, base, change)
+            if machine in CONTROLS:
+                machine = os.path.join(scratch, machine + ".yaml")
             failed += try_one(program, source, path, machine, wanted, says)
             n += 1
     for dialect, machine in dialects.SHOPS.items():

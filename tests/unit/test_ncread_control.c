@@ -116,6 +116,38 @@ static void a_dwell_is_written_as_declared(void **state)
     assert_near(program_nth(&p, SW_MOTION_DWELL, 0)->seconds, 1.5, 0);
     assert_int_equal(program_count(&p, SW_MOTION_RAPID), 1); /* X is time, not a place */
     program_free(&p);
+    p = program_new();
+    p.control.dwell = program_fact(SW_DWELL_U_SECONDS);
+    program_read_clean(&p, "G0 X7\nG4 U1.5\nM2\n");
+    assert_near(program_nth(&p, SW_MOTION_DWELL, 0)->seconds, 1.5, 0);
+    assert_int_equal(program_count(&p, SW_MOTION_RAPID), 1);
+    program_free(&p);
+    p = program_new();
+    p.control.dwell = program_fact(SW_DWELL_F_SECONDS);
+    program_read_clean(&p, "F30 G1 X7\nG4 F0.5\nX8\nM2\n");
+    assert_near(program_nth(&p, SW_MOTION_DWELL, 0)->seconds, 0.5, 0);
+    assert_near(program_nth(&p, SW_MOTION_LINE, 1)->state.feed, 30, 0); /* F is time, no feed */
+    program_free(&p);
+}
+
+/* Common practice, no source: two digits of tool, two of its offset, at once and without M6. */
+static void a_tool_word_brings_its_offset_as_declared(void **state)
+{
+    (void)state;
+    struct program p = program_new();
+    p.control.tool_offsets = program_fact(SW_OFFSET_WITH_TOOL);
+    p.control.tool_call = program_fact(SW_CALL_WITH_OFFSET);
+    p.start.tool_offset[1] = (struct sw_motion_pt){10, 20};
+    p.start.tool_offset[2] = (struct sw_motion_pt){30, 40};
+    program_read_clean(&p, "M3 S100 T0102\nG0 X1 Z2\nT0101 G0 X1 Z2\nT100 G0 X1 Z2\nM2\n");
+    assert_int_equal(program_count(&p, SW_MOTION_TOOL), 3);
+    assert_int_equal(program_nth(&p, SW_MOTION_TOOL, 0)->state.tool, 1);
+    assert_near(program_nth(&p, SW_MOTION_RAPID, 0)->to.x, 31, 1e-12);
+    assert_near(program_nth(&p, SW_MOTION_RAPID, 0)->to.z, 42, 1e-12);
+    assert_near(program_nth(&p, SW_MOTION_RAPID, 1)->to.x, 11, 1e-12);
+    assert_near(program_nth(&p, SW_MOTION_RAPID, 2)->to.x, 1, 1e-12); /* offset 0: none */
+    assert_int_equal(program_nth(&p, SW_MOTION_RAPID, 2)->state.spindle, SW_MOTION_CW);
+    program_free(&p);
 }
 
 /* Each refused word with its fact set against it, its place, and the whole message. OFFSET is of
@@ -184,6 +216,19 @@ static void undeclared_words_are_refused_by_name(void **state)
          "G43 uses a length offset; this control has none (control: tool_offsets)"},
         {AT(dwell), SW_DWELL_X_SECONDS, "G4 P1", 1, 2, "block.dwell-time",
          "G4 needs its time, an X word"},
+        {AT(dwell), SW_DWELL_U_SECONDS, "G4 P1", 1, 2, "block.dwell-time",
+         "G4 needs its time, a U word"},
+        {AT(dwell), SW_DWELL_U_SECONDS, "G0 U1", 4, 2, "control.incremental-u-w",
+         "U is a time beside G4 alone; as an incremental X this control does not declare it "
+         "(control: incremental_u_w)"},
+        {AT(dwell), SW_DWELL_F_SECONDS, "G4 P1", 1, 2, "block.dwell-time",
+         "G4 needs its time, an F word"},
+        {AT(tool_call), SW_CALL_WITH_OFFSET, "T1", 1, 2, "control.tool-call",
+         "T1 names no tool; this control reads T as tool and two digits of offset (control: "
+         "tool_call)"},
+        {AT(tool_call), SW_CALL_WITH_OFFSET, "M6", 1, 2, "control.tool-call",
+         "M6 is a tool change; on this control T alone brings tool and offset (control: "
+         "tool_call)"},
         {AT(arcs), -1, "G38.2 X1", 1, 5, "control.probe",
          "G38.2 is a straight probe, and this reader has no probe to follow"},
         {AT(arcs), -1, "G84 X1 Z1 R2", 1, 3, "control.cycle",
@@ -246,6 +291,7 @@ int main(void)
         cmocka_unit_test(u_and_w_are_increments_when_declared),
         cmocka_unit_test(units_may_be_g70_and_g71),
         cmocka_unit_test(a_dwell_is_written_as_declared),
+        cmocka_unit_test(a_tool_word_brings_its_offset_as_declared),
         cmocka_unit_test(undeclared_words_are_refused_by_name),
         cmocka_unit_test(a_short_line_and_few_decimals_are_held),
     };

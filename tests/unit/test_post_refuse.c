@@ -268,12 +268,12 @@ static void an_unknown_placeholder_is_shown_with_the_known_ones(void **state)
         "typo.yaml:6:12: error: `{secnds}` is no placeholder\n"
         "        - \"G4 P{secnds}\"\n"
         "               ^~~~~~~~\n"
-        "    hint: known here: {comment}, {message}, {name}, {units}, {tool}, {system}, "
+        "    hint: known here: {comment}, {message}, {name}, {units}, {tool}, {tool_call}, {system}, "
         "{system_index}, {origin_parameter}, {seconds}, {milliseconds}\n"
         "typo.yaml:7:11: error: `{speed}` is not known in this place\n"
         "        - G4 X{speed}\n"
         "              ^~~~~~~\n"
-        "    hint: known here: {comment}, {message}, {name}, {units}, {tool}, {system}, "
+        "    hint: known here: {comment}, {message}, {name}, {units}, {tool}, {tool_call}, {system}, "
         "{system_index}, {origin_parameter}, {seconds}, {milliseconds}\n");
 }
 
