@@ -15,6 +15,9 @@ static const double speed_step = 1.4;
  * share at least, as in a trough. */
 static const double least_corner_share = 0.5;
 
+/* A run that is too much for the holder is slowed down by this factor at a time. */
+static const double slower = 0.9;
+
 /* What clearing one corner with the finish tool takes, about [s]. */
 static const double corner_s = 4;
 
@@ -193,6 +196,26 @@ enum sw_status sw_share_reckon(struct share *share, const struct sw_schedule *ow
     return SW_OK;
 }
 
+/* The run over the steps meets a whole level at once, also where the work is thickest: it is fed no
+ * faster than the holder keeps the work from slipping there. */
+static enum sw_status follow_steps(struct sw_op *op, struct share *share, double r_stock,
+                                   struct sw_planner *p)
+{
+    struct sw_strength *s = &share->search.strength;
+    struct sw_plan_load load;
+    const size_t before = op->n_passes;
+    double feed = op->feed;
+    for (;; feed *= slower) {
+        SW_TRY(sw_strength_load(&load, s, r_stock, op->depth, feed));
+        if (load.grip <= load.most_grip || slower * feed < s->feed[0])
+            break;
+    }
+    SW_TRY(sw_plan_follow(op, &share->reach, op->depth, p->r_clear, p->ctx));
+    for (size_t i = before; feed < op->feed && i < op->n_passes; i++)
+        op->pass[i].feed = feed;
+    return SW_OK;
+}
+
 enum sw_status sw_share_cut(struct share *share, struct sw_planner *p,
                             const struct sw_schedule *own, bool is_last)
 {
@@ -210,7 +233,7 @@ enum sw_status sw_share_cut(struct share *share, struct sw_planner *p,
     const bool is_bare_pivot = share->reach.is_tip && op->section < p->staff->n &&
                                p->staff->section[op->section].kind == SW_SECTION_PIVOT;
     if (is_last && !is_bare_pivot)
-        SW_TRY(sw_plan_follow(op, &share->reach, op->depth, p->r_clear, p->ctx));
+        SW_TRY(follow_steps(op, share, own->pass[0].r_old, p));
     return sw_plan_add(p, *op);
 }
 
