@@ -102,7 +102,8 @@ typedef enum sw_status command(struct sw_ctx *ctx);
 static enum sw_status check(const char *path, struct sw_ctx *ctx)
 {
     struct sw_buf text = {0};
-    enum sw_status status = sw_app_check(&text, path, &app, ctx);
+    struct sw_report_checked checked = {0};
+    enum sw_status status = sw_app_check(&checked, &text, path, NULL, &app, ctx);
     if (status == SW_OK && text.failed)
         status = SW_MEMORY;
     sw_buf_done(&text);
