@@ -131,14 +131,14 @@ static enum sw_status approach(struct mover *m, const struct sw_pass *pass, bool
 }
 
 /* Through air, mm per turn of a spindle that runs as fast as it does where the cut ends. */
-static double air_feed(const struct sw_op *op, const struct sw_pass *pass, bool enters)
+static double air_feed(const struct sw_op *op, const struct sw_pass *pass)
 {
     const double feed = pass->feed > 0 ? pass->feed : op->feed;
     const double r = pass->run.at[pass->run.n - 1].b.r;
     const double speed = pass->speed > 0 ? pass->speed : op->speed;
     const double turns =
         op->is_surface_speed ? sw_speed_clamped(op->speed, 2 * r, 1, op->speed_clamp) : speed;
-    return sw_plan_air_feed(op->tool, feed, turns, enters);
+    return sw_plan_air_feed(op->tool, feed, turns);
 }
 
 static enum sw_status run_pass(struct mover *m, const struct sw_op *op, size_t i)
@@ -151,11 +151,11 @@ static enum sw_status run_pass(struct mover *m, const struct sw_op *op, size_t i
     SW_TRY(approach(m, pass, i > 0 && op->pass[i - 1].leaves_axially));
     SW_TRY(line_to(m, pass->run.at[0].a,
                    pass->enter_feed > 0  ? pass->enter_feed
-                   : pass->enters_in_air ? air_feed(op, pass, true)
+                   : pass->enters_in_air ? air_feed(op, pass)
                                          : feed));
     for (size_t k = 0; k < pass->run.n; k++)
         SW_TRY(follow(m, &pass->run.at[k], feed));
-    SW_TRY(line_to(m, pass->lift, pass->lifts_into_air ? air_feed(op, pass, false) : feed));
+    SW_TRY(line_to(m, pass->lift, pass->lifts_into_air ? air_feed(op, pass) : feed));
     if (pass->leaves_axially)
         SW_TRY(rapid_z(m, pass->back_z));
     return pass->back_r > m->at.r || pass->leaves_axially ? rapid_r(m, pass->back_r) : SW_OK;

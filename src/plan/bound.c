@@ -56,8 +56,8 @@ static enum sw_status look(struct bound *b, const struct sw_tool *stout)
     SW_TRY(sw_contour_envelope(&form, &offset, HUGE_VAL, HUGE_VAL, p->ctx));
     /* Pivots last: what is left stout for them comes nearer to the form. */
     const bool is_last = p->job->pivot_order.value == SW_PIVOTS_LAST;
-    SW_TRY(sw_plan_locus(&locus, &p->turned, stout, is_last ? b->leave : SW_PLAN_ROUGH_LEFT,
-                         p->ctx));
+    SW_TRY(
+        sw_plan_locus(&locus, &p->turned, stout, is_last ? b->leave : SW_PLAN_ROUGH_LEFT, p->ctx));
     b->cell = (b->zone->z_out - b->zone->z_in) / PLACES;
     for (size_t k = 0; k < PLACES; k++) {
         const double z = b->zone->z_in + b->cell * ((double)k + 0.5);
@@ -154,8 +154,7 @@ static double besides(const struct bound *b, const struct sw_tool *tool, double 
                       double depth, double length)
 {
     return sw_speed_time(enter, feed, turns) +
-           sw_speed_time(sqrt(2.0) * SW_PLAN_LIFT, sw_plan_air_feed(tool, feed, turns, false),
-                         turns) +
+           sw_speed_time(sqrt(2.0) * SW_PLAN_LIFT, sw_plan_air_feed(tool, feed, turns), turns) +
            sw_feed_time(SW_PLAN_LIFT + depth, &b->x) + sw_feed_time(length, &b->z);
 }
 
@@ -287,7 +286,7 @@ static enum sw_status run_along(double *seconds, const struct bound *b, double r
     const double feed = tool->rough_feed.value;
     const double turns = sw_speed_clamped(b->kind[0].surface, 2 * fmax(r_to, SW_STRENGTH_GRAIN), 1,
                                           p->shop->machine->spindle.most_speed.value);
-    const double air = sw_plan_air_feed(tool, feed, turns, false);
+    const double air = sw_plan_air_feed(tool, feed, turns);
     struct sw_contour locus;
     struct sw_reach reach;
     struct sw_op op = {.tool = tool};

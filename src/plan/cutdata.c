@@ -64,12 +64,11 @@ void sw_cut_choose(struct sw_cut *cut, const struct sw_cut_case *of)
     choose_speed(cut, of);
 }
 
-/* What a tool may meet coming up to a cut it would not meet at more than this many times its own
- * feed: beyond twice that a cut counts as a slip. */
-static const double coming_up_share = 1.8;
+/* What is met coming up to a cut, or grazed lifting off it, is not met at more than this many times
+ * the tool's own feed: beyond twice that a cut counts as a slip. */
+static const double air_share = 1.8;
 
-double sw_plan_air_feed(const struct sw_tool *tool, double feed, double turns, bool comes_up)
+double sw_plan_air_feed(const struct sw_tool *tool, double feed, double turns)
 {
-    const double most = comes_up ? coming_up_share * tool->rough_feed.value : HUGE_VAL;
-    return fmax(feed, fmin(SW_PLAN_AIR_FEED / turns, most));
+    return fmax(feed, fmin(SW_PLAN_AIR_FEED / turns, air_share * tool->rough_feed.value));
 }

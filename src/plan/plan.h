@@ -193,8 +193,9 @@ enum sw_status sw_plan_again(struct sw_plan **out, const struct sw_plan *plan,
                              struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** Feed through air of a tool that cuts at FEED, the spindle at TURNS [mm per turn]: off the work
- *  after a cut, or up to it, where it may be met a little early. */
-double sw_plan_air_feed(const struct sw_tool *tool, double feed, double turns, bool comes_up);
+ *  after a cut, where a wall may still be grazed, or up to it, where it may be met a little early.
+ */
+double sw_plan_air_feed(const struct sw_tool *tool, double feed, double turns);
 
 /** How far the second side may run out against the first, by holder and spindle [mm]. */
 double sw_plan_runout(const struct sw_plan *plan);

@@ -86,8 +86,8 @@ double sw_share_back(void *user, double r_old, double depth, double feed, double
     const double per_s = feed * speed / 60, lift = SW_PLAN_LIFT * sqrt(2.0);
     const struct sw_tool *tool = share->tool.tool;
     const double air_s = 60 / speed *
-                         (n * lift / sw_plan_air_feed(tool, feed, speed, false) +
-                          shape.air / sw_plan_air_feed(tool, feed, speed, true));
+                         (n * lift / sw_plan_air_feed(tool, feed, speed) +
+                          shape.air / sw_plan_air_feed(tool, feed, speed));
     const double over = n > 1 ? share->how.r_clear - r_old : SW_PLAN_LIFT + depth;
     const double back = sw_feed_time(over, &share->rapid_x) +
                         sw_feed_time((shape.length + shape.air) / n, &share->rapid_z) +

@@ -66,8 +66,7 @@ static double last_cut_ways(const struct sw_op *op, const struct sw_machine *mac
     for (size_t i = 0; i < op->n_passes; i++) {
         const struct sw_pass *pass = &op->pass[i];
         const struct sw_pt begin = pass->run.at[0].a, end = pass->run.at[pass->run.n - 1].b;
-        const double per_s =
-            sw_plan_air_feed(op->tool, op->feed, op->speed, false) * op->speed / 60;
+        const double per_s = sw_plan_air_feed(op->tool, op->feed, op->speed) * op->speed / 60;
         seconds += (sw_pt_distance(pass->from, begin) + sw_pt_distance(end, pass->lift)) / per_s +
                    sw_feed_time(fabs(pass->back_r - pass->from.r), &x) +
                    sw_feed_time(fabs(pass->back_r - pass->lift.r), &x);
