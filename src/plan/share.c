@@ -197,7 +197,8 @@ enum sw_status sw_share_reckon(struct share *share, const struct sw_schedule *ow
 }
 
 /* The run over the steps meets a whole level at once, also where the work is thickest: it is fed no
- * faster than the holder keeps the work from slipping there. */
+ * faster than the holder keeps the work from slipping there, but no slower than a last cut: on
+ * faces it takes as little as that, and would only rub. */
 static enum sw_status follow_steps(struct sw_op *op, struct share *share, double r_stock,
                                    struct sw_planner *p)
 {
@@ -207,7 +208,7 @@ static enum sw_status follow_steps(struct sw_op *op, struct share *share, double
     double feed = op->feed;
     for (;; feed *= slower) {
         SW_TRY(sw_strength_load(&load, s, r_stock, op->depth, feed));
-        if (load.grip <= load.most_grip || slower * feed < s->feed[0])
+        if (load.grip <= load.most_grip || slower * feed < op->tool->finish_feed.value)
             break;
     }
     SW_TRY(sw_plan_follow(op, &share->reach, op->depth, p->r_clear, p->ctx));

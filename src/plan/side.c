@@ -25,9 +25,10 @@ enum { MOST_TIP_RUNS = 8 };
 enum sw_status sw_plan_add(struct sw_planner *p, struct sw_op op)
 {
     const bool is_across = op.kind == SW_OP_FACE || op.kind == SW_OP_PART ||
+                           op.kind == SW_OP_GROOVE ||
                            (op.kind == SW_OP_TROUGH && op.tool->kind.value == SW_TOOL_BLADE);
-    for (size_t i = 0; is_across && i < op.n_passes; i++)
-        op.pass[i].load = sw_strength_across(p, &op);
+    if (is_across)
+        SW_TRY(sw_strength_across(&op, p));
     const bool is_pause = op.kind == SW_OP_MEASURE || op.kind == SW_OP_TRY;
     if (!is_pause && op.n_passes == 0)
         return SW_OK;

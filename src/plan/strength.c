@@ -419,15 +419,3 @@ enum sw_status sw_strength_enter_feed(double *enter, struct sw_strength *s, doub
     }
     return SW_OK;
 }
-
-struct sw_pass_load sw_strength_across(const struct sw_planner *p, const struct sw_op *op)
-{
-    const struct sw_tool *tool = op->tool;
-    const double surface =
-        op->is_surface_speed ? op->speed : sw_speed_surface(op->speed, p->now->rod_diameter);
-    const struct sw_force_case of = sw_strength_force(p, tool, surface);
-    const bool is_blade = tool->kind.value == SW_TOOL_BLADE;
-    const struct sw_force_band band = is_blade ? sw_force_part(&of, tool->width.value, op->feed)
-                                               : sw_force_face(&of, op->depth, op->feed);
-    return sw_strength_pass_force(&band, is_blade ? tool->width.value : op->depth);
-}

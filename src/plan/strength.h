@@ -131,7 +131,8 @@ enum sw_status sw_strength_pass_load(struct sw_pass_load *load, struct sw_streng
 enum sw_status sw_strength_enter_feed(double *enter, struct sw_strength *s, double r_old,
                                       double depth, double feed) SW_MUST_CHECK;
 
-/** Only the force of an operation that feeds across: facing with a point, or a blade. */
-struct sw_pass_load sw_strength_across(const struct sw_planner *p, const struct sw_op *op);
+/** What each pass of an operation does that no schedule chose: facing, a blade, a groove.
+ *  Told, not limited (across.c). */
+enum sw_status sw_strength_across(struct sw_op *op, const struct sw_planner *p) SW_MUST_CHECK;
 
 #endif

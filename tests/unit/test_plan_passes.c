@@ -165,6 +165,36 @@ static void a_critical_size_is_measured_one_depth_before_its_last_cut(void **sta
     }
 }
 
+static void cuts_across_tell_what_they_do_and_keep_the_safety(void **state)
+{
+    (void)state;
+    for (size_t s = 0; s < N_SAMPLES; s++) {
+        struct sw_bench bench;
+        sw_bench_load(&bench, samples[s]);
+        assert_int_equal(sw_bench_plan(&bench), SW_OK);
+        const double safety = bench.shop->safety.value;
+        size_t n_told = 0;
+        for (size_t i = 0; i < 2; i++) {
+            const struct sw_plan_chucking *c = &bench.plan->chucking[i];
+            for (size_t k = 0; k < c->n_ops; k++) {
+                const struct sw_op *op = &c->op[k];
+                if (op->kind != SW_OP_FACE && op->kind != SW_OP_GROOVE)
+                    continue;
+                for (size_t n = 0; n < op->n_passes; n++) {
+                    const struct sw_pass_load *load = &op->pass[n].load;
+                    assert_true(load->force_high > load->force_low);
+                    assert_true(load->bend > 0);
+                    assert_true(load->stress > 0);
+                    assert_true(load->stress <= c->stock->is->yield.value / safety);
+                    n_told++;
+                }
+            }
+        }
+        assert_true(n_told >= 6);
+        sw_bench_free(&bench);
+    }
+}
+
 static void pivots_come_last_when_the_job_says_so(void **state)
 {
     (void)state;
@@ -233,6 +263,7 @@ int main(void)
         cmocka_unit_test(a_tip_is_entered_along_a_slope),
         cmocka_unit_test(a_run_over_a_tip_takes_most_where_the_edge_of_the_bar_stands),
         cmocka_unit_test(a_critical_size_is_measured_one_depth_before_its_last_cut),
+        cmocka_unit_test(cuts_across_tell_what_they_do_and_keep_the_safety),
         cmocka_unit_test(pivots_come_last_when_the_job_says_so),
         cmocka_unit_test(either_side_may_come_first),
         cmocka_unit_test(a_sizing_length_is_measured_and_faced_away),
