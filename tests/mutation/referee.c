@@ -202,8 +202,10 @@ static double touch(struct work *w, const struct side *side, int in_use, struct 
             sweep(&hull, &tool->poly[k], a, b);
             if (may_nose)
                 most = fmax(most, overlap(&hull, &side->nose));
-            if (may_work && (!is_edge_in_use || with_edge))
-                most = fmax(most, meet(w, &hull, GLANCE, way).depth);
+            /* a glance skips columns: how deep, only all of them tell */
+            if (may_work && (!is_edge_in_use || with_edge) &&
+                meet(w, &hull, GLANCE, way).depth > most)
+                most = fmax(most, meet(w, &hull, LOOK, way).depth);
         }
     }
     return most;
