@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "app/batch_int.h"
+#include "app/make_int.h"
 #include "app/paths.h"
 #include "base/file.h"
 
@@ -128,6 +129,9 @@ static enum sw_status make_variant(struct sw_batch_result *result, struct sw_bat
     if (status == SW_INPUT) /* once more, so that it is said */
         status = sw_batch_staff(&staff, run->batch, i, run->staff_name, run->staff, run->staff_size,
                                 ctx);
+    if (status ==
+        SW_OK) /* what is proved is not written again, and would keep a killed run's lock */
+        status = sw_outdir_clear(folder, sw_make_record_file, ctx);
     if (status == SW_OK && is_proved(run, folder, &staff, &aside)) {
         struct sw_staff *read = NULL;
         result->was_kept = true;

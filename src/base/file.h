@@ -89,6 +89,12 @@ struct sw_outdir;
 enum sw_status sw_outdir_begin(struct sw_outdir **out, const char *target, const char *record_name,
                                bool force, struct sw_ctx *ctx) SW_MUST_CHECK;
 
+/** Put right what a killed run left beside TARGET, as the next run that writes there would do, and
+ *  take its lock file away. Where no lock file stands nothing is left and nothing is touched; a
+ *  folder another run is writing to is left to it, and that is no error. */
+enum sw_status sw_outdir_clear(const char *target, const char *record_name,
+                               struct sw_ctx *ctx) SW_MUST_CHECK;
+
 /** Write one file into the folder being built. NAME has no slash. */
 enum sw_status sw_outdir_add(struct sw_outdir *dir, const char *name, const char *text,
                              size_t size) SW_MUST_CHECK;

@@ -164,34 +164,46 @@ static void end(struct sw_outdir *dir)
         sw_arena_free(dir->arena); /* DIR itself lives there */
 }
 
-static enum sw_status begin(struct sw_outdir *dir, const char *target, const char *record_name)
+static enum sw_status settle(struct sw_outdir *dir, const char *target, const char *record_name)
 {
     dir->record_name = sw_arena_copy(dir->arena, record_name, strlen(record_name));
     if (!dir->record_name)
         return SW_MEMORY;
     SW_TRY(settle_target(dir, target));
-    SW_TRY(sw_file_make_folder(dir->parent, dir->ctx));
     char *name = sw_arena_printf(dir->arena, ".%s.sw-lock", dir->name);
     dir->lock_path = name ? sw_path_join(dir->arena, dir->parent, name) : NULL;
-    if (!dir->lock_path)
-        return SW_MEMORY;
+    return dir->lock_path ? SW_OK : SW_MEMORY;
+}
+
+static enum sw_status begin(struct sw_outdir *dir, const char *target, const char *record_name)
+{
+    SW_TRY(settle(dir, target, record_name));
+    SW_TRY(sw_file_make_folder(dir->parent, dir->ctx));
     SW_TRY(take_lock(dir));
     SW_TRY(sw_outdir_sweep(dir));
     return make_temp(dir);
+}
+
+static struct sw_outdir *new_dir(bool force, struct sw_ctx *ctx)
+{
+    struct sw_arena *arena = sw_arena_new();
+    struct sw_outdir *dir = arena ? SW_NEW(arena, struct sw_outdir, 1) : NULL;
+    if (!dir) {
+        sw_arena_free(arena);
+        return NULL;
+    }
+    *dir =
+        (struct sw_outdir){.arena = arena, .ctx = ctx, .lock_fd = -1, .slot = -1, .force = force};
+    return dir;
 }
 
 enum sw_status sw_outdir_begin(struct sw_outdir **out, const char *target, const char *record_name,
                                bool force, struct sw_ctx *ctx)
 {
     *out = NULL;
-    struct sw_arena *arena = sw_arena_new();
-    struct sw_outdir *dir = arena ? SW_NEW(arena, struct sw_outdir, 1) : NULL;
-    if (!dir) {
-        sw_arena_free(arena);
+    struct sw_outdir *dir = new_dir(force, ctx);
+    if (!dir)
         return SW_MEMORY;
-    }
-    *dir =
-        (struct sw_outdir){.arena = arena, .ctx = ctx, .lock_fd = -1, .slot = -1, .force = force};
     const enum sw_status status = begin(dir, target, record_name);
     if (status != SW_OK) {
         sw_outdir_abort(dir);
@@ -199,6 +211,24 @@ enum sw_status sw_outdir_begin(struct sw_outdir **out, const char *target, const
     }
     *out = dir;
     return SW_OK;
+}
+
+/* The lock file is made first and removed last: without one nothing else can be left. */
+enum sw_status sw_outdir_clear(const char *target, const char *record_name, struct sw_ctx *ctx)
+{
+    struct sw_ctx unsaid = {ctx->arena, sw_diag_new()}; /* what another run holds is no fault */
+    struct sw_outdir *dir = unsaid.diag ? new_dir(false, ctx) : NULL;
+    enum sw_status status = dir ? settle(dir, target, record_name) : SW_MEMORY;
+    struct stat info;
+    if (status == SW_OK && sw_file_ops_in_force()->stat(dir->lock_path, &info) == 0) {
+        dir->ctx = &unsaid;
+        const bool is_ours = take_lock(dir) == SW_OK;
+        dir->ctx = ctx;
+        status = is_ours ? sw_outdir_sweep(dir) : SW_OK;
+    }
+    sw_outdir_abort(dir);
+    sw_diag_free(unsaid.diag);
+    return status;
 }
 
 enum sw_status sw_outdir_add(struct sw_outdir *dir, const char *name, const char *text, size_t size)

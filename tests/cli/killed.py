@@ -56,6 +56,11 @@ def beside():
     return [name for name in os.listdir(".") if name.startswith(".")]
 
 
+def left_in(folder):
+    return [os.path.join(at, name) for at, folders, names in os.walk(folder)
+            for name in folders + names if name.startswith(".")] + beside()
+
+
 def try_make(program, top, n, chance):
     samples = os.path.join(top, "samples", "wren-8")
     shutil.copy(os.path.join(samples, "staff.yaml"), ".")
@@ -113,6 +118,12 @@ def try_batch(program, top, n, chance):
     wanted = tree("grades")
     variants = {name.split(os.sep)[0] for name in wanted if os.sep in name}
     faults, n_killed, since = [], 0, 0
+    # Killed when the folder stood already and its lock did as well: proved, so not written again.
+    for variant in variants:
+        with open(os.path.join("grades", f".{variant}.sw-lock"), "w", encoding="utf-8"):
+            os.mkdir(os.path.join("grades", f".{variant}.sw-1-0"))
+    if run(command)[0].returncode != 0 or left_in("grades"):
+        faults.append(f"batch: beside what is proved stays {left_in('grades')}")
     shutil.rmtree("grades")
     i = -1
     while n_killed < n and i < 3 * n:
@@ -131,10 +142,8 @@ def try_batch(program, top, n, chance):
             if done.returncode != 0 or tree("grades") != wanted:
                 faults.append(f"batch, moment {i}: gone on with, other bytes; exit {done.returncode} "
                               f"{done.stderr}")
-            left = [os.path.join(at, name) for at, folders, names in os.walk("grades")
-                    for name in folders + names if name.startswith(".")] + beside()
-            if left:
-                faults.append(f"batch, moment {i}: left behind: {left}")
+            if left_in("grades"):
+                faults.append(f"batch, moment {i}: left behind: {left_in('grades')}")
             shutil.rmtree("grades")
             since = 0
     print(f"batch: {n_killed} runs killed")

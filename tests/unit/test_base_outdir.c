@@ -176,6 +176,37 @@ static void a_second_run_on_one_target_has_to_wait(void **state)
     sw_test_ctx_free(&ctx);
 }
 
+static void what_a_killed_run_left_is_cleared_without_a_new_one(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    struct sw_outdir *dir = NULL;
+    assert_int_equal(sw_outdir_clear(target, "record.json", &ctx), SW_OK); /* nothing there */
+    assert_string_equal(contents(parent), "");
+    set_old();
+    const pid_t child = fork();
+    assert_true(child >= 0);
+    if (child == 0) {
+        if (sw_outdir_begin(&dir, target, "record.json", false, &ctx) == SW_OK)
+            (void)!add_new(dir);
+        _exit(0);
+    }
+    assert_int_equal(waitpid(child, NULL, 0), child);
+    assert_false(is_alone());
+    assert_int_equal(sw_outdir_clear(target, "record.json", &ctx), SW_OK);
+    assert_true(is_old());
+    assert_true(is_alone());
+
+    assert_int_equal(sw_outdir_begin(&dir, target, "record.json", false, &ctx), SW_OK);
+    assert_int_equal(sw_outdir_clear(target, "record.json", &ctx), SW_OK); /* another is at it */
+    assert_int_equal(add_new(dir), SW_OK);
+    assert_int_equal(sw_outdir_commit(dir), SW_OK);
+    assert_true(is_alone());
+    assert_string_equal(sw_test_diagnostics(&ctx), "");
+    wipe(target);
+    sw_test_ctx_free(&ctx);
+}
+
 static void names_with_a_slash_and_names_given_twice_are_refused(void **state)
 {
     (void)state;
@@ -290,6 +321,7 @@ int main(void)
         cmocka_unit_test(a_folder_inside_is_kept_by_replacing_files_one_by_one),
         cmocka_unit_test(what_cannot_be_an_output_folder_is_refused),
         cmocka_unit_test(a_second_run_on_one_target_has_to_wait),
+        cmocka_unit_test(what_a_killed_run_left_is_cleared_without_a_new_one),
         cmocka_unit_test(names_with_a_slash_and_names_given_twice_are_refused),
         cmocka_unit_test(a_record_that_does_not_list_every_file_is_refused),
         cmocka_unit_test(a_record_lists_what_stands_in_its_files_array_at_the_top),
