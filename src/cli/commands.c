@@ -87,6 +87,9 @@ static enum sw_status run_make(struct sw_cli *cli)
         sw_report_verdict(cli->err, work->verdict); /* no result: nothing was made */
     if (status != SW_OK)
         return status;
+    if (cli->args.value[SW_OPTION_JSON] && cli->args.value[SW_OPTION_PASSES])
+        return sw_report_passes_json(cli->out, work->plan, work->programs, work->verdict,
+                                     cli->about->version);
     if (cli->args.value[SW_OPTION_JSON]) {
         struct sw_app_text *text;
         struct sw_report_hash *hash;

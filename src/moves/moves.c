@@ -17,6 +17,7 @@ struct mover {
     struct sw_pt shift; /* nose centre to declared point */
     struct sw_pt at;    /* nose centre */
     bool is_turning;
+    bool at_pass; /* the next event begins a pass */
     double speed;
     double clearance;
     double r_clear;
@@ -24,6 +25,8 @@ struct mover {
 
 static enum sw_status emit(struct mover *m, struct sw_path_event event)
 {
+    event.begins_pass = m->at_pass;
+    m->at_pass = false;
     return SW_VEC_PUSH(m->ctx->arena, m->path, event) ? SW_OK : SW_MEMORY;
 }
 
@@ -146,6 +149,7 @@ static enum sw_status run_pass(struct mover *m, const struct sw_op *op, size_t i
     const struct sw_pass *pass = &op->pass[i];
     const double feed = pass->feed > 0 ? pass->feed : op->feed;
     const double speed = pass->speed > 0 ? pass->speed : op->speed;
+    m->at_pass = true;
     if (fabs(speed - m->speed) > 0.5)
         SW_TRY(turn(m, op, speed));
     SW_TRY(approach(m, pass, i > 0 && op->pass[i - 1].leaves_axially));

@@ -49,6 +49,8 @@ struct sw_path_event {
     double seconds;
     int correction;            /* 1..; its name stands in sw_path.correction */
     bool is_on;
+    bool begins_pass;          /* first event of a pass: a post notes the line, and writes nothing
+                                  else for it */
 };
 
 struct sw_path_correction {

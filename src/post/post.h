@@ -74,6 +74,9 @@ struct sw_post_program {
      * together. */
     const size_t *section_line;
     size_t n_sections;
+    /* The line each event that begins a pass begins at, likewise. */
+    const size_t *pass_line;
+    size_t n_passes;
     /* The line what each event writes begins at, whether it writes anything or not: of N_EVENTS
      * from FIRST_EVENT of the path. What follows the last begins at TAIL_LINE. */
     const size_t *event_line;

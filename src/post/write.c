@@ -46,6 +46,7 @@ struct writer {
     bool is_turning;
     double speed; /* rev/min as written */
     SW_VEC(size_t) section_lines;
+    SW_VEC(size_t) pass_lines;
     SW_VEC(size_t) event_lines;
     size_t counted, n_lines; /* of the text, up to byte COUNTED */
     bool is_run_up;          /* since the section began, to TOP rev/min */
@@ -528,6 +529,8 @@ static enum sw_status write_file(struct writer *w, struct sw_post_programs *out,
     w->is_run_up = false;
     w->section_lines.at = NULL;
     w->section_lines.n = w->section_lines.cap = 0;
+    w->pass_lines.at = NULL;
+    w->pass_lines.n = w->pass_lines.cap = 0;
     w->event_lines.at = NULL;
     w->event_lines.n = w->event_lines.cap = w->counted = w->n_lines = 0;
     forget(w, false);
@@ -536,6 +539,8 @@ static enum sw_status write_file(struct writer *w, struct sw_post_programs *out,
     for (size_t i = w->first; i < w->end; i++) {
         const size_t line = line_at(w, w->text.buf.n);
         if (!SW_VEC_PUSH(ctx->arena, &w->event_lines, line))
+            return SW_MEMORY;
+        if (w->path->at[i].begins_pass && !SW_VEC_PUSH(ctx->arena, &w->pass_lines, line))
             return SW_MEMORY;
         SW_TRY(write_event(w, &w->path->at[i]));
     }
@@ -547,6 +552,8 @@ static enum sw_status write_file(struct writer *w, struct sw_post_programs *out,
                                       .size = w->text.buf.n,
                                       .section_line = w->section_lines.at,
                                       .n_sections = w->section_lines.n,
+                                      .pass_line = w->pass_lines.at,
+                                      .n_passes = w->pass_lines.n,
                                       .event_line = w->event_lines.at,
                                       .first_event = w->first,
                                       .n_events = w->event_lines.n,

@@ -128,8 +128,22 @@ static double left_over(const struct sw_load_block *b, const struct sw_load_spot
     return (spot->left.r - form) * fabs(spot->into.r);
 }
 
-static enum sw_status judge_spot(const struct sw_load_block *b, const struct sw_load_spot *spot,
-                                 const struct sw_load_push *push)
+/* Below what is looked for: the worst of the section, or of the line. */
+static double stress_floor(const struct sw_load_block *b, const struct sw_section_load *section,
+                           const struct sw_line_load *line)
+{
+    const struct sw_judge *judge = b->judge;
+    const double allowed = b->material->yield.value / fmax(1, judge->shop->safety.value);
+    double floor = fmax(0, judge->verdict->stress_mpa.high);
+    if (allowed > 0 && !(floor < allowed))
+        floor = allowed;
+    if (section != NULL)
+        floor = fmax(0, section->stress_mpa);
+    return fmin(floor, fmax(0, line->stress_mpa.high));
+}
+
+static enum sw_status judge_spot(struct sw_line_load *line, const struct sw_load_block *b,
+                                 const struct sw_load_spot *spot, const struct sw_load_push *push)
 {
     struct sw_judge *judge = b->judge;
     bool is_held = false;
@@ -141,13 +155,9 @@ static enum sw_status judge_spot(const struct sw_load_block *b, const struct sw_
     const struct sw_section *section = sw_judge_section_at(judge, z);
     struct sw_section_load *load =
         section != NULL ? &judge->verdict->section[section->index].load : NULL;
-    const double allowed = b->material->yield.value / fmax(1, judge->shop->safety.value);
-    double floor = fmax(0, judge->verdict->stress_mpa.high);
-    if (allowed > 0 && !(floor < allowed))
-        floor = allowed;
-    if (load != NULL)
-        floor = fmax(0, load->stress_mpa);
-    const struct sw_load_strain strain = sw_load_strain_of(b, spot, push, at, floor);
+    const struct sw_load_strain strain =
+        sw_load_strain_of(b, spot, push, at, stress_floor(b, load, line));
+    sw_load_line_keep(line, push, &strain);
     const double over = left_over(b, spot, z);
     keep(b, spot, &strain);
     if (load != NULL) {
@@ -236,6 +246,7 @@ static enum sw_status judge_block(struct sw_judge *judge, const struct sw_sim_mo
         b.far_z = fmax(b.far_z, spot[n].left.z);
         n++;
     }
+    struct sw_line_load line = sw_load_line_begin(move->event->line);
     for (size_t i = 0; i < n; i++) {
         if (i == 0 || !same_push(&spot[i], &spot[i - 1]))
             push = sw_load_push_of(&b, &spot[i]);
@@ -244,8 +255,11 @@ static enum sw_status judge_block(struct sw_judge *judge, const struct sw_sim_mo
             continue;
         SW_TRY(sw_load_judge_machine(&b, &spot[i], &push));
         SW_TRY(sw_load_judge_hold(&b, &spot[i], &push));
-        SW_TRY(judge_spot(&b, &spot[i], &push));
+        SW_TRY(judge_spot(&line, &b, &spot[i], &push));
     }
+    struct sw_program_verdict *program = &judge->verdict->program[judge->program_now];
+    if (isfinite(line.force_n.high) && !SW_VEC_PUSH(judge->ctx->arena, &program->load, line))
+        return SW_MEMORY;
     return judge_rubbing(&b, &rubbing);
 }
 

@@ -67,6 +67,8 @@ enum sw_status sw_load_bar_to(bool *is_held, double *at, const struct sw_load_bl
 /** What one spot does to the work. */
 struct sw_load_strain {
     struct sw_load_range bend;   /* of the surface left, away from the tool [mm]; < 0: towards it */
+    struct sw_load_range sway;   /* of the axis at the tool, likewise, of which `bend` is what moves
+                                    the surface */
     struct sw_load_range stress; /* MPa; `least` is not looked for */
     double stress_z;             /* where, chucking frame [mm] */
     double notch;                /* factor in it; 1: none */
@@ -85,6 +87,12 @@ struct sw_load_strain sw_load_strain_of(const struct sw_load_block *block,
 void sw_load_make(const struct sw_load_block *block, const struct sw_load_spot *spot,
                   const struct sw_load_strain *strain, const struct sw_section *section, double z,
                   double over);
+
+/** What is known of a line so far, and with one spot more. One a block: a subprogram or a cycle
+ *  that comes back to its lines counts anew, and the moves are bounded. */
+struct sw_line_load sw_load_line_begin(uint32_t line);
+void sw_load_line_keep(struct sw_line_load *out, const struct sw_load_push *push,
+                       const struct sw_load_strain *strain);
 
 /** Findings. */
 enum sw_status sw_load_judge_machine(const struct sw_load_block *block,

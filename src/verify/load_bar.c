@@ -300,9 +300,11 @@ struct sw_load_strain sw_load_strain_of(const struct sw_load_block *b,
     /* what the axial force at its radius turns the end by, towards the tool */
     const double turn = spot->r * sw_bar_rotation(bar, at, at);
     const double square = fabs(spot->into.r);
-    s.bend = (struct sw_load_range){square * (p->away.least * s.give - p->inward.most * turn),
-                                    square * (p->away.nominal * s.give - p->inward.nominal * turn),
-                                    square * (p->away.most * s.give - p->inward.least * turn)};
+    s.sway = (struct sw_load_range){p->away.least * s.give - p->inward.most * turn,
+                                    p->away.nominal * s.give - p->inward.nominal * turn,
+                                    p->away.most * s.give - p->inward.least * turn};
+    s.bend = (struct sw_load_range){square * s.sway.least, square * s.sway.nominal,
+                                    square * s.sway.most};
     /* A pull towards the tool takes the bar across the bush; a push leaves it on the side where all
      * cuts lay it, the one that found the zero, too. */
     if (b->judge->sim->side[b->move->side].in_bush && s.bend.least < 0)

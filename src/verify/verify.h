@@ -187,6 +187,20 @@ struct sw_time_mark {
     struct sw_times time;
 };
 
+/** A figure by the nominal force and by its high end; NAN: not known. */
+struct sw_pair {
+    double nominal, high;
+};
+
+/** What the blocks of a line did at their worst, each figure by itself. NAN: not known. */
+struct sw_line_load {
+    uint32_t line;
+    double least_force_n;      /* low end of the band of which `force_n` has the rest */
+    struct sw_pair force_n;    /* all components together */
+    struct sw_pair bend_um;    /* of the axis at the tool, whether or not it moves what is cut */
+    struct sw_pair stress_mpa; /* no nearer to the tool than a diameter */
+};
+
 /** A face that lengths are gauged from or to: a tip, a height of the staff, or the shoulder of a
  *  section at its end towards the core (by the section's name). */
 struct sw_face_verdict {
@@ -206,6 +220,7 @@ struct sw_program_verdict {
     double removed_mm3;
     struct sw_times time;
     SW_VEC(struct sw_time_mark) mark; /* one an event, in the order they run */
+    SW_VEC(struct sw_line_load) load; /* of lines that cut, in the order they run */
 };
 
 struct sw_verdict {
@@ -236,6 +251,11 @@ double sw_times_sum(const struct sw_times *time);
  *  whose lines run in the order they are written. */
 struct sw_times sw_program_times(const struct sw_program_verdict *program, uint32_t first,
                                  uint32_t end);
+
+/** The worst on the lines from FIRST up to, and not with, END (0: to its end). `line` is 0 where
+ *  nothing there was judged: all is NAN then. */
+struct sw_line_load sw_program_load(const struct sw_program_verdict *program, uint32_t first,
+                                    uint32_t end);
 
 /** One program text of the setup, already read. */
 struct sw_verify_program {

@@ -55,6 +55,7 @@ OUTPUTS = [
                  "tests/cli/correct-lengths/in/measured.yaml"]),
     ("correct", ["correct", "samples/fenmoor-43-grades/batch.yaml",
                  "samples/fenmoor-43-grades/measured.yaml"]),
+    ("passes", ["make", "-n", "--passes", "samples/wren-8/job.yaml"]),
 ]
 
 
