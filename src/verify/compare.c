@@ -87,9 +87,11 @@ struct comparison {
     struct section_worst *sections;
 };
 
-/* The nearest place of the shape that looks across (0) and along (1) the axis. */
+/* The nearest place of the shape that looks across (0) and along (1) the axis. A slope is gauged
+ * across at one height and along at one radius, both further than square to it. */
 struct place {
     double distance;
+    double gauged; /* the distance as the place looks */
     struct sw_pt at;
     int tag;
     size_t seg;
@@ -154,17 +156,29 @@ static enum sw_status begin_comparison(struct comparison *c, const struct sw_reg
     return SW_OK;
 }
 
-static void nearest_places(struct place out[2], const struct sw_contour *contour, struct sw_pt p)
+static bool is_slope(const struct sw_staff *staff, int tag)
+{
+    return tag >= 0 && (size_t)tag < staff->n &&
+           (staff->section[tag].kind == SW_SECTION_CONE ||
+            staff->section[tag].kind == SW_SECTION_BACK_SLOPE);
+}
+
+static void nearest_places(struct place out[2], const struct comparison *c, struct sw_pt p)
 {
     out[0].distance = out[1].distance = HUGE_VAL;
-    for (size_t i = 0; i < contour->n; i++) {
-        const struct sw_seg *seg = &contour->at[i];
+    for (size_t i = 0; i < c->contour->n; i++) {
+        const struct sw_seg *seg = &c->contour->at[i];
         double distance = HUGE_VAL;
         const double t = sw_seg_nearest(seg, p, &distance);
         const struct sw_pt along = sw_seg_direction(seg, t);
-        struct place *place = &out[fabs(along.r) > fabs(along.z)];
-        if (distance < place->distance)
-            *place = (struct place){distance, sw_seg_at(seg, t), seg->tag, i};
+        const bool axial = fabs(along.r) > fabs(along.z);
+        if (distance >= out[axial].distance)
+            continue;
+        const bool is_square = t > 0 && t < 1; /* not a corner, where the nearest way has its own */
+        const double slant = is_square && is_slope(c->judge->shape->staff, seg->tag)
+                                 ? fabs(axial ? along.r : along.z) / hypot(along.z, along.r)
+                                 : 1;
+        out[axial] = (struct place){distance, distance / slant, sw_seg_at(seg, t), seg->tag, i};
     }
 }
 
@@ -191,18 +205,18 @@ static void look_at(const struct comparison *c, struct sw_pt p, bool is_corner)
     const struct sw_staff *staff = c->judge->shape->staff;
     struct place place[2];
     double limit[2] = {1, 1}, share[2] = {HUGE_VAL, HUGE_VAL};
-    nearest_places(place, c->contour, p);
+    nearest_places(place, c, p);
     for (int axial = 0; axial < 2; axial++) {
         const int tag = place[axial].tag;
         if (isinf(place[axial].distance) || tag < 0 || (size_t)tag >= staff->n)
             continue;
         limit[axial] = sw_judge_radial_limit(&staff->section[tag], c->kind == GOUGE);
-        share[axial] = place[axial].distance / limit[axial];
+        share[axial] = place[axial].gauged / limit[axial];
         if (axial == 0)
             continue;
-        const double off = fmin(c->off[place[1].seg], place[1].distance);
+        const double off = fmin(c->off[place[1].seg], place[1].gauged);
         const double along = axial_limit(c->judge, (size_t)tag, c->kind, place[1].at.z);
-        const double beyond = (place[1].distance - off) / limit[1];
+        const double beyond = (place[1].gauged - off) / limit[1];
         share[1] = fmax(off / along, beyond);
         limit[1] = off / along > beyond ? along : limit[1] + off;
     }
@@ -213,7 +227,7 @@ static void look_at(const struct comparison *c, struct sw_pt p, bool is_corner)
     if (least > 1 && !isinf(share[0]) && !isinf(share[1]))
         axial = place[1].distance < place[0].distance;
     const struct deepest found = {.share = least,
-                                  .depth = place[axial].distance,
+                                  .depth = place[axial].gauged,
                                   .limit = limit[axial],
                                   .is_axial = axial,
                                   .at = p,

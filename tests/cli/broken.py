@@ -1,7 +1,7 @@
 """Programs as a person might spoil them: the judge must find every one out.
 
 The same job is made for two controls: one that keeps to the standard (a gang plate, X as radius) and
-one made for turning (a turret, X as diameter). Then one thing at a time is spoilt in the texts, in
+one made for turning (a turret, X as diameter); a few things want a staff of another layout. Then one thing at a time is spoilt in the texts, in
 the setup record or in a tool's file, and the folder is judged again. A spoilt folder must fail, end
 with 1 and name what is wrong; an edit that changes nothing a lathe would do must pass. Prints a table:
 what was spoilt, what was to be found, what was found.
@@ -18,7 +18,8 @@ import tempfile
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
 from nc_text import divide_moves
 
-JOBS = {"strict": "fenmoor-43/job.yaml", "turning": "fenmoor-43/job-turning.yaml"}
+JOBS = {"strict": "fenmoor-43/job.yaml", "turning": "fenmoor-43/job-turning.yaml",
+        "twopiece": "harrow-2p/job.yaml"}
 ONE, TWO, SETUP = "side-1.nc", "side-2.nc", "setup.yaml"
 
 
@@ -124,6 +125,10 @@ for side, end in ((ONE, "upper"), (TWO, "lower")):
     case(f"G3 for G2 on the {end} cone", side,
          on("replace", f"finish {end} cone to {end} back slope", "^G2 ", "G3 ", nth=-1),
          "gouge|uncut|depth")
+    # Its long way round cuts nothing; what stands is 5 um square to the slope and more on the radius.
+    case(f"the only arc of the {end} cone the long way round", side,
+         on("replace", f"finish {end} cone to {end} back slope", "^G2 ", "G3 "), "uncut",
+         dialects=("twopiece",))
     case(f"sign of K of the {end} tip's arc", side,
          on("replace", f"finish {end} pivot", r"^(G2 .*)K-0", r"\1K0", nth=-1), "block")
     case(f"G0 for G1 in a roughing pass of the {end} pivot", side,
