@@ -103,11 +103,11 @@ enum sw_status sw_app_bare_setup(struct sw_setup **out, const struct sw_app_dryr
     SW_TRY(sw_post_load(&post, shop->post.value, shop->file, &app->search, shop->post.at, ctx));
     struct sw_setup *setup = SW_NEW(ctx->arena, struct sw_setup, 1);
     struct sw_setup_side *side = SW_NEW(ctx->arena, struct sw_setup_side, 1);
-    struct sw_text *files = SW_NEW(ctx->arena, struct sw_text, dryrun->n);
+    struct sw_setup_program *files = SW_NEW(ctx->arena, struct sw_setup_program, dryrun->n);
     if (!setup || !side || !files)
         return SW_MEMORY;
     for (size_t i = 0; i < dryrun->n; i++)
-        files[i] = (struct sw_text){.value = sw_app_base_name(dryrun->path[i]), .given = true};
+        files[i].file = (struct sw_text){.value = sw_app_base_name(dryrun->path[i]), .given = true};
     side->name = (struct sw_text){.value = "side 1", .given = true};
     side->programs = (struct sw_list){.at = files, .n = dryrun->n, .given = true};
     side->holder = holder->name;

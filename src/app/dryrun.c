@@ -87,7 +87,7 @@ static const char *program_of(const struct sw_setup *setup, size_t program)
     const struct sw_setup_side *side = setup->sides.at;
     for (size_t i = 0; i < setup->sides.n; program -= side[i].programs.n, i++)
         if (program < side[i].programs.n)
-            return ((const struct sw_text *)side[i].programs.at)[program].value;
+            return ((const struct sw_setup_program *)side[i].programs.at)[program].file.value;
     return NULL;
 }
 

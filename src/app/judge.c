@@ -17,11 +17,15 @@ static int read_count(const char *text, const char **after)
     return number;
 }
 
-/* With one file a tool the file says which tool it is for: "side-1-t3.nc" is for station 3, and
- * "side-1-t3-2.nc" is its second turn. A side with one tool needs no such word. 0: not known. */
-static int station_of_file(const char *file, const struct sw_setup_side *side)
+/* With one file a tool the record says which tool it is for, or its name: "side-1-t3.nc" is for
+ * station 3, and "side-1-t3-2.nc" is its second turn. A side with one tool needs no such word. 0:
+ * not known. */
+static int station_of_file(const struct sw_setup_program *program, const struct sw_setup_side *side)
 {
     const struct sw_setup_station *station = side->stations.at;
+    const char *file = program->file.value;
+    if (program->tool.given)
+        return (int)program->tool.value;
     if (side->stations.n == 1)
         return (int)station[0].station.value;
     int found = 0;
@@ -37,7 +41,7 @@ static int station_of_file(const char *file, const struct sw_setup_side *side)
 }
 
 /* What stands in the control when a program starts, by the record. */
-static void fill_start(struct sw_ncread_start *start, const char *file,
+static void fill_start(struct sw_ncread_start *start, const struct sw_setup_program *program,
                        const struct sw_setup_side *side, const struct sw_machine *machine)
 {
     memset(start, 0, sizeof *start);
@@ -50,7 +54,7 @@ static void fill_start(struct sw_ncread_start *start, const char *file,
 
     const enum sw_tool_offset_kind kind =
         (enum sw_tool_offset_kind)machine->control.tool_offsets.value;
-    const int alone = kind == SW_OFFSET_NONE ? station_of_file(file, side) : 0;
+    const int alone = kind == SW_OFFSET_NONE ? station_of_file(program, side) : 0;
     const struct sw_setup_station *station = side->stations.at;
     for (size_t i = 0; i < side->stations.n; i++) {
         const struct sw_motion_pt zero = {station[i].zero_x.value, station[i].zero_z.value};
@@ -67,15 +71,15 @@ static void fill_start(struct sw_ncread_start *start, const char *file,
     start->tool = alone;
 }
 
-/* The side a program runs on, and its name in the record: by its place in the order of work. */
-static const struct sw_setup_side *side_of(const char **name, const struct sw_setup *setup,
-                                           size_t program)
+/* The side a program runs on, and what the record says of it: by its place in the order of work. */
+static const struct sw_setup_side *side_of(const struct sw_setup_program **out,
+                                           const struct sw_setup *setup, size_t program)
 {
     const struct sw_setup_side *side = setup->sides.at;
     for (size_t i = 0; i < setup->sides.n; i++) {
-        const struct sw_text *file = side[i].programs.at;
+        const struct sw_setup_program *at = side[i].programs.at;
         if (program < side[i].programs.n) {
-            *name = file[program].value;
+            *out = &at[program];
             return &side[i];
         }
         program -= side[i].programs.n;
@@ -89,13 +93,13 @@ enum sw_status sw_app_read_program(struct sw_verify_program *out, const struct s
 {
     struct sw_ncread_start *start = SW_NEW(ctx->arena, struct sw_ncread_start, 1);
     struct sw_motion *motion = SW_NEW(ctx->arena, struct sw_motion, 1);
-    const char *name = NULL;
-    const struct sw_setup_side *side = side_of(&name, setup, program);
+    const struct sw_setup_program *of = NULL;
+    const struct sw_setup_side *side = side_of(&of, setup, program);
     if (!start || !motion)
         return SW_MEMORY;
     if (!side)
         return SW_INTERNAL;
-    fill_start(start, name, side, shop->machine);
+    fill_start(start, of, side, shop->machine);
     const enum sw_status status = sw_ncread_text(motion, text->name, text->text, text->size,
                                                  &shop->machine->control, start, ctx);
     if (status != SW_OK && status != SW_FOUND)

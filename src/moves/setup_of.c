@@ -81,11 +81,11 @@ static enum sw_status side_of(struct sw_setup_side *side, const struct sw_plan *
                               struct sw_ctx *ctx)
 {
     const struct sw_plan_chucking *c = &plan->chucking[i];
-    struct sw_text *files = SW_NEW(ctx->arena, struct sw_text, programs->n);
+    struct sw_setup_program *files = SW_NEW(ctx->arena, struct sw_setup_program, programs->n);
     if (!files)
         return SW_MEMORY;
     for (size_t k = 0; k < programs->n; k++)
-        files[k] = text(programs->at[k].file);
+        files[k].file = text(programs->at[k].file);
     side->name = text(c->name);
     side->programs = (struct sw_list){.at = files, .n = programs->n, .given = true};
     side->holder = text(c->holder->name.value);

@@ -59,20 +59,69 @@ static const struct sw_table station_table = {
     .n = sizeof station_field / sizeof *station_field,
 };
 
+#define SWITCH(member) offsetof(struct sw_setup_switch, member)
+static const char *const turns[] = {"stop", "M3", "M4", NULL};
+static const struct sw_field switch_field[] = {
+    {.key = "line",
+     .kind = SW_FIELD_INTEGER,
+     .offset = SWITCH(line),
+     .least = 1,
+     .most = 1 << 20,
+     .sentence = "The line of the program in which it waits for that; absent: before the program "
+                 "starts, and off and on again at each stop that no other entry names."},
+    {.key = "turn",
+     .kind = SW_FIELD_WORD,
+     .offset = SWITCH(turn),
+     .is_required = true,
+     .words = turns,
+     .sentence = "Stop it, or let it turn in the sense of M3 or M4, as the machine's stations have "
+                 "it."},
+    {.key = "speed",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_SPEED,
+     .offset = SWITCH(speed),
+     .least = 1,
+     .most = 200000,
+     .sentence = "How fast it is set to turn; not with stop."},
+};
+
+static const struct sw_table switch_table = {
+    .name = "switch",
+    .sentence = "What a person does to a spindle that the program cannot switch.",
+    .size = sizeof(struct sw_setup_switch),
+    .field = switch_field,
+    .n = sizeof switch_field / sizeof *switch_field,
+};
+
+#define PROGRAM(member) offsetof(struct sw_setup_program, member)
 static const struct sw_field program_field[] = {
     {.key = "file",
      .kind = SW_FIELD_TEXT,
-     .offset = 0,
+     .offset = PROGRAM(file),
      .is_required = true,
      .sentence = "The program's file, beside this record."},
+    {.key = "tool",
+     .kind = SW_FIELD_INTEGER,
+     .offset = PROGRAM(tool),
+     .least = 1,
+     .most = 99,
+     .sentence = "The station whose tool is put in before the program starts, where the program "
+                 "does not bring it."},
+    {.key = "spindle",
+     .kind = SW_FIELD_LIST,
+     .offset = PROGRAM(spindle),
+     .table = &switch_table,
+     .least = 1,
+     .most = 1000,
+     .sentence = "How the spindle is switched by hand, where the program does not do it."},
 };
 
 static const struct sw_table program_table = {
     .name = "program",
     .sentence = "One program text.",
-    .size = sizeof(struct sw_text),
+    .size = sizeof(struct sw_setup_program),
     .field = program_field,
-    .n = 1,
+    .n = sizeof program_field / sizeof *program_field,
 };
 
 #define STAND(member) offsetof(struct sw_setup_stand, member)
@@ -326,6 +375,40 @@ static void check_stations(const struct sw_setup_side *side, bool *is_wrong, str
         }
 }
 
+static void check_switches(const struct sw_setup_program *program, bool *is_wrong,
+                           struct sw_ctx *ctx)
+{
+    const struct sw_setup_switch *at = program->spindle.at;
+    for (size_t i = 0; i < program->spindle.n; i++) {
+        const bool is_on = at[i].turn.value != SW_SETUP_STOP;
+        if (is_on && !at[i].speed.given)
+            fault(ctx, is_wrong, at[i].turn.at, "write `speed: 4000`, in rev/min",
+                  "the spindle is switched on here, and nothing says how fast");
+        if (!is_on && at[i].speed.given)
+            fault(ctx, is_wrong, at[i].speed.at, "take it out, or write `turn: M3`",
+                  "a spindle that is stopped has no speed");
+        for (size_t k = 0; k < i; k++)
+            if (at[i].line.given == at[k].line.given && at[i].line.value == at[k].line.value)
+                fault(ctx, is_wrong, at[i].line.given ? at[i].line.at : at[i].turn.at,
+                      "write one entry a line", "the spindle is switched twice at one stop");
+    }
+}
+
+static void check_programs(const struct sw_setup_side *side, bool *is_wrong, struct sw_ctx *ctx)
+{
+    const struct sw_setup_program *program = side->programs.at;
+    const struct sw_setup_station *station = side->stations.at;
+    for (size_t i = 0; i < side->programs.n; i++) {
+        bool is_there = !program[i].tool.given;
+        for (size_t k = 0; k < side->stations.n; k++)
+            is_there = is_there || station[k].station.value == program[i].tool.value;
+        if (!is_there)
+            fault(ctx, is_wrong, program[i].tool.at, "name one of this side's `stations`",
+                  "this side has no such station");
+        check_switches(&program[i], is_wrong, ctx);
+    }
+}
+
 static enum sw_status check(const struct sw_setup *setup, struct sw_ctx *ctx)
 {
     bool is_wrong = false;
@@ -354,6 +437,7 @@ static enum sw_status check(const struct sw_setup *setup, struct sw_ctx *ctx)
             fault(ctx, &is_wrong, s->programs.span, "list its files in the order they run",
                   "this side has no program");
         check_stations(s, &is_wrong, ctx);
+        check_programs(s, &is_wrong, ctx);
     }
     return is_wrong ? SW_INPUT : SW_OK;
 }

@@ -23,6 +23,23 @@ struct sw_setup_station {
                                 with the tool, or the tool is alone in its program */
 };
 
+enum sw_setup_turn { SW_SETUP_STOP, SW_SETUP_M3, SW_SETUP_M4 };
+
+/** What a person does to a spindle that no word of a program acts on. */
+struct sw_setup_switch {
+    struct sw_number line;  /* where the program waits for it; absent: before the program starts, and
+                               off and on again at each stop that is not named */
+    struct sw_choice turn;  /* enum sw_setup_turn */
+    struct sw_number speed; /* rev/min; absent with SW_SETUP_STOP */
+};
+
+struct sw_setup_program {
+    struct sw_text file;
+    struct sw_number tool;   /* the station whose tool is in use from the start; absent: the text
+                                brings its own, or the file's name says it */
+    struct sw_list spindle;  /* struct sw_setup_switch; none where the program switches it */
+};
+
 /** A section of a piece that came out thicker than it should be turned. */
 struct sw_setup_stand {
     struct sw_text section;
@@ -32,8 +49,7 @@ struct sw_setup_stand {
 /** One chucking. */
 struct sw_setup_side {
     struct sw_text name;      /* "side 1" */
-    struct sw_list programs;  /* struct sw_text: file names in the order they run (in the file a
-                                 list of `- file: NAME`) */
+    struct sw_list programs;  /* struct sw_setup_program, in the order they run */
     struct sw_text holder;    /* by name or file */
     struct sw_text grips;     /* "rod", or the name of the section gripped */
     struct sw_number grip_diameter;

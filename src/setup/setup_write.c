@@ -61,16 +61,40 @@ static void write_work(struct sw_emit *emit, const struct sw_setup_side *side)
     }
 }
 
+static void write_switches(struct sw_emit *emit, const struct sw_setup_program *program)
+{
+    static const char *const turn[] = {
+        [SW_SETUP_STOP] = "stop", [SW_SETUP_M3] = "M3", [SW_SETUP_M4] = "M4"};
+    if (program->spindle.n == 0)
+        return;
+    sw_emit_comment(emit, "Spindle by hand: in these lines the program waits for it.");
+    sw_emit_open(emit, "spindle");
+    const struct sw_setup_switch *at = program->spindle.at;
+    for (size_t i = 0; i < program->spindle.n; i++) {
+        sw_emit_item(emit);
+        if (at[i].line.given)
+            sw_emit_number(emit, "line", at[i].line.value, 0);
+        sw_emit_text(emit, "turn", turn[at[i].turn.value]);
+        if (at[i].speed.given)
+            sw_emit_number(emit, "speed", at[i].speed.value, 3);
+        sw_emit_close(emit);
+    }
+    sw_emit_close(emit);
+}
+
 static void write_side(struct sw_emit *emit, const struct sw_setup_side *side)
 {
     sw_emit_item(emit);
     sw_emit_text(emit, "name", text_of(&side->name));
     sw_emit_comment(emit, "Programs in the order they run.");
     sw_emit_open(emit, "programs");
-    const struct sw_text *program = side->programs.at;
+    const struct sw_setup_program *program = side->programs.at;
     for (size_t i = 0; i < side->programs.n; i++) {
         sw_emit_item(emit);
-        sw_emit_text(emit, "file", text_of(&program[i]));
+        sw_emit_text(emit, "file", text_of(&program[i].file));
+        if (program[i].tool.given)
+            sw_emit_number(emit, "tool", program[i].tool.value, 0);
+        write_switches(emit, &program[i]);
         sw_emit_close(emit);
     }
     sw_emit_close(emit);

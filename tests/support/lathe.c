@@ -144,7 +144,7 @@ static void init_setup(struct sw_lathe *lathe)
                                                             .zero_x = number(10.0 + 12 * i),
                                                             .zero_z = number(5.0 - 12 * i),
                                                             .system = number(i + 1)};
-        lathe->program[s] = text(programs[s]);
+        lathe->program[s] = (struct sw_setup_program){.file = text(programs[s])};
         lathe->side[s] =
             (struct sw_setup_side){.name = text(names[s]),
                                    .programs = {&lathe->program[s], 1, true, {0}},

@@ -32,7 +32,7 @@ struct sw_lathe {
     struct sw_setup setup;
     struct sw_setup_side side[SW_LATHE_SIDES];
     struct sw_setup_station record[SW_LATHE_SIDES][SW_LATHE_TOOLS];
-    struct sw_text program[SW_LATHE_SIDES];
+    struct sw_setup_program program[SW_LATHE_SIDES];
     struct sw_motion motion[SW_LATHE_SIDES];
     int now;      /* side whose motion is written */
     int tool_now; /* station */

@@ -33,9 +33,9 @@ static void what_is_written_is_read_back(void **state)
     assert_false(side[1].neck_z.given);
     assert_int_equal(side[0].end.value, 0);
     assert_int_equal(side[1].end.value, 1);
-    const struct sw_text *program = side[1].programs.at;
+    const struct sw_setup_program *program = side[1].programs.at;
     assert_int_equal(side[1].programs.n, 1);
-    assert_string_equal(program[0].value, "side-2.nc");
+    assert_string_equal(program[0].file.value, "side-2.nc");
     const struct sw_setup_station *station = side[1].stations.at;
     assert_int_equal(side[1].stations.n, SW_LATHE_TOOLS);
     assert_string_equal(station[2].tool.value, "face point");
