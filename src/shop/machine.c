@@ -105,6 +105,10 @@ static const struct sw_field spindle_fields[] = {
     {.key = "most_speed", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_SPEED,
      .offset = offsetof(struct sw_machine_spindle, most_speed), .is_required = true, .least = 1,
      .most = 200000, .sentence = "Fastest speed the maker of the machine allows."},
+    {.key = "speeds", .kind = SW_FIELD_NUMBERS, .quantity = SW_QUANTITY_SPEED,
+     .offset = offsetof(struct sw_machine_spindle, speeds), .least = 1, .most = 200000,
+     .sentence = "The only speeds it can be set to, rising, where belt or dial has steps; absent: "
+                 "any between the two."},
     {.key = "bore", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH,
      .offset = offsetof(struct sw_machine_spindle, bore), .is_required = true, .least = 0.1,
      .most = 200, .sentence = "Diameter of the thickest bar that passes through the spindle."},
@@ -279,6 +283,16 @@ static void check_spindle(struct sw_sense *sense, const struct sw_machine_spindl
         SW_FAULT(sense, "machine.speeds", spindle->least_speed.at, NULL,
                  "`least_speed` is %g rev/min, which is not below `most_speed`, %g rev/min",
                  spindle->least_speed.value, spindle->most_speed.value);
+    for (size_t i = 0; i < spindle->speeds.n; i++) {
+        const struct sw_number *speed = sw_shop_number(&spindle->speeds, i);
+        if (i > 0 && speed->value <= sw_shop_number(&spindle->speeds, i - 1)->value)
+            SW_FAULT(sense, "machine.speeds", speed->at, "write each once, the slowest first",
+                     "%g rev/min is not above the step before it", speed->value);
+        if (speed->value < spindle->least_speed.value || speed->value > spindle->most_speed.value)
+            SW_FAULT(sense, "machine.speeds", speed->at, NULL,
+                     "%g rev/min is not between `least_speed` and `most_speed`, %g and %g rev/min",
+                     speed->value, spindle->least_speed.value, spindle->most_speed.value);
+    }
 }
 
 static bool is_same_place(const struct sw_axis_pair *a, const struct sw_axis_pair *b)

@@ -83,6 +83,8 @@ struct sw_machine_spindle {
     struct sw_number runout;       /* total, at the nose, without holder [mm] */
     struct sw_number torque;       /* N m */
     struct sw_number power;        /* W */
+    struct sw_list speeds;         /* struct sw_number, rising: the only ones it can be set to, by
+                                      belt or dial [rev/min]; none: any between the two */
     struct sw_number start_time;   /* standstill to most_speed [s] */
 };
 

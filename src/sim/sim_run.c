@@ -26,7 +26,9 @@ struct sw_pt sw_sim_place(const struct sw_sim_tool *tool, struct sw_motion_pt at
 size_t sw_sim_tool_in_use(const struct sw_sim *sim, const struct sw_motion_state *state)
 {
     const struct sw_sim_side *side = side_now(sim);
-    const bool acts_on_t = sim->shop->machine->control.tool_words.value == 1;
+    const struct sw_control *control = &sim->shop->machine->control;
+    const bool acts_on_t =
+        control->tool_words.value == 1 || control->tool_offsets.value == SW_OFFSET_NONE;
     for (size_t i = 0; i < side->n_tools; i++) {
         const struct sw_setup_station *station = side->tool[i].station;
         const double number = acts_on_t ? station->station.value : station->system.value;

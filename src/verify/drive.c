@@ -82,7 +82,7 @@ static enum sw_status check_speed(struct sw_judge *judge, const struct sw_motion
     const struct sw_motion_state *state = &event->state;
     const double speed = sw_judge_speed(judge, state, r);
     if (speed == 0 || !drives_spindle(judge))
-        return SW_OK;
+        return SW_OK; /* set by hand: judged once, in the record */
     judge->fastest = fmax(judge->fastest, fmin(speed, spindle->most_speed.value));
     struct sw_finding finding = sw_judge_at(judge, SW_FINDING_OVERSPEED, SW_ERROR, event);
     finding.value = speed;
@@ -146,7 +146,7 @@ static enum sw_status check_feed(struct sw_judge *judge, const struct sw_motion_
     if (!(state->feed > 0))
         return sw_judge_add(judge, finding, 1,
                             "a feed move and no feed is in force; write an F word before it");
-    if (state->feed_mode == SW_MOTION_PER_TURN && drives_spindle(judge) &&
+    if (state->feed_mode == SW_MOTION_PER_TURN &&
         (state->spindle == SW_MOTION_STOPPED || !(state->speed > 0)))
         return sw_judge_add(judge, finding, 2,
                             "a feed per turn with the spindle standing still never moves");
@@ -188,13 +188,11 @@ static enum sw_status check_spindle(struct sw_judge *judge, const struct sw_moti
                                     size_t tool)
 {
     const struct sw_motion_state *state = &event->state;
-    if (!drives_spindle(judge))
-        return SW_OK;
     if (state->spindle == SW_MOTION_STOPPED || !(state->speed > 0))
         return sw_judge_add(
             judge, sw_judge_at(judge, SW_FINDING_SPINDLE_STOPPED, SW_ERROR, event), 0,
             "material is cut with the spindle standing still; start it before this line");
-    if (judge->turned < judge->run_up * (1 - SW_VERIFY_RUN_UP_SLACK)) {
+    if (drives_spindle(judge) && judge->turned < judge->run_up * (1 - SW_VERIFY_RUN_UP_SLACK)) {
         struct sw_finding finding =
             sw_judge_at(judge, SW_FINDING_SPINDLE_STOPPED, SW_WARNING, event);
         finding.value = judge->turned;
@@ -291,8 +289,8 @@ static void watch_spindle(struct sw_judge *judge, const struct sw_motion_state *
 
 static enum sw_status check_pause(struct sw_judge *judge, const struct sw_motion_event *event)
 {
-    if (drives_spindle(judge) && event->state.spindle != SW_MOTION_STOPPED &&
-        event->state.speed > 0)
+    const bool is_turning = event->state.spindle != SW_MOTION_STOPPED && event->state.speed > 0;
+    if (is_turning && !sw_judge_is_switched_at(judge, event))
         SW_TRY(sw_judge_add(
             judge, sw_judge_at(judge, SW_FINDING_PAUSE_WHILE_TURNING, SW_ERROR, event), 0,
             "the program pauses while the spindle turns; stop it before this line"));

@@ -198,6 +198,17 @@ enum sw_status sw_judge_finish(struct sw_judge *judge);
 /* How the machine is driven, event by event, after sim has made the step. */
 enum sw_status sw_judge_drive(struct sw_judge *judge, const struct sw_motion_event *event);
 enum sw_status sw_judge_program_end(struct sw_judge *judge, const struct sw_motion *motion);
+/* A spindle switched by hand (hand.c). Before the first program: OUT are the programs with the
+ * spindle in their states as the record has it, PROGRAM itself where words act on it. SW_INPUT with
+ * diagnostics when the record is silent. */
+enum sw_status sw_judge_by_hand(const struct sw_verify_program **out,
+                                const struct sw_verify_program *program, size_t n_programs,
+                                const struct sw_setup *setup, const struct sw_shop *shop,
+                                struct sw_ctx *ctx);
+/* At the begin of a program: what the record says of it. */
+enum sw_status sw_judge_hands(struct sw_judge *judge);
+/* Whether the record has hands at the spindle at this stop. */
+bool sw_judge_is_switched_at(const struct sw_judge *judge, const struct sw_motion_event *event);
 /* Spindle speed in force at a radius [rev/min]; 0 when it stands. */
 double sw_judge_speed(const struct sw_judge *judge, const struct sw_motion_state *state, double r);
 

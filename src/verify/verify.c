@@ -56,6 +56,7 @@ static enum sw_status run_program(struct sw_judge *judge)
                                            .chucking = (int)sim->n_sides,
                                            .n_blocks = program->motion->n_blocks};
     SW_TRY(text_findings(judge));
+    SW_TRY(sw_judge_hands(judge));
     const size_t n_loose = sim->loose.n, program_first = sim->moves.n;
     SW_TRY(sw_sim_volume(before, sim));
     sw_sim_begin_program(sim);
@@ -196,6 +197,7 @@ static enum sw_status run(struct sw_verdict **out, const struct sw_work_class *k
 {
     SW_TRY(check_programs(setup, n_programs, ctx));
     SW_TRY(check_moves(program, n_programs, ctx));
+    SW_TRY(sw_judge_by_hand(&program, program, n_programs, setup, shop, ctx));
     struct sw_verdict *verdict = SW_NEW(ctx->arena, struct sw_verdict, 1);
     if (verdict == NULL)
         return SW_MEMORY;

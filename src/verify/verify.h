@@ -274,7 +274,8 @@ enum sw_status sw_verify_run(struct sw_verdict **out, const struct sw_verify_pro
 
 /** Asked before each event of a program, while nothing of it is done yet, with the verdict as it
  *  stands: what it gives other than SW_OK ends the run. The events still to come of
- *  `sw_verify_program.motion` may be others when it returns; those that ran must stay. */
+ *  `sw_verify_program.motion` may be others when it returns; those that ran must stay. Not for a
+ *  spindle switched by hand: there the run has motions of its own. */
 struct sw_verify_watch {
     enum sw_status (*before)(size_t program, size_t event, const struct sw_verdict *so_far,
                              void *user);
