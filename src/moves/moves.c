@@ -111,7 +111,11 @@ static enum sw_status use_tool(struct mover *m, const struct sw_op *op)
 
 static enum sw_status turn(struct mover *m, const struct sw_op *op, double speed)
 {
-    const struct sw_station *station = sw_machine_station(m->plan->shop->machine, op->station);
+    const struct sw_machine *machine = m->plan->shop->machine;
+    const struct sw_station *station = sw_machine_station(machine, op->station);
+    /* Nobody is called to a spindle that turns as it should. */
+    if (machine->control.spindle_words.value == 0 && m->is_turning && speed == m->speed)
+        return SW_OK;
     m->is_turning = true;
     m->speed = speed;
     return emit(m, (struct sw_path_event){.kind = SW_PATH_SPINDLE,

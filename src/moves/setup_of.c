@@ -159,12 +159,63 @@ static enum sw_status check_travel(const struct sw_setup_side *side, const struc
     return check_axis('Z', &z, &machine->travel_z, side->name.value, ctx);
 }
 
+/* Where the program waits when event K has written its lines; 0: it wrote none. */
+static size_t line_of_stop(const struct sw_post_program *text, size_t k)
+{
+    const size_t next = k + 1 < text->n_events ? text->event_line[k + 1] : text->tail_line;
+    return next > text->event_line[k] ? next - 1 : 0;
+}
+
+/* What the person does to the spindle in one program, stop by stop. */
+static enum sw_status hands_of(struct sw_setup_program *program, const struct sw_path *path,
+                               const struct sw_post_program *text, struct sw_ctx *ctx)
+{
+    struct sw_setup_switch *out = SW_NEW(ctx->arena, struct sw_setup_switch, text->n_events);
+    if (!out)
+        return SW_MEMORY;
+    size_t n = 0;
+    for (size_t k = 0; k < text->n_events; k++) {
+        const struct sw_path_event *event = &path->at[text->first_event + k];
+        const size_t line = line_of_stop(text, k);
+        const bool is_start = event->kind == SW_PATH_SPINDLE;
+        if (line == 0 || (!is_start && event->kind != SW_PATH_PAUSE))
+            continue;
+        const int turn = !is_start ? SW_SETUP_STOP : event->is_ccw ? SW_SETUP_M4 : SW_SETUP_M3;
+        out[n] = (struct sw_setup_switch){.line = number((double)line),
+                                          .turn = {.value = turn, .given = true}};
+        if (is_start)
+            out[n].speed = number(event->speed);
+        n++;
+    }
+    program->spindle = (struct sw_list){.at = out, .n = n, .given = n > 0};
+    return SW_OK;
+}
+
+/* What the programs do not bring themselves: their tools, the spindle. */
+static enum sw_status complete_programs(struct sw_setup_side *side, const struct sw_path *path,
+                                        const struct sw_post_programs *programs,
+                                        const struct sw_post *post, struct sw_ctx *ctx)
+{
+    struct sw_setup_program *program = side->programs.at;
+    for (size_t i = 0; i < programs->n; i++) {
+        const struct sw_post_program *text = &programs->at[i];
+        for (size_t k = 0; k < text->n_events && sw_post_is_file_per_tool(post); k++)
+            if (path->at[text->first_event + k].kind == SW_PATH_TOOL)
+                program[i].tool = number(path->at[text->first_event + k].station);
+        if (sw_post_is_spindle_by_hand(post))
+            SW_TRY(hands_of(&program[i], path, text, ctx));
+    }
+    return SW_OK;
+}
+
 /* Where the first tool of a side stands before its program: the same place as at a pause. */
 static enum sw_status park_of(struct sw_setup_side *side, const struct sw_plan *plan, size_t i,
+                              const struct sw_post_programs *programs, const struct sw_post *post,
                               struct sw_ctx *ctx)
 {
     struct sw_path *path;
     SW_TRY(sw_moves_build(&path, plan, i, ctx));
+    SW_TRY(complete_programs(side, path, programs, post, ctx));
     SW_TRY(check_travel(side, path, plan->shop->machine, ctx));
     const struct sw_setup_station *station = side->stations.at;
     for (size_t k = 0; k < side->stations.n; k++) {
@@ -194,7 +245,7 @@ enum sw_status sw_moves_setup(struct sw_setup **out, const struct sw_plan *plan,
     setup->lower_long = number(is_upper_first ? plan->job->leave_long.value : 0);
     for (size_t i = 0; i < plan->n_chuckings; i++) {
         SW_TRY(side_of(&sides[i], plan, i, &programs[i], post, ctx));
-        SW_TRY(park_of(&sides[i], plan, i, ctx));
+        SW_TRY(park_of(&sides[i], plan, i, &programs[i], post, ctx));
     }
     setup->sides = (struct sw_list){.at = sides, .n = plan->n_chuckings, .given = true};
     *out = setup;

@@ -25,6 +25,17 @@ static double largest_chip_share(double depth, double nose)
     return sqrt(2 * x - x * x);
 }
 
+/* Down to a step of belt or dial; the slowest when all are faster. */
+static double step_down(const struct sw_machine_spindle *spindle, double speed)
+{
+    const struct sw_number *step = spindle->speeds.at;
+    double best = spindle->speeds.n ? step[0].value : speed;
+    for (size_t i = 0; i < spindle->speeds.n; i++)
+        if (step[i].value <= speed)
+            best = step[i].value;
+    return best;
+}
+
 static void choose_speed(struct sw_cut *cut, const struct sw_cut_case *of)
 {
     const double most = of->machine->spindle.most_speed.value;
@@ -37,11 +48,11 @@ static void choose_speed(struct sw_cut *cut, const struct sw_cut_case *of)
         cut->speed_clamp = most;
         return;
     }
-    const double book = 1000.0 * surface / (pi * of->largest_diameter);
+    const double book = 1000.0 * surface / (pi * fmax(of->largest_diameter, of->only_diameter));
     double speed = floor(fmin(book, most) / speed_grain) * speed_grain;
     if (speed < of->machine->spindle.least_speed.value)
         speed = of->machine->spindle.least_speed.value;
-    cut->speed = speed;
+    cut->speed = step_down(&of->machine->spindle, speed);
 }
 
 void sw_cut_choose(struct sw_cut *cut, const struct sw_cut_case *of)

@@ -25,6 +25,8 @@ struct sw_cut_case {
     const struct sw_material *material;
     const struct sw_machine *machine;
     double largest_diameter;    /* that the cut meets [mm] */
+    double only_diameter;       /* > 0: the one speed of a spindle switched by hand goes by this
+                                   one, whatever the cut meets [mm] */
     bool may_use_surface_speed; /* the dialect and the control have it */
 };
 

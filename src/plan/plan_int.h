@@ -218,6 +218,12 @@ enum sw_status sw_plan_leaves_at_most(struct sw_contour *out, const struct sw_co
 enum sw_status sw_plan_add_pass(struct sw_op *op, struct sw_pass pass,
                                 struct sw_ctx *ctx) SW_MUST_CHECK;
 
+/** Whether the spindle is switched by hand: then a tool keeps one speed for a whole side. */
+static inline bool sw_plan_is_by_hand(const struct sw_planner *p)
+{
+    return p->shop->machine->control.spindle_words.value == 0;
+}
+
 /* side.c: the operations of one side, in order */
 enum sw_status sw_plan_side(struct sw_planner *p) SW_MUST_CHECK;
 /** Append an operation. */

@@ -249,7 +249,8 @@ enum sw_status sw_share_case(struct sw_schedule_case *of, struct share *share, s
                              : op->speed;
     share->search.surface = op->is_surface_speed ? op->speed : sw_speed_surface(speed, 2 * r_stock);
     share->search.keeps = op->is_surface_speed ? op->speed_clamp : 0;
-    share->search.most_speed = p->shop->machine->spindle.most_speed.value;
+    share->search.most_speed =
+        sw_plan_is_by_hand(p) ? speed : p->shop->machine->spindle.most_speed.value;
     SW_TRY(sw_strength_begin(&share->search.strength, p, zone, op->tool, speed, grain, r_to, leave,
                              p->ctx));
     SW_TRY(look_at_levels(share, p->shop->machine, r_from, r_to, grain, p->ctx));

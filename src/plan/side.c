@@ -38,14 +38,15 @@ enum sw_status sw_plan_add(struct sw_planner *p, struct sw_op op)
 struct sw_op sw_plan_op(struct sw_planner *p, enum sw_op_kind kind, enum sw_cut_use use,
                         struct sw_fitted tool, double largest_diameter, size_t section)
 {
-    const struct sw_cut_case of = {.use = use,
-                                   .tool = tool.tool,
-                                   .material = p->now->stock->is,
-                                   .machine = p->shop->machine,
-                                   .largest_diameter = largest_diameter,
-                                   .may_use_surface_speed =
-                                       sw_post_has_surface_speed(p->post) &&
-                                       p->shop->machine->control.surface_speed.value == 1};
+    const struct sw_cut_case of = {
+        .use = use,
+        .tool = tool.tool,
+        .material = p->now->stock->is,
+        .machine = p->shop->machine,
+        .largest_diameter = largest_diameter,
+        .only_diameter = sw_plan_is_by_hand(p) ? p->now->rod_diameter : 0,
+        .may_use_surface_speed = sw_post_has_surface_speed(p->post) &&
+                                 p->shop->machine->control.surface_speed.value == 1};
     struct sw_cut cut;
     sw_cut_choose(&cut, &of);
     if (use == SW_CUT_ROUGH || use == SW_CUT_FACE)

@@ -17,6 +17,8 @@ enum sw_post_tools {
     SW_POST_TOOLS_FILE_PER_TOOL
 };
 
+enum sw_post_spindle { SW_POST_SPINDLE_WORDS, SW_POST_SPINDLE_BY_HAND };
+
 struct sw_post_decimals {
     struct sw_number x, z, centre, feed, speed, seconds;
 };
@@ -52,7 +54,7 @@ struct sw_post {
     const char *name;
     struct sw_text says, extends, suffix, units;
     struct sw_choice x, i; /* enum sw_post_x */
-    struct sw_choice arcs, feed, tools;
+    struct sw_choice arcs, feed, tools, spindle;
     struct sw_choice surface_speed, repeat_words; /* truth */
     struct sw_number sweep;                       /* rad */
     struct sw_number chord_error;                 /* mm; 0: arcs are refused where there are none */

@@ -55,6 +55,11 @@ struct sw_post_abilities sw_post_abilities(const struct sw_post *post)
     };
 }
 
+bool sw_post_is_spindle_by_hand(const struct sw_post *post)
+{
+    return post->spindle.value == SW_POST_SPINDLE_BY_HAND;
+}
+
 bool sw_post_is_file_per_tool(const struct sw_post *post)
 {
     return post->tools.value == SW_POST_TOOLS_FILE_PER_TOOL;
@@ -154,6 +159,15 @@ static void check_sizes(struct asker *a, const struct sw_control *c)
 
 static void check_tools(struct asker *a, const struct sw_control *c)
 {
+    const bool is_by_hand = sw_post_is_spindle_by_hand(a->post);
+    if (is_by_hand && c->spindle_words.value == 1)
+        refuse(a, a->post->spindle.at,
+               "leaves the spindle to the operator, and this control switches it by words");
+    if (!is_by_hand && c->spindle_words.value == 0 &&
+        !sw_post_states_need(a->post, "spindle-words"))
+        refuse(a, a->post->spindle.at,
+               "switches the spindle by words, and this control has none; write `spindle: by-hand` "
+               "and stop where it is switched, as motion-only does");
     const int tools = a->post->tools.value, offsets = c->tool_offsets.value;
     if (tools == SW_POST_TOOLS_SYSTEM_PER_TOOL && offsets != SW_OFFSET_BY_SYSTEM)
         refuse(a, a->post->tools.at,
@@ -205,8 +219,13 @@ static void check_needs(struct asker *a, const struct sw_control *c)
             which++;
         if (is_known[which])
             continue;
-        char text[120];
-        snprintf(text, sizeof text, "needs %s, and this control does not have it", need->value);
+        char text[160];
+        const bool is_tool = strcmp(need->value, "tool-words") == 0;
+        snprintf(text, sizeof text, "needs %s, and this control does not have it%s", need->value,
+                 is_tool ? "; use one with a file a tool, such as motion-only"
+                 : strcmp(need->value, "spindle-words") == 0
+                     ? "; use one that stops where it is switched by hand, such as motion-only"
+                     : "");
         refuse(a, need->at, text);
     }
 }

@@ -57,6 +57,9 @@ struct sw_post_abilities {
 struct sw_post_abilities sw_post_abilities(const struct sw_post *post);
 /** The coarsest step of the coordinates it writes, on radius and along Z [mm]. */
 double sw_post_step(const struct sw_post *post);
+/** The operator switches the spindle: while the program waits in the last line of what a SPINDLE
+ *  or a PAUSE event writes. */
+bool sw_post_is_spindle_by_hand(const struct sw_post *post);
 bool sw_post_is_file_per_tool(const struct sw_post *post);
 /** The coordinate system [1..9] the dialect uses for a station; 0: offsets come with the tool, or
  *  each tool has a file of its own. SW_CANNOT when it has too few. */

@@ -27,6 +27,7 @@ const char *const sw_post_needs[] = {"spindle-words",
 static const char *const x_words[] = {"radius", "diameter", NULL};
 static const char *const arc_words[] = {"centre", "radius", "none", NULL};
 static const char *const feed_words[] = {"per-minute", "per-turn", NULL};
+static const char *const spindle_words[] = {"words", "by-hand", NULL};
 static const char *const tool_words[] = {"system-per-tool", "with-tool", "file-per-tool", NULL};
 
 /* clang-format off */
@@ -160,6 +161,9 @@ static const struct sw_field post_field[] = {
     {SW_F_WORD(struct sw_post, tools, tool_words), SW_REQUIRED,
      SW_MEANS("Where a tool's place comes from: a coordinate system of its own, the tool change, "
               "or a program file of its own.")},
+    {SW_F_WORD(struct sw_post, spindle, spindle_words), SW_DEFAULT("words"),
+     SW_MEANS("Whether words of the lines switch the spindle, or the operator does, at the stops "
+              "that end the lines `spindle_cw`, `spindle_ccw` and `pause`.")},
     {SW_F_TEXTS(struct sw_post, systems), SW_RANGE(1, 9), SW_DEFAULT("[G54]"),
      SW_MEANS("Coordinate systems in the order of the stations; the first one alone unless each "
               "tool has its own.")},

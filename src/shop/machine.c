@@ -393,6 +393,10 @@ static void check_control(struct sw_sense *sense, const struct sw_machine *machi
         SW_FAULT(
             sense, "machine.surface-speed", control->surface_speed.at, NULL,
             "a spindle that no word acts on cannot hold a surface speed: `spindle_words` is no");
+    if (control->spindle_words.value == 1 && machine->spindle.speeds.n > 0)
+        SW_FAULT(sense, "machine.speeds", machine->spindle.speeds.span,
+                 "take `speeds` out, or write `spindle_words: no`",
+                 "a spindle that words act on turns at any speed, and `speeds` gives it steps");
     if (control->surface_speed.value == 1 && control->speed_clamp.value == SW_CLAMP_NONE)
         SW_ODD(sense, "machine.no-clamp", control->surface_speed.at,
                "name the clamp word with `speed_clamp` if the control has one",
