@@ -344,8 +344,8 @@ static enum sw_status hold_arc(struct sw_trial_comparer *c, const struct sw_path
     return SW_OK;
 }
 
-/* What stands behind the lines of a start or a stop. Where the spindle is switched by hand they
- * hold one stop for that. */
+/* What stands behind the lines of a start or a stop. Where the spindle is switched by hand those of
+ * a start hold a stop for that; those of a stop may, for the stop of the pause will do. */
 static enum sw_status hold_start(struct sw_trial_comparer *c, const struct sw_path_event *e)
 {
     c->is_turning = e->kind == SW_PATH_SPINDLE;
@@ -357,6 +357,9 @@ static enum sw_status hold_start(struct sw_trial_comparer *c, const struct sw_pa
     }
     if (c->run->machine->control.spindle_words.value != 1) {
         const struct sw_motion_event *m;
+        const bool may_go_on = c->next == c->end || is_nothing(peek(c, c->next));
+        if (!c->is_turning && may_go_on)
+            return SW_OK;
         return take(c, &m, SW_MOTION_PAUSE, SW_MOTION_PAUSE,
                     "a stop to switch the spindle by hand");
     }

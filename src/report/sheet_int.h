@@ -115,6 +115,15 @@ double sw_sheet_tip_stands(const struct sw_sheet *sheet, int tip);
 /** Stone and burnish: what, when, and how it is held. */
 void sw_sheet_hand_work(struct sw_doc *out, const struct sw_sheet *sheet);
 
+/* sheet_by_hand.c */
+
+/** Whether a person switches the spindle. */
+bool sw_sheet_is_by_hand(const struct sw_sheet *sheet);
+
+/** How the spindle is set for program INDEX of a side, and at which lines it is switched; nothing
+ *  where the program does it. */
+void sw_sheet_by_hand(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t index);
+
 /* sheet_steps.c */
 
 /** The diameter that a gauge finds off the machine, for stone and burnisher. */

@@ -357,6 +357,7 @@ void sw_sheet_side(struct sw_doc *out, const struct sw_sheet *sheet, size_t i, s
     for (size_t k = 0; k < programs->n; k++) {
         const struct sw_sheet_file file = sw_sheet_file(sheet, i, k);
         sw_sheet_zeroing(out, sheet, i, k);
+        sw_sheet_by_hand(out, sheet, i, k);
         order_of_work(out, sheet, i, &file, ctx);
     }
     time_of_side(out, sheet, i);

@@ -18,7 +18,8 @@ import tempfile
 SAMPLES = ["fenmoor-43", "wren-8", "tollgate", "millrace", "harrow-2p"]
 SHOPS = {"strict": "bench-gang", "strict-file-per-tool": "bench-one-tool",
          "turning": "bench-turning", "turning-parameters": "bench-turning-parameters",
-         "iso-blocks": "bench-iso-blocks", "minimum": "bench-minimum", "chords": "bench-chords"}
+         "iso-blocks": "bench-iso-blocks", "minimum": "bench-minimum", "chords": "bench-chords",
+         "motion-only": "bench-motion-only"}
 
 
 def make(program, source, sample, shop, scratch):
