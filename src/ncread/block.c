@@ -6,6 +6,13 @@
 
 #define AXES (NC_BIT('X') | NC_BIT('Z') | NC_BIT('U') | NC_BIT('W'))
 
+static const char spindle_by_hand[] =
+    "; it is switched by hand: write a stop (M0), and what is done "
+    "there under `programs:` `spindle:` of the setup record";
+static const char one_tool[] =
+    "; write one program a tool, and which one under `programs:` `tool:` "
+    "of the setup record";
+
 /* A G number no table row of this control stands for. */
 static enum sw_status unknown_g(struct nc_reader *r, int code, struct nc_piece at)
 {
@@ -53,13 +60,20 @@ static enum sw_status add_g(struct nc_reader *r, const struct nc_word *word)
     return SW_OK;
 }
 
+/* Where there is a way without the word, what it is. */
+static const char *way_without(enum nc_fact fact)
+{
+    return fact == NC_FACT_SPINDLE ? spindle_by_hand : fact == NC_FACT_TOOL ? one_tool : "";
+}
+
 static enum sw_status unknown_m(struct nc_reader *r, int code, struct nc_piece at)
 {
     const struct nc_code *kept_out = sw_nc_m_kept_out(code);
     if (kept_out)
         return sw_nc_fault(r, at, sw_nc_fact_code(kept_out->fact), NULL,
-                           "M%d is %s; this control does not declare it (control: %s)", code,
-                           kept_out->meaning, sw_nc_fact_key(kept_out->fact));
+                           "M%d is %s; this control does not declare it (control: %s)%s", code,
+                           kept_out->meaning, sw_nc_fact_key(kept_out->fact),
+                           way_without(kept_out->fact));
     const struct nc_absent *elsewhere = sw_nc_m_elsewhere(code);
     if (elsewhere)
         return sw_nc_fault(r, at, elsewhere->fault, NULL, "M%d is %s", code, elsewhere->meaning);
@@ -330,7 +344,8 @@ static enum sw_status check_fst(struct nc_reader *r)
         if (!r->facts.spindle_words)
             return sw_nc_fault(r, sw_nc_at(b, 'S'), "control.spindle-words", NULL,
                                "S is a spindle speed; this control does not declare it "
-                               "(control: spindle_words)");
+                               "(control: spindle_words)%s",
+                               spindle_by_hand);
         if (sw_nc_word(b, 'S') < 0)
             return sw_nc_fault(r, sw_nc_at(b, 'S'), "block.speed-negative", NULL,
                                "a speed is zero or more, not %g", sw_nc_word(b, 'S'));
@@ -344,7 +359,8 @@ static enum sw_status check_fst(struct nc_reader *r)
     if (!r->facts.tool_words)
         return sw_nc_fault(r, sw_nc_at(b, 'T'), "control.tool-words", NULL,
                            "T selects a tool; this control does not declare it (control: "
-                           "tool_words)");
+                           "tool_words)%s",
+                           one_tool);
     int tool;
     if (!sw_nc_whole(sw_nc_word(b, 'T'), &tool))
         return sw_nc_fault(r, sw_nc_at(b, 'T'), "block.tool-whole", NULL,

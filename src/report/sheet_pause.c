@@ -73,7 +73,6 @@ static void add_line(struct sw_buf *out, const struct sw_sheet *sheet, size_t si
 void sw_sheet_pauses(struct sw_doc *out, const struct sw_sheet *sheet, size_t side)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
-    const bool is_by_hand = sw_sheet_is_by_hand(sheet);
     bool has_pause = false;
     for (size_t i = 0; i < chucking->n_ops; i++)
         has_pause = has_pause || !chucking->op[i].n_passes;
@@ -86,15 +85,15 @@ void sw_sheet_pauses(struct sw_doc *out, const struct sw_sheet *sheet, size_t si
         out->reader = SW_DOC_FOR_TEXT;
     }
     sw_doc_say(out, 2, "",
-               "At a PAUSE %s the tools are drawn away; go on with cycle "
-               "start%s. A control that takes no number while a program waits: stop the program "
-               "there, set the number%s, and start at the line told with the pause; from there "
-               "all modes are stated anew. Never start a program from its top again on this piece: "
-               "it would rub along what is finished.",
-               is_by_hand ? "the spindle is to be switched off by hand, whatever it does when the "
-                            "program waits;"
-                          : "the spindle stands and",
-               is_by_hand ? ", and on again where the program waits next" : "",
+               "At a PAUSE %s A control that takes no number while a program waits: stop the "
+               "program there, set the number%s, and start at the line told with the pause; from "
+               "there all modes are stated anew. Never start a program from its top again on this "
+               "piece: it would rub along what is finished.",
+               sw_sheet_is_by_hand(sheet)
+                   ? "the tools are drawn away and the program waits: first switch the spindle off "
+                     "by hand. Go on with cycle start; the program waits once more, for the "
+                     "spindle to be switched on again."
+                   : "the spindle stands and the tools are drawn away; go on with cycle start.",
                sw_post_is_file_per_tool(sheet->post) ? "" : ", call the tool told there");
     out->reader = SW_DOC_FOR_BOTH;
 }

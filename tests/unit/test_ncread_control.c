@@ -189,13 +189,19 @@ static void undeclared_words_are_refused_by_name(void **state)
         {AT(arcs), 0, "G18 G2 X1 Z1 R1", 5, 2, "control.arcs",
          "G2 is a clockwise arc; this control does not declare it (control: arcs)"},
         {AT(spindle_words), 0, "M3", 1, 2, "control.spindle-words",
-         "M3 is spindle on, clockwise; this control does not declare it (control: spindle_words)"},
+         "M3 is spindle on, clockwise; this control does not declare it (control: spindle_words)"
+         "; it is switched by hand: write a stop (M0), and what is done there under `programs:` "
+         "`spindle:` of the setup record"},
         {AT(spindle_words), 0, "X1 S100", 4, 4, "control.spindle-words",
-         "S is a spindle speed; this control does not declare it (control: spindle_words)"},
+         "S is a spindle speed; this control does not declare it (control: spindle_words)"
+         "; it is switched by hand: write a stop (M0), and what is done there under `programs:` "
+         "`spindle:` of the setup record"},
         {AT(tool_words), 0, "T1", 1, 2, "control.tool-words",
-         "T selects a tool; this control does not declare it (control: tool_words)"},
+         "T selects a tool; this control does not declare it (control: tool_words)"
+         "; write one program a tool, and which one under `programs:` `tool:` of the setup record"},
         {AT(tool_words), 0, "M6", 1, 2, "control.tool-words",
-         "M6 is a tool change; this control does not declare it (control: tool_words)"},
+         "M6 is a tool change; this control does not declare it (control: tool_words)"
+         "; write one program a tool, and which one under `programs:` `tool:` of the setup record"},
         {AT(incremental_u_w), -1, "G0 U1", 4, 1, "control.incremental-u-w",
          "U is an incremental X on some controls; this control does not declare it (control: "
          "incremental_u_w)"},

@@ -62,6 +62,18 @@ static void file_per_tool_splits_before_the_lines_that_announce_the_tool(void **
     sw_test_ctx_free(&ctx);
 }
 
+static void motion_only_stops_where_hands_are_wanted(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    struct sw_machine machine = sample_machine();
+    machine.control.tool_offsets.value = SW_OFFSET_NONE;
+    machine.control.tool_words.value = machine.control.spindle_words.value = 0;
+    const struct sw_path path = sample_path(&ctx);
+    write_and_compare("motion-only", &machine, &path, 2, &ctx);
+    sw_test_ctx_free(&ctx);
+}
+
 static void turning_writes_diameters_and_feeds_per_turn(void **state)
 {
     (void)state;
@@ -168,6 +180,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(strict_writes_one_program_with_a_system_a_tool),
         cmocka_unit_test(file_per_tool_splits_before_the_lines_that_announce_the_tool),
+        cmocka_unit_test(motion_only_stops_where_hands_are_wanted),
         cmocka_unit_test(turning_writes_diameters_and_feeds_per_turn),
         cmocka_unit_test(turning_corrects_diameters_by_twice_the_number_on_radius),
         cmocka_unit_test(turning_clamps_a_surface_speed),
