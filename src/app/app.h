@@ -117,11 +117,13 @@ enum sw_status sw_app_make(struct sw_work *work, const struct sw_app_make *make,
 struct sw_app_dryrun {
     const char *const *path;
     size_t n;
-    const char *job;    /* NULL: none */
-    const char *setup;  /* NULL: none */
-    const char *shop;   /* programs nobody planned: file or name, with STOCK; NULL: none */
-    const char *stock;  /* "D,L": diameter and length out of the holder [mm] */
-    const char *holder; /* NULL: the first that takes the rod */
+    const char *job;     /* NULL: none */
+    const char *setup;   /* NULL: none */
+    const char *shop;    /* programs nobody planned: file or name, with STOCK; NULL: none */
+    const char *stock;   /* "D,L": diameter and length out of the holder [mm] */
+    const char *holder;  /* NULL: the first that takes the rod */
+    const char *tools;   /* "1,3": the stations of the programs, with SHOP; NULL: they bring them */
+    const char *spindle; /* "4000,M4": how hands set it, with SHOP; NULL: the programs do */
 };
 
 /** Judge programs. JSON gets dryrun.json when it is not NULL. SW_FOUND: the verdict is "fail". */
@@ -135,7 +137,7 @@ struct sw_app_batch {
     const char *folder;
     const char *log; /* measurements/1 whose figures the forecast takes; NULL: none */
     size_t jobs;     /* threads, 1 at least */
-    bool draws;  /* drawing.pdf in each folder */
+    bool draws;      /* drawing.pdf in each folder */
     bool force;
     void (*progress)(size_t done, size_t all, void *user);
     void *user;
@@ -185,16 +187,16 @@ struct sw_app_correct {
 enum sw_status sw_app_correct(struct sw_app_correct *out, const char *job, const char *measured,
                               const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** A finishing program for the last piece of FOUND where it came out too thick on its second side, put
- *  into FOLDER with record and sheet when it passed its dry run. SAYS gets what was written. SW_OK
- *  and not *IS_WRITTEN: nothing is too thick. SW_CANNOT with the reason: the piece cannot be saved
- *  so. */
+/** A finishing program for the last piece of FOUND where it came out too thick on its second side,
+ * put into FOLDER with record and sheet when it passed its dry run. SAYS gets what was written.
+ * SW_OK and not *IS_WRITTEN: nothing is too thick. SW_CANNOT with the reason: the piece cannot be
+ * saved so. */
 enum sw_status sw_app_again(struct sw_buf *says, bool *is_written,
                             const struct sw_app_correct *found, const char *folder, bool force,
                             const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** Append what was found to the log PATH, made when it is not there; written aside and renamed, what
- *  stands in it kept. MEASURED names the set. SAYS gets how many readings were added. */
+/** Append what was found to the log PATH, made when it is not there; written aside and renamed,
+ * what stands in it kept. MEASURED names the set. SAYS gets how many readings were added. */
 enum sw_status sw_app_log(struct sw_buf *says, const char *path, const char *measured,
                           const struct sw_app_correct *found, struct sw_ctx *ctx) SW_MUST_CHECK;
 

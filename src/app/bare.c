@@ -64,6 +64,81 @@ static enum sw_status choose_holder(const struct sw_holder **out, const struct s
                   "no holder of the shop takes a rod of %s mm through its bore", rod);
 }
 
+/* "1,3": the station of each program, in order. */
+static enum sw_status read_tools(struct sw_setup_program *program, size_t n, const char *text,
+                                 const struct sw_shop *shop, struct sw_ctx *ctx)
+{
+    const char *at = text;
+    for (size_t i = 0; i < n; i++) {
+        const size_t size = strcspn(at, ",");
+        double station;
+        bool is_fitted = false;
+        const bool reads = sw_num_parse(&station, at, size);
+        const struct sw_fitted_tool *fitted = shop->tools.at;
+        for (size_t k = 0; reads && k < shop->tools.n; k++)
+            is_fitted = is_fitted || fitted[k].station.value == station;
+        if (!is_fitted)
+            return refuse(
+                SW_USAGE,
+                "name for each program, in their order, a station of the shop: --tool 1,3", ctx,
+                "`%s` does not say which tool each program begins with", text);
+        program[i].tool = number(station);
+        at += size + (at[size] == ',' && i + 1 < n);
+    }
+    if (*at && strcspn(at, ",") < strlen(at))
+        return refuse(SW_USAGE, "one station a program", ctx, "`%s` names more tools than programs",
+                      text);
+    return SW_OK;
+}
+
+/* "4000,M4": set before each program, and the same after each stop. */
+static enum sw_status read_spindle(struct sw_setup_program *program, size_t n, const char *text,
+                                   struct sw_ctx *ctx)
+{
+    struct sw_setup_switch *set = SW_NEW(ctx->arena, struct sw_setup_switch, 1);
+    const size_t size = strcspn(text, ",");
+    const char *sense = text[size] ? text + size + 1 : "M3";
+    const bool is_m4 = strcmp(sense, "M4") == 0;
+    double speed;
+    if (!set)
+        return SW_MEMORY;
+    if (!sw_num_parse(&speed, text, size) || !(speed > 0) || (!is_m4 && strcmp(sense, "M3") != 0))
+        return refuse(SW_USAGE, "write --spindle 4000, or --spindle 4000,M4", ctx,
+                      "`%s` is no speed in rev/min with a sense, M3 or M4", text);
+    *set = (struct sw_setup_switch){
+        .turn = {.value = is_m4 ? SW_SETUP_M4 : SW_SETUP_M3, .given = true},
+        .speed = number(speed)};
+    for (size_t i = 0; i < n; i++)
+        program[i].spindle = (struct sw_list){.at = set, .n = 1, .given = true};
+    return SW_OK;
+}
+
+/* What the programs of this control cannot bring along themselves. */
+static enum sw_status read_hands(struct sw_setup_program *program,
+                                 const struct sw_app_dryrun *dryrun, const struct sw_shop *shop,
+                                 struct sw_ctx *ctx)
+{
+    const struct sw_control *control = &shop->machine->control;
+    if (dryrun->tools)
+        SW_TRY(read_tools(program, dryrun->n, dryrun->tools, shop, ctx));
+    else if (control->tool_words.value == 0 && shop->tools.n > 1)
+        return refuse(SW_USAGE,
+                      "name the station of each program's tool, in their order, as in --tool 1,3",
+                      ctx, "the control of %s changes no tools, and nothing says which one is in",
+                      shop->machine->name.value);
+    if (dryrun->spindle && control->spindle_words.value == 1)
+        return refuse(SW_USAGE, "leave --spindle out", ctx,
+                      "on %s the programs switch the spindle themselves",
+                      shop->machine->name.value);
+    if (dryrun->spindle)
+        return read_spindle(program, dryrun->n, dryrun->spindle, ctx);
+    if (control->spindle_words.value == 0)
+        return refuse(SW_USAGE, "say how it is set, as in --spindle 4000 or --spindle 4000,M4", ctx,
+                      "the spindle of %s is switched by hand, and nothing says how it turns",
+                      shop->machine->name.value);
+    return SW_OK;
+}
+
 static enum sw_status stations_of(struct sw_setup_side *side, const struct sw_shop *shop,
                                   const struct sw_post *post, struct sw_ctx *ctx)
 {
@@ -108,6 +183,7 @@ enum sw_status sw_app_bare_setup(struct sw_setup **out, const struct sw_app_dryr
         return SW_MEMORY;
     for (size_t i = 0; i < dryrun->n; i++)
         files[i].file = (struct sw_text){.value = sw_app_base_name(dryrun->path[i]), .given = true};
+    SW_TRY(read_hands(files, dryrun, shop, ctx));
     side->name = (struct sw_text){.value = "side 1", .given = true};
     side->programs = (struct sw_list){.at = files, .n = dryrun->n, .given = true};
     side->holder = holder->name;

@@ -308,10 +308,11 @@ enum sw_status sw_app_dryrun(struct sw_verdict **out, struct sw_buf *json,
         return refuse(SW_USAGE, NULL, "%s: give either a job or a setup record, not both", "dryrun",
                       ctx);
     const bool has_basis = dryrun->job || dryrun->setup;
-    const bool is_bare = dryrun->shop || dryrun->stock || dryrun->holder;
+    const bool is_bare =
+        dryrun->shop || dryrun->stock || dryrun->holder || dryrun->tools || dryrun->spindle;
     if (has_basis && is_bare)
-        return refuse(SW_USAGE, "leave --shop, --stock and --holder out", "%s names its own shop",
-                      dryrun->job ? "the job" : "the setup record", ctx);
+        return refuse(SW_USAGE, "leave --shop, --stock, --holder, --tool and --spindle out",
+                      "%s names its own shop", dryrun->job ? "the job" : "the setup record", ctx);
     if (is_bare)
         return judge_bare(out, json, dryrun, app, ctx);
     if (!has_basis && dryrun->n == 1 && sw_app_is_folder(dryrun->path[0]))

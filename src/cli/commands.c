@@ -158,7 +158,9 @@ static enum sw_status run_dryrun(struct sw_cli *cli)
                                          cli->args.value[SW_OPTION_SETUP],
                                          cli->args.value[SW_OPTION_SHOP],
                                          cli->args.value[SW_OPTION_STOCK],
-                                         cli->args.value[SW_OPTION_HOLDER]};
+                                         cli->args.value[SW_OPTION_HOLDER],
+                                         cli->args.value[SW_OPTION_TOOL],
+                                         cli->args.value[SW_OPTION_SPINDLE]};
     const bool wants_json = cli->args.value[SW_OPTION_JSON] != NULL;
     struct sw_verdict *verdict = NULL;
     cli->app.by_referee = cli->args.value[SW_OPTION_REFEREE] != NULL;
@@ -426,7 +428,8 @@ const struct sw_command sw_commands[] = {
      "judge programs from their own text",
      "Give all programs of a piece with --setup or --job, or one folder that make wrote. Programs\n"
      "nobody planned go with --shop and --stock, in the order given, in one chucking: what they\n"
-     "leave is shown as a table of diameters, and no size is judged.\n"
+     "leave is shown as a table of diameters, and no size is judged. Where the control changes no\n"
+     "tools or does not switch the spindle, --tool and --spindle say what stands there.\n"
      "Exit: 0 pass, 1 fail.\n"
      "Examples: staffwright dryrun out\n"
      "          staffwright dryrun side-1.nc side-2.nc --setup setup.yaml\n"
