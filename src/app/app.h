@@ -137,7 +137,7 @@ struct sw_app_batch {
     const char *folder;
     const char *log; /* measurements/1 whose figures the forecast takes; NULL: none */
     size_t jobs;     /* threads, 1 at least */
-    bool draws;      /* drawing.pdf in each folder */
+    bool draws;  /* drawing.pdf in each folder */
     bool force;
     void (*progress)(size_t done, size_t all, void *user);
     void *user;
@@ -187,16 +187,16 @@ struct sw_app_correct {
 enum sw_status sw_app_correct(struct sw_app_correct *out, const char *job, const char *measured,
                               const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** A finishing program for the last piece of FOUND where it came out too thick on its second side,
- * put into FOLDER with record and sheet when it passed its dry run. SAYS gets what was written.
- * SW_OK and not *IS_WRITTEN: nothing is too thick. SW_CANNOT with the reason: the piece cannot be
- * saved so. */
+/** A finishing program for the last piece of FOUND where it came out too thick on its second side, put
+ *  into FOLDER with record and sheet when it passed its dry run. SAYS gets what was written. SW_OK
+ *  and not *IS_WRITTEN: nothing is too thick. SW_CANNOT with the reason: the piece cannot be saved
+ *  so. */
 enum sw_status sw_app_again(struct sw_buf *says, bool *is_written,
                             const struct sw_app_correct *found, const char *folder, bool force,
                             const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** Append what was found to the log PATH, made when it is not there; written aside and renamed,
- * what stands in it kept. MEASURED names the set. SAYS gets how many readings were added. */
+/** Append what was found to the log PATH, made when it is not there; written aside and renamed, what
+ *  stands in it kept. MEASURED names the set. SAYS gets how many readings were added. */
 enum sw_status sw_app_log(struct sw_buf *says, const char *path, const char *measured,
                           const struct sw_app_correct *found, struct sw_ctx *ctx) SW_MUST_CHECK;
 

@@ -32,10 +32,10 @@ const struct sw_option sw_options[SW_N_OPTIONS] = {
                          "The rod: D mm thick, L mm out of the holder; z = 0 is its end face."},
     [SW_OPTION_HOLDER] = {"holder", 0, "NAME", SW_FOR_DRYRUN,
                           "What holds that rod; else the first of the shop that takes it."},
-    [SW_OPTION_TOOL] = {"tool", 0, "N,N..", SW_FOR_DRYRUN,
+    [SW_OPTION_TOOL] = {"tool", 0, "N,N", SW_FOR_DRYRUN,
                         "The station of each program's tool, where programs do not bring theirs."},
-    [SW_OPTION_SPINDLE] = {"spindle", 0, "N,M3", SW_FOR_DRYRUN,
-                           "Speed and sense (M3 if none) of a spindle that is switched by hand."},
+    [SW_OPTION_SPINDLE] = {"spindle", 0, "N,WAY", SW_FOR_DRYRUN,
+                           "Speed and sense (M3, M4) of a spindle that is switched by hand."},
     [SW_OPTION_REFEREE] =
         {"referee", 0, NULL, SW_FOR_DRYRUN,
          "Cut with the other removal kernel, polygons by GEOS: slow, a second opinion."},

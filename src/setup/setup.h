@@ -27,17 +27,17 @@ enum sw_setup_turn { SW_SETUP_STOP, SW_SETUP_M3, SW_SETUP_M4 };
 
 /** What a person does to a spindle that no word of a program acts on. */
 struct sw_setup_switch {
-    struct sw_number line;  /* where the program waits for it; absent: before the program starts, and
-                               off and on again at each stop that is not named */
+    struct sw_number line;  /* where the program waits for it; absent: before the program starts,
+                               and off and on again at each stop that is not named */
     struct sw_choice turn;  /* enum sw_setup_turn */
     struct sw_number speed; /* rev/min; absent with SW_SETUP_STOP */
 };
 
 struct sw_setup_program {
     struct sw_text file;
-    struct sw_number tool;   /* the station whose tool is in use from the start; absent: the text
-                                brings its own, or the file's name says it */
-    struct sw_list spindle;  /* struct sw_setup_switch; none where the program switches it */
+    struct sw_number tool;  /* the station whose tool is in use from the start; absent: the text
+                               brings its own, or the file's name says it */
+    struct sw_list spindle; /* struct sw_setup_switch; none where the program switches it */
 };
 
 /** A section of a piece that came out thicker than it should be turned. */

@@ -11,8 +11,8 @@
  * other tools of the setup move along, each by its own zero; on a turret, or changed by hand, only
  * the tool in use is there.
  *
- * Which tool is in use: the T number in the state, where the control acts on tool words or a program has one tool; otherwise
- * the station whose coordinate system is in force, or the only one.
+ * Which tool is in use: the T number in the state, where the control acts on tool words or a
+ * program has one tool; otherwise the station whose coordinate system is in force, or the only one.
  *
  * A rapid that runs into the work is noted and cuts it all the same. Its axes may arrive at
  * different times, so both ways round its rectangle are tried too. Bodies and neighbours must touch

@@ -172,8 +172,11 @@ enum sw_status sw_judge_hands(struct sw_judge *judge)
         return SW_OK;
     return sw_judge_add(judge, sw_judge_finding(SW_FINDING_PAUSE_WHILE_TURNING, SW_WARNING), 300,
                         "the spindle is switched by hand: that it turns at the speed, in the sense "
-                        "and at the stops of the setup record, and stands while hands are near, is "
-                        "believed and not proved; the sheet says each time what to do");
+                        "and at the stops %s, and stands while hands are near, is believed and not "
+                        "proved%s",
+                        judge->setup->staff.value != NULL ? "of the setup record" : "told",
+                        judge->setup->staff.value != NULL ? "; the sheet says each time what to do"
+                                                          : "");
 }
 
 bool sw_judge_is_switched_at(const struct sw_judge *judge, const struct sw_motion_event *event)

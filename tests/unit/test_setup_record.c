@@ -84,6 +84,50 @@ static void a_record_that_does_not_hold_together_is_refused(void **state)
     refuse(HEAD SIDE ROD STATIONS "    speed: 3\n", "speed");
 }
 
+#define PROGRAM "      - file: a.nc\n"
+#define BY_HAND(switches)                                                                          \
+    HEAD "  - name: side 1\n    programs:\n" PROGRAM switches                                      \
+         "    holder: c\n    grips: rod\n    grip_diameter: 2\n    grip_length: 10\n"              \
+         "    nose_z: -6\n    end: upper\n    park_x: 10\n    park_z: 10\n" ROD STATIONS
+
+static void hands_at_the_spindle_are_written_and_read_back(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    const struct sw_setup *setup =
+        parse(&ctx, BY_HAND("        tool: 1\n        spindle:\n"
+                            "          - {line: 20, turn: M4, speed: 2500}\n"
+                            "          - {line: 31, turn: stop}\n"));
+    struct sw_buf text = {0}, again = {0};
+    sw_setup_write(setup, &text);
+    const struct sw_setup *copy = parse(&ctx, sw_buf_text(&text));
+    const struct sw_setup_side *side = copy->sides.at;
+    const struct sw_setup_program *program = side->programs.at;
+    const struct sw_setup_switch *at = program->spindle.at;
+    assert_near(program->tool.value, 1, 0);
+    assert_int_equal(program->spindle.n, 2);
+    assert_near(at[0].line.value, 20, 0);
+    assert_int_equal(at[0].turn.value, SW_SETUP_M4);
+    assert_near(at[0].speed.value, 2500, 0);
+    assert_int_equal(at[1].turn.value, SW_SETUP_STOP);
+    assert_false(at[1].speed.given);
+    sw_setup_write(copy, &again);
+    assert_string_equal(sw_buf_text(&again), sw_buf_text(&text));
+    sw_buf_done(&again);
+    sw_buf_done(&text);
+    sw_test_ctx_free(&ctx);
+}
+
+static void hands_that_make_no_sense_are_refused(void **state)
+{
+    (void)state;
+    refuse(BY_HAND("        spindle: [{turn: M3}]\n"), "nothing says how fast");
+    refuse(BY_HAND("        spindle: [{line: 5, turn: stop, speed: 100}]\n"), "has no speed");
+    refuse(BY_HAND("        spindle: [{turn: M3, speed: 100}, {turn: M4, speed: 100}]\n"),
+           "switched twice at one stop");
+    refuse(BY_HAND("        tool: 2\n"), "no such station");
+}
+
 static void two_tools_at_one_zero_may_share_a_system(void **state)
 {
     (void)state;
@@ -100,6 +144,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_is_written_is_read_back),
         cmocka_unit_test(a_record_that_does_not_hold_together_is_refused),
+        cmocka_unit_test(hands_at_the_spindle_are_written_and_read_back),
+        cmocka_unit_test(hands_that_make_no_sense_are_refused),
         cmocka_unit_test(two_tools_at_one_zero_may_share_a_system),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

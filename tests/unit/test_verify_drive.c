@@ -529,6 +529,75 @@ static void times_come_from_feeds_rapids_and_changes(void **state)
     sw_lathe_done(&bench.lathe);
 }
 
+/* The peg's program with the record's hands at its spindle: line 0 is before the start. */
+static void switch_by_hand(struct bench *bench, struct sw_setup_switch *at, size_t n)
+{
+    bench->lathe.machine.control.spindle_words.value = 0;
+    bench->lathe.program[0].spindle = (struct sw_list){.at = at, .n = n, .given = true};
+    spoil_states(bench, standing); /* what the text says of it counts for nothing */
+}
+
+static struct sw_setup_switch turning(int turn, double speed)
+{
+    return (struct sw_setup_switch){.turn = {.value = turn, .given = true},
+                                    .speed = {.value = speed, .given = true}};
+}
+
+static bool has_error(const struct sw_verdict *verdict, enum sw_finding_code code)
+{
+    for (size_t i = 0; i < verdict->findings.n; i++)
+        if (verdict->findings.at[i].code == code && verdict->findings.at[i].severity == SW_ERROR)
+            return true;
+    return false;
+}
+
+/* FINDING: the only error there is; SW_N_FINDINGS: none. */
+static void expect_by_hand(struct sw_setup_switch at, enum sw_finding_code finding)
+{
+    struct bench bench;
+    bench_init(&bench);
+    sw_peg_program(&bench.lathe, (struct sw_peg_slips){0});
+    switch_by_hand(&bench, &at, 1);
+    const struct sw_verdict *verdict = sw_peg_judge(&bench.lathe, &bench.peg.shape);
+    assert_non_null(sw_peg_finding(verdict, SW_FINDING_PAUSE_WHILE_TURNING)); /* what is believed */
+    for (size_t i = 0; i < verdict->findings.n; i++)
+        if (verdict->findings.at[i].severity == SW_ERROR)
+            assert_int_equal(verdict->findings.at[i].code, finding);
+    assert_int_equal(verdict->passes, finding == SW_N_FINDINGS);
+    if (finding != SW_N_FINDINGS)
+        assert_true(has_error(verdict, finding));
+    sw_lathe_done(&bench.lathe);
+}
+
+static void a_spindle_switched_by_hand_turns_as_the_record_says(void **state)
+{
+    (void)state;
+    struct sw_setup_switch nowhere = turning(SW_SETUP_M3, 3000);
+    nowhere.line = (struct sw_number){.value = 100000, .given = true};
+    expect_by_hand(turning(SW_SETUP_M3, 3000), SW_N_FINDINGS);
+    expect_by_hand(turning(SW_SETUP_M4, 3000), SW_FINDING_WRONG_WAY);
+    expect_by_hand(turning(SW_SETUP_STOP, 0), SW_FINDING_SPINDLE_STOPPED);
+    expect_by_hand(nowhere, SW_FINDING_SPINDLE_STOPPED);
+    expect_by_hand(turning(SW_SETUP_M3, 1e5), SW_FINDING_OVERSPEED);
+}
+
+static void a_record_silent_about_hands_at_the_spindle_is_refused(void **state)
+{
+    (void)state;
+    struct bench bench;
+    bench_init(&bench);
+    sw_peg_program(&bench.lathe, (struct sw_peg_slips){0});
+    bench.lathe.machine.control.spindle_words.value = 0;
+    const struct sw_verify_program program = {"side-1.nc", &bench.lathe.motion[0], false};
+    struct sw_verdict *verdict = NULL;
+    assert_int_equal(sw_verify_run(&verdict, &program, 1, &bench.lathe.setup, &bench.lathe.shop,
+                                   &bench.peg.shape, &bench.lathe.ctx),
+                     SW_INPUT);
+    assert_null(verdict);
+    assert_non_null(strstr(sw_test_diagnostics(&bench.lathe.ctx), "does not say how it turns"));
+    sw_lathe_done(&bench.lathe);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -556,6 +625,8 @@ int main(void)
         cmocka_unit_test(a_tail_that_whips_at_the_speed_is_found),
         cmocka_unit_test(a_grip_the_holder_cannot_hold_is_found),
         cmocka_unit_test(a_heel_below_the_wall_of_a_recess_is_found),
+        cmocka_unit_test(a_spindle_switched_by_hand_turns_as_the_record_says),
+        cmocka_unit_test(a_record_silent_about_hands_at_the_spindle_is_refused),
         cmocka_unit_test(what_the_reader_found_becomes_findings),
         cmocka_unit_test(times_come_from_feeds_rapids_and_changes),
     };
