@@ -179,7 +179,8 @@ static void column_widths(struct pages_strips *strips, double *wide,
             wide[k] = fmax(wide[k], widest_word(strips, table->at[i]) + 2 * cell_side);
         }
         wide[k] = fmax(column->may_wrap ? wide[k] : fmax(wide[k], whole[k]), column->least);
-        whole[k] = fmax(whole[k], wide[k]);
+        whole[k] = fmax(whole[k],
+                        fmax(wide[k], pages_width(column->title, SW_PAGES_TEXT) + 2 * cell_side));
         least += wide[k];
         most += whole[k];
         n_open += column->may_wrap || column->is_blank;
@@ -307,7 +308,7 @@ static void cut_table(struct pages_strips *strips, const struct sw_doc_table *ta
 
 void pages_cut(struct pages_strips *out, const struct sw_doc *doc)
 {
-    bool breaks = false;
+    bool breaks = false, is_table = false;
     for (size_t i = 0; i < doc->n && !out->failed; i++) {
         const struct sw_doc_block *block = &doc->at[i];
         const size_t first = out->n;
@@ -341,10 +342,15 @@ void pages_cut(struct pages_strips *out, const struct sw_doc *doc)
         case SW_DOC_LINES:
             break;
         }
-        if (breaks && out->n > first && !out->failed) {
+        if (out->n == first || out->failed)
+            continue;
+        if (breaks)
             out->at[first].breaks = true;
-            breaks = false;
-        }
+        breaks = false;
+        /* Words do not hang on the last rule of a table. */
+        if (block->kind == SW_DOC_WORDS && is_table)
+            out->at[first].gap = sub_gap;
+        is_table = block->kind == SW_DOC_TABLE;
     }
     out->failed = out->failed || doc->failed;
 }

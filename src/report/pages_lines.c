@@ -104,6 +104,21 @@ static size_t head_of(struct pages_strips *strips, const char *word, size_t n, d
     return good;
 }
 
+/* Width of a blank N signs long [mm]. */
+static double blank_width(size_t n)
+{
+    const double wide = (double)n * blank_sign;
+    return wide > least_blank ? wide : least_blank;
+}
+
+/* A word is not parted from the blank behind it, which it names: what that takes [mm]. */
+static double named_blank(const char *behind, double space)
+{
+    behind += strspn(behind, " =");
+    const size_t n = strspn(behind, "_");
+    return is_blank(behind, n) ? space + blank_width(n) : 0;
+}
+
 void pages_break(struct pages_strips *strips, struct pages_lines *out,
                  const struct pages_words *how)
 {
@@ -126,11 +141,10 @@ void pages_break(struct pages_strips *strips, struct pages_lines *out,
         size_t n = strspn(word, "_");
         if (!is_blank(word, n))
             n = strcspn(word, " \n");
-        const double wide = (double)n * blank_sign;
-        double width = is_blank(word, n) ? (wide > least_blank ? wide : least_blank)
-                                         : pages_width(kept(strips, word, n), how->height);
+        double width =
+            is_blank(word, n) ? blank_width(n) : pages_width(kept(strips, word, n), how->height);
         const double at = is_fresh ? x : x + space;
-        if (!is_fresh && at + width > right) {
+        if (!is_fresh && at + width + named_blank(word + n, space) > right) {
             line = new_line(strips, out);
             x = how->x;
             is_fresh = true;

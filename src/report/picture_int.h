@@ -162,12 +162,14 @@ enum sw_status sw_pic_stock_states(const struct sw_pic_stock **out, struct sw_pi
 /** z of a chucking's frame from one of the part: sign and shift of a view. */
 void sw_pic_chucking_view(struct sw_view *view, const struct sw_plan *plan, size_t chucking);
 
-/* Smaller pictures for the pages of a sheet, each into its box. */
+/* Smaller pictures for the pages of a sheet, each into its box; *HIGH gets how much of its height
+ * is needed, to be drawn into a box so high and look the same. */
 
 /** The staff with its sections numbered from the upper tip, heights and total length. */
-enum sw_status sw_pic_staff_figure(struct sw_pic *pic, struct sw_draw_box box) SW_MUST_CHECK;
-/** How chucking I is held, and where its tools reach deepest. */
-enum sw_status sw_pic_side_figure(struct sw_pic *pic, size_t i,
+enum sw_status sw_pic_staff_figure(double *high, struct sw_pic *pic,
+                                   struct sw_draw_box box) SW_MUST_CHECK;
+/** How chucking I is held, and where its tools reach deepest: these fill the box. */
+enum sw_status sw_pic_side_figure(double *high, struct sw_pic *pic, size_t i,
                                   struct sw_draw_box box) SW_MUST_CHECK;
 
 /* Pages. */

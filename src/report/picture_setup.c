@@ -86,7 +86,7 @@ static void draw_holder(struct sw_pic *pic, const struct sw_view *view, const st
     }
 }
 
-static enum sw_status draw_work(struct sw_pic *pic, const struct side *side,
+static enum sw_status draw_work(double *reach, struct sw_pic *pic, const struct side *side,
                                 const struct sw_view *view, struct sw_draw_box field)
 {
     const struct sw_plan_chucking *c = side->c;
@@ -127,8 +127,7 @@ static enum sw_status draw_work(struct sw_pic *pic, const struct side *side,
     if (c->has_neck)
         length[n++] = (struct sw_pic_length){
             .z0 = c->neck_z, .z1 = 0, .r0 = r, .main = sw_pic_mm(pic, -c->neck_z, 3)};
-    double reach;
-    return sw_pic_lengths(&reach, pic, view, length, n, (field.y1 - field.y0) / 2 + 5);
+    return sw_pic_lengths(reach, pic, view, length, n, (field.y1 - field.y0) / 2 + 5);
 }
 
 /* Where a tool reaches deepest behind what stands between it and the free end; where nothing does,
@@ -293,8 +292,9 @@ static double held_scale(const struct side *side, struct sw_draw_box field)
                          field.y1 - field.y0);
 }
 
-/* The work of SIDE in its holder, as large as it goes into FIELD. */
-static enum sw_status draw_held(struct sw_pic *pic, const struct side *side,
+/* The work of SIDE in its holder, as large as it goes into FIELD; *REACH: how far its lengths go
+ * below the axis. */
+static enum sw_status draw_held(double *reach, struct sw_pic *pic, const struct side *side,
                                 struct sw_draw_box field)
 {
     double z0, z1;
@@ -303,38 +303,42 @@ static enum sw_status draw_held(struct sw_pic *pic, const struct side *side,
     const double wide = scale * (z1 - z0), x = (field.x0 + field.x1 - wide) / 2;
     const struct sw_view view = {
         .origin = {x - scale * z0, (field.y0 + field.y1) / 2}, .scale = scale, .z_sign = 1};
-    return draw_work(pic, side, &view,
+    return draw_work(reach, pic, side, &view,
                      (struct sw_draw_box){x, field.y0, x + wide + beside_work, field.y1});
 }
 
-enum sw_status sw_pic_side_figure(struct sw_pic *pic, size_t i, struct sw_draw_box box)
+enum sw_status sw_pic_side_figure(double *high, struct sw_pic *pic, size_t i,
+                                  struct sw_draw_box box)
 {
-    static const double share = 0.55, above = 5, work = 18, gap = 3, head = 4, pitch = 1.4;
+    static const double share = 0.55, above = 5, work = 18, gap = 3, head = 4, pitch = 1.4,
+                        panels_high = 34;
     enum { IN_ROW = 3 };
     struct side side;
     SW_TRY(prepare(&side, pic, i));
     const double left = box.x0 + share * (box.x1 - box.x0);
     const struct sw_draw_box field = {box.x0, box.y0 + above, left, box.y0 + above + work};
     const double scale = held_scale(&side, field);
-    SW_TRY(draw_held(pic, &side, field));
+    double reach;
+    SW_TRY(draw_held(&reach, pic, &side, field));
+    *high = fmax(above + work / 2 + reach, panels_high);
     sw_pic_text(pic, box.x0, box.y0 + pitch * SW_PIC_SMALL, SW_PIC_SMALL, SW_ALIGN_START,
                 sw_pic_print(pic, "%s : 1", sw_pic_plain(pic, scale, 2)));
     int station[SW_PIC_MOST_TOOLS];
     const size_t n = sw_pic_side_stations(station, pic->from->plan, i);
     const size_t rows = n > IN_ROW ? (n + IN_ROW - 1) / IN_ROW : 1;
     const double wide = (box.x1 - left - IN_ROW * gap) / IN_ROW;
-    const double high = (box.y1 - box.y0) / (double)rows;
+    const double row_high = (box.y1 - box.y0) / (double)rows;
     for (size_t k = 0; k < n; k++) {
         struct deepest deep;
         if (!find_deepest(&deep, &side, station[k]))
             continue;
         const double x = left + gap + (double)(k % IN_ROW) * (wide + gap);
-        const double y = box.y0 + (double)(k / IN_ROW) * high;
+        const double y = box.y0 + (double)(k / IN_ROW) * row_high;
         sw_pic_text(pic, x, y + pitch * SW_PIC_SMALL, SW_PIC_SMALL, SW_ALIGN_START,
                     sw_pic_fitted(pic, sw_pic_print(pic, "T%d, step %zu", station[k], deep.step),
                                   SW_PIC_SMALL, wide));
         SW_TRY(draw_reach(pic, &side, &deep,
-                          (struct sw_draw_box){x, y + head, x + wide, y + high - 1}));
+                          (struct sw_draw_box){x, y + head, x + wide, y + row_high - 1}));
     }
     return SW_OK;
 }
@@ -365,7 +369,8 @@ enum sw_status sw_pic_setup(struct sw_pic *pic, size_t i)
     sw_pic_page(pic, sw_pic_print(pic, "side-%zu-setup", i + 1),
                 sw_pic_print(pic, "%s, set-up", c->name), held_scale(&side, field), note,
                 sizeof note / sizeof *note);
-    SW_TRY(draw_held(pic, &side, field));
+    double reach;
+    SW_TRY(draw_held(&reach, pic, &side, field));
 
     int station[SW_PIC_MOST_TOOLS];
     const size_t n = sw_pic_side_stations(station, pic->from->plan, i);

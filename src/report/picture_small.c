@@ -7,9 +7,9 @@
 static const struct sw_pen thick = {SW_PIC_THICK, SW_DASH_CONTINUOUS, SW_PIC_BLACK};
 static const struct sw_pen fine = {SW_PIC_FINE, SW_DASH_CONTINUOUS, SW_PIC_BLACK};
 
-/* Room for the numbers above the part and for heights below it [mm]; from a number to the foot of
+/* Room for the numbers above the part, and for the part itself [mm]; from a number to the foot of
  * its line. */
-static const double above = 10, below = 24, knee = 3.5, number_width = 5.5;
+static const double above = 10, part_high = 14, knee = 3.5, number_width = 5.5;
 
 static enum sw_status draw_numbers(struct sw_pic *pic, const struct sw_view *view,
                                    struct sw_draw_box box)
@@ -42,12 +42,12 @@ static enum sw_status draw_numbers(struct sw_pic *pic, const struct sw_view *vie
     return SW_OK;
 }
 
-enum sw_status sw_pic_staff_figure(struct sw_pic *pic, struct sw_draw_box box)
+enum sw_status sw_pic_staff_figure(double *high, struct sw_pic *pic, struct sw_draw_box box)
 {
     const struct sw_staff *staff = pic->from->shape->staff;
     const double widest = 2 * sw_staff_widest(staff), beside = 12;
-    const double scale = sw_view_scale(staff->total, widest, box.x1 - box.x0 - 2 * beside,
-                                       box.y1 - box.y0 - above - below);
+    const double scale =
+        sw_view_scale(staff->total, widest, box.x1 - box.x0 - 2 * beside, part_high);
     const struct sw_view view = {.origin = {(box.x0 + box.x1 - scale * staff->total) / 2,
                                             box.y0 + above + scale * widest / 2},
                                  .scale = scale,
@@ -79,5 +79,7 @@ enum sw_status sw_pic_staff_figure(struct sw_pic *pic, struct sw_draw_box box)
                                          .main = sw_pic_mm(pic, staff->total, 3),
                                          .limits = sw_pic_limits(pic, &staff->total_tolerance)};
     double end;
-    return sw_pic_lengths(&end, pic, &view, length, n, scale * widest / 2 + 5);
+    SW_TRY(sw_pic_lengths(&end, pic, &view, length, n, scale * widest / 2 + 5));
+    *high = view.origin.y + end - box.y0;
+    return SW_OK;
 }

@@ -40,8 +40,10 @@ size_t sw_sheet_line(const struct sw_sheet *sheet, size_t side, size_t op);
 
 /* sheet_zero.c */
 
-/** How to zero the tools of file INDEX of chucking SIDE, with blanks to fill in. */
-void sw_sheet_zeroing(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t index);
+/** How to zero the tools of file INDEX of chucking SIDE, with blanks to fill in. ORDER: on the
+ * pages a row of this table; NULL: they have it in a place of its own. */
+void sw_sheet_zeroing(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t index,
+                      struct sw_doc_table *order);
 
 /** Where the offset of a station lives: "coordinate system G54", "the offset of T3"... */
 void sw_sheet_offset_place(struct sw_buf *out, const struct sw_sheet *sheet,
@@ -56,6 +58,11 @@ void sw_sheet_zero_x(struct sw_sheet_zero *zero, const struct sw_sheet *sheet, s
 void sw_sheet_zero_z(struct sw_sheet_zero *zero, const struct sw_sheet *sheet, size_t side,
                      size_t n_ops, const struct sw_setup_station *station);
 void sw_sheet_zero_done(struct sw_doc *out, struct sw_sheet_zero *zero);
+
+/** Where the first move of a program goes in rapid, the place for hands: "X 14.9 Z 29.9", in the
+ *  numbers of the station given back; 0, and nothing said: it cuts nothing. */
+int sw_sheet_start_place(struct sw_buf *out, const struct sw_sheet *sheet, size_t side,
+                         const struct sw_sheet_file *file);
 
 /** "pointed tool, right hand, nose radius 0.100" */
 void sw_sheet_tool_words(struct sw_buf *what, const struct sw_tool *tool);
@@ -74,6 +81,12 @@ bool sw_sheet_finds_x(const struct sw_sheet *sheet, size_t side);
 /** The same for the pages, as a table; false, and nothing said, when FILE has one tool only. */
 bool sw_sheet_zero_table(struct sw_doc *out, const struct sw_sheet *sheet, size_t side,
                          const struct sw_sheet_file *file);
+
+/** The same where each program has its own tool: what they have in common, and a row for each in
+ *  the table of the order of work. */
+void sw_sheet_zero_rows(struct sw_doc *out);
+void sw_sheet_zero_row(struct sw_doc *out, struct sw_doc_table *order, const struct sw_sheet *sheet,
+                       size_t side, const struct sw_sheet_file *file);
 
 /* sheet_pause.c */
 

@@ -4,27 +4,55 @@
 #include "report/picture_int.h"
 #include "report/sheet_int.h"
 
-/* How high the pictures stand [mm]. */
-/* A side cut from the rod has more lengths below it. */
+/* Room for the pictures [mm]; they take no more of it than they need. A side cut from the rod has
+ * more lengths below it. */
 static const double staff_high = 48, rod_high = 51, turned_high = 41;
+
+enum {
+    MOST_SIDES = sizeof((struct sw_plan *)0)->chucking / sizeof *((struct sw_plan *)0)->chucking
+};
+
+/* What the figures are of, and how high they stand. */
+struct figures {
+    struct sw_picture of;
+    double staff_high, side_high[MOST_SIDES];
+};
+
+static struct sw_draw_box room(double high)
+{
+    return (struct sw_draw_box){SW_PAGES_LEFT, 0, SW_PAGES_RIGHT, high};
+}
+
+/* The figures once beside the paper, to see how high they are. */
+static enum sw_status find_heights(struct figures *figures, struct sw_ctx *ctx)
+{
+    struct sw_drawing *aside = NULL;
+    SW_TRY(sw_drawing_new(&aside, "aside", ctx));
+    sw_draw_page(aside, "aside", SW_PAGES_WIDTH, SW_PAGES_HEIGHT);
+    struct sw_pic pic = {.from = &figures->of, .to = aside, .ctx = ctx};
+    SW_TRY(sw_pic_staff_figure(&figures->staff_high, &pic, room(staff_high)));
+    const struct sw_plan *plan = figures->of.plan;
+    for (size_t i = 0; i < plan->n_chuckings; i++)
+        SW_TRY(sw_pic_side_figure(&figures->side_high[i], &pic, i,
+                                  room(plan->chucking[i].is_from_rod ? rod_high : turned_high)));
+    return sw_drawing_status(aside);
+}
 
 static double figure_height(const void *user, const struct sw_doc_block *block)
 {
-    const struct sw_sheet *sheet = user;
-    if (block->figure == SW_DOC_STAFF)
-        return staff_high;
-    return sheet->plan->chucking[block->index].is_from_rod ? rod_high : turned_high;
+    const struct figures *figures = user;
+    return block->figure == SW_DOC_STAFF ? figures->staff_high : figures->side_high[block->index];
 }
 
 static enum sw_status figure(const void *user, struct sw_drawing *to,
                              const struct sw_doc_block *block, struct sw_draw_box box,
                              struct sw_ctx *ctx)
 {
-    const struct sw_sheet *sheet = user;
-    const struct sw_picture picture = {sheet->plan->shape, sheet->plan, sheet->version};
-    struct sw_pic pic = {.from = &picture, .to = to, .ctx = ctx};
-    return block->figure == SW_DOC_STAFF ? sw_pic_staff_figure(&pic, box)
-                                         : sw_pic_side_figure(&pic, block->index, box);
+    const struct figures *figures = user;
+    struct sw_pic pic = {.from = &figures->of, .to = to, .ctx = ctx};
+    double high;
+    return block->figure == SW_DOC_STAFF ? sw_pic_staff_figure(&high, &pic, box)
+                                         : sw_pic_side_figure(&high, &pic, block->index, box);
 }
 
 enum sw_status sw_report_sheet_pages(struct sw_drawing **out, const struct sw_sheet *sheet,
@@ -40,11 +68,13 @@ enum sw_status sw_report_sheet_pages(struct sw_drawing **out, const struct sw_sh
         ctx->arena, "staffwright %s; judged by calculation, not run on a machine", sheet->version);
     if (doc.failed || !title || !about || !foot)
         return SW_MEMORY;
+    struct figures figures = {.of = {plan->shape, plan, sheet->version}};
+    SW_TRY(find_heights(&figures, ctx));
     const struct sw_pages pages = {.title = title,
                                    .about = about,
                                    .foot = foot,
                                    .figure_height = figure_height,
                                    .figure = figure,
-                                   .user = sheet};
+                                   .user = &figures};
     return sw_pages_set(out, &doc, &pages, ctx);
 }

@@ -199,14 +199,17 @@ static void cutting_row(struct sw_doc *out, struct sw_doc_table *table,
     sw_buf_done(&cutting);
 }
 
+static struct sw_doc_table *order_table(struct sw_doc *out)
+{
+    sw_doc_widen(out);
+    return sw_doc_table(out, order_column, sizeof order_column / sizeof *order_column, true);
+}
+
 static void order_of_work(struct sw_doc *out, const struct sw_sheet *sheet, size_t side,
-                          const struct sw_sheet_file *file, struct sw_ctx *ctx)
+                          const struct sw_sheet_file *file, struct sw_doc_table *table,
+                          struct sw_ctx *ctx)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
-    sw_doc_sub(out, "Order of work: %s", file->program->file);
-    sw_doc_widen(out);
-    struct sw_doc_table *table =
-        sw_doc_table(out, order_column, sizeof order_column / sizeof *order_column, true);
     for (size_t i = file->first; i < file->end; i++) {
         const struct sw_op *op = &chucking->op[i];
         char lead[32];
@@ -222,8 +225,10 @@ static void order_of_work(struct sw_doc *out, const struct sw_sheet *sheet, size
             cutting_row(out, table, sheet, side, i);
     }
     sw_doc_row(out, NULL);
-    if (side > 0 || file->first > 0)
-        return; /* said once */
+}
+
+static void about_order(struct sw_doc *out)
+{
     out->reader = SW_DOC_FOR_PAGES;
     sw_doc_say(out, 2, "",
                "Depth on radius; speed in rev/min, or in m/min up to rev/min. Drawn in: how far "
@@ -354,12 +359,27 @@ void sw_sheet_side(struct sw_doc *out, const struct sw_sheet *sheet, size_t i, s
                    "there, and run none with the zero of another.",
                    programs->n);
     sw_sheet_pauses(out, sheet, i);
+    /* On the pages several programs share one table, in which each begins with its tool's zero. */
+    struct sw_doc_table *all = NULL;
+    if (programs->n > 1) {
+        out->reader = SW_DOC_FOR_PAGES;
+        if (i == 0) /* said once */
+            sw_sheet_zero_rows(out);
+        sw_doc_sub(out, "Order of work, program by program");
+        all = order_table(out);
+        out->reader = SW_DOC_FOR_BOTH;
+    }
     for (size_t k = 0; k < programs->n; k++) {
         const struct sw_sheet_file file = sw_sheet_file(sheet, i, k);
-        sw_sheet_zeroing(out, sheet, i, k);
+        sw_sheet_zeroing(out, sheet, i, k, all);
         sw_sheet_by_hand(out, sheet, i, k);
-        order_of_work(out, sheet, i, &file, ctx);
+        out->reader = all ? SW_DOC_FOR_TEXT : SW_DOC_FOR_BOTH;
+        sw_doc_sub(out, "Order of work: %s", file.program->file);
+        out->reader = SW_DOC_FOR_BOTH;
+        order_of_work(out, sheet, i, &file, all ? all : order_table(out), ctx);
     }
+    if (i == 0)
+        about_order(out);
     time_of_side(out, sheet, i);
     afterwards(out, sheet, i);
 }

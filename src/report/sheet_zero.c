@@ -354,9 +354,8 @@ static void neighbours(struct sw_doc *out, const struct sw_sheet *sheet, size_t 
     sw_buf_done(&apart);
 }
 
-/* The first move of a program goes to the place for hands, in rapid and straight. */
-static void start_place(struct sw_doc *out, const struct sw_sheet *sheet, size_t side,
-                        const struct sw_sheet_file *file)
+int sw_sheet_start_place(struct sw_buf *out, const struct sw_sheet *sheet, size_t side,
+                         const struct sw_sheet_file *file)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
     const struct sw_setup_side *record = sw_sheet_setup_side(sheet, side);
@@ -365,20 +364,28 @@ static void start_place(struct sw_doc *out, const struct sw_sheet *sheet, size_t
     while (op < file->end && !chucking->op[op].n_passes)
         op++;
     if (!first || op == file->end)
-        return;
+        return 0;
     const struct sw_pt one = sw_tool_declared_point(chucking->op[0].tool);
     const struct sw_pt other = sw_tool_declared_point(chucking->op[op].tool);
     const double x = record->park_x.value - first->zero_x.value - one.r + other.r;
     const double z = record->park_z.value - first->zero_z.value - one.z + other.z;
+    sw_buf_add(out, "X ");
+    sw_text_number(out, sw_sheet_shown_x(sheet, x), 2);
+    sw_buf_add(out, " Z ");
+    sw_text_number(out, z, 2);
+    return chucking->op[op].station;
+}
+
+static void start_place(struct sw_doc *out, const struct sw_sheet *sheet, size_t side,
+                        const struct sw_sheet_file *file)
+{
     struct sw_buf words = {0};
-    sw_buf_add(&words, "X ");
-    sw_text_number(&words, sw_sheet_shown_x(sheet, x), 2);
-    sw_buf_add(&words, " Z ");
-    sw_text_number(&words, z, 2);
-    sw_doc_say(out, 2, "",
-               "Before the start draw the slide out to about %s in the numbers of T%d: the first "
-               "move of the program goes there in rapid.",
-               sw_buf_text(&words), chucking->op[op].station);
+    const int station = sw_sheet_start_place(&words, sheet, side, file);
+    if (station)
+        sw_doc_say(out, 2, "",
+                   "Before the start draw the slide out to about %s in the numbers of T%d: the "
+                   "first move of the program goes there in rapid.",
+                   sw_buf_text(&words), station);
     out->failed = out->failed || words.failed;
     sw_buf_done(&words);
 }
@@ -389,7 +396,8 @@ bool sw_sheet_finds_x(const struct sw_sheet *sheet, size_t side)
            sw_post_is_file_per_tool(sheet->post);
 }
 
-void sw_sheet_zeroing(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t index)
+void sw_sheet_zeroing(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t index,
+                      struct sw_doc_table *order)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
     const struct sw_setup_side *record = sw_sheet_setup_side(sheet, side);
@@ -398,9 +406,14 @@ void sw_sheet_zeroing(struct sw_doc *out, const struct sw_sheet *sheet, size_t s
     const bool is_file_per_tool = sw_post_is_file_per_tool(sheet->post);
     const enum sw_change_kind change =
         (enum sw_change_kind)sheet->plan->shop->machine->change.value;
+    out->reader = order ? SW_DOC_FOR_TEXT : SW_DOC_FOR_BOTH;
     sw_doc_sub(out, "Tools and their zero: before %s", file.program->file);
-    const bool has_table = sw_sheet_zero_table(out, sheet, side, &file);
-    out->reader = has_table ? SW_DOC_FOR_TEXT : SW_DOC_FOR_BOTH;
+    bool is_told = order;
+    if (order)
+        sw_sheet_zero_row(out, order, sheet, side, &file);
+    else
+        is_told = sw_sheet_zero_table(out, sheet, side, &file);
+    out->reader = is_told ? SW_DOC_FOR_TEXT : SW_DOC_FOR_BOTH;
     for (size_t k = 0; k < record->stations.n; k++) {
         const int number = (int)station[k].station.value;
         const struct sw_tool *tool = sw_shop_tool(sheet->plan->shop, number);
@@ -415,7 +428,7 @@ void sw_sheet_zeroing(struct sw_doc *out, const struct sw_sheet *sheet, size_t s
     }
     if (side == 0 && !is_by_hand(sheet) && !is_file_per_tool)
         early_x(out, sheet);
-    out->reader = SW_DOC_FOR_BOTH;
+    out->reader = order ? SW_DOC_FOR_TEXT : SW_DOC_FOR_BOTH;
     if (change == SW_CHANGE_BY_HAND && !is_file_per_tool)
         sw_doc_say(out, 2, "",
                    "Each tool is put in to find its zero, and again where the program calls for "
@@ -424,4 +437,5 @@ void sw_sheet_zeroing(struct sw_doc *out, const struct sw_sheet *sheet, size_t s
     if (change == SW_CHANGE_GANG)
         neighbours(out, sheet, side);
     start_place(out, sheet, side, &file);
+    out->reader = SW_DOC_FOR_BOTH;
 }

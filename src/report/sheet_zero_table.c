@@ -20,6 +20,19 @@ static const struct sw_doc_column column[] = {
     {.title = "X set to", .least = 17, .is_blank = true},
 };
 
+/* Where X is kept from the first side. */
+static const struct sw_doc_column kept_column[] = {
+    {.title = ""},
+    {.title = "tool", .may_wrap = true},
+    {.title = "numbers mean", .may_wrap = true},
+    {.title = "turns"},
+    {.title = "number goes into", .may_wrap = true},
+    {.title = "Z by"},
+    {.title = "Z reads", .may_wrap = true},
+    {.title = "Z set to", .least = 17, .is_blank = true},
+    {.title = "X", .may_wrap = true},
+};
+
 enum { MOST_WAYS = 24 };
 struct ways {
     const char *at[MOST_WAYS];
@@ -46,23 +59,35 @@ static const char *letter_of(struct sw_doc *out, struct ways *ways, const char *
     return letter ? letter : "";
 }
 
+/* "theoretical tip: X axis side, Z headstock side" */
+static void add_point(struct sw_buf *out, const struct sw_tool *tool)
+{
+    if (tool->point.value == SW_POINT_NOSE_CENTRE)
+        sw_buf_add(out, "centre of the nose");
+    else
+        sw_buf_printf(out, "theoretical tip: X axis side, Z %s side",
+                      tool->touched.value == SW_TOUCHED_FREE_SIDE ? "free" : "headstock");
+}
+
+static const char *turns(const struct sw_sheet *sheet, int station)
+{
+    const struct sw_station *at = sw_machine_station(sheet->plan->shop->machine, station);
+    return at && at->spindle.value == SW_SENSE_CCW ? "M4" : "M3";
+}
+
 static void row(struct sw_doc *out, struct sw_doc_table *table, struct ways *ways,
                 const struct sw_sheet *sheet, size_t side, const struct sw_sheet_file *file,
                 const struct sw_setup_station *station)
 {
     const int number = (int)station->station.value;
     const struct sw_tool *tool = sw_shop_tool(sheet->plan->shop, number);
-    const struct sw_station *at = sw_machine_station(sheet->plan->shop->machine, number);
-    struct sw_buf what = {0};
+    struct sw_buf what = {0}, point = {0};
     sw_sheet_tool_words(&what, tool);
     sw_doc_cell(out, table, "T%d", number);
     sw_doc_cell(out, table, "%s: %s", tool->name.value, sw_buf_text(&what));
-    if (tool->point.value == SW_POINT_NOSE_CENTRE)
-        sw_doc_cell(out, table, "centre of the nose");
-    else
-        sw_doc_cell(out, table, "theoretical tip: X axis side, Z %s side",
-                    tool->touched.value == SW_TOUCHED_FREE_SIDE ? "free" : "headstock");
-    sw_doc_cell(out, table, at && at->spindle.value == SW_SENSE_CCW ? "M4" : "M3");
+    add_point(&point, tool);
+    sw_doc_cell(out, table, "%s", sw_buf_text(&point));
+    sw_doc_cell(out, table, "%s", turns(sheet, number));
     struct sw_sheet_zero z, x;
     sw_sheet_zero_z(&z, sheet, side, file->first, station);
     sw_doc_cell(out, table, "%s", sw_buf_text(&z.place));
@@ -79,16 +104,14 @@ static void row(struct sw_doc *out, struct sw_doc_table *table, struct ways *way
     } else {
         const struct sw_plan_chucking *first = &sheet->plan->chucking[0];
         const bool was_early = !sw_sheet_cuts_in(first, 0, first->n_ops, number);
-        sw_doc_cell(out, table, "%s", "\u2013");
         sw_doc_cell(out, table, "%s",
                     was_early ? "as found on the rod before side 1"
                               : "keeps the zero found on side 1; do not set it again");
-        sw_doc_cell(out, table, NULL);
-        sw_doc_cell(out, table, NULL);
     }
     sw_sheet_zero_done(out, &z);
-    out->failed = out->failed || what.failed;
+    out->failed = out->failed || what.failed || point.failed;
     sw_buf_done(&what);
+    sw_buf_done(&point);
 }
 
 /* A tool of side K that finds its X on the rod of the first. */
@@ -141,7 +164,10 @@ bool sw_sheet_zero_table(struct sw_doc *out, const struct sw_sheet *sheet, size_
         return false;
     sw_doc_widen(out);
     struct ways ways = {0};
-    struct sw_doc_table *table = sw_doc_table(out, column, sizeof column / sizeof *column, true);
+    struct sw_doc_table *table =
+        sw_sheet_finds_x(sheet, side)
+            ? sw_doc_table(out, column, sizeof column / sizeof *column, true)
+            : sw_doc_table(out, kept_column, sizeof kept_column / sizeof *kept_column, true);
     for (size_t k = 0; k < record->stations.n; k++)
         if (sw_sheet_cuts_in(chucking, file->first, file->end, (int)station[k].station.value))
             row(out, table, &ways, sheet, side, file, &station[k]);
@@ -159,4 +185,49 @@ bool sw_sheet_zero_table(struct sw_doc *out, const struct sw_sheet *sheet, size_
     }
     out->reader = before;
     return true;
+}
+
+void sw_sheet_zero_rows(struct sw_doc *out)
+{
+    sw_doc_say(
+        out, 2, "",
+        "Each program begins with a row of its own: put its tool in, bring it to what is "
+        "told there for Z and for X, and with the tool where it is set its zero so that "
+        "the control reads what is told. Then draw the slide out to about where it starts from: "
+        "the first move of the program goes there in rapid.");
+}
+
+void sw_sheet_zero_row(struct sw_doc *out, struct sw_doc_table *order, const struct sw_sheet *sheet,
+                       size_t side, const struct sw_sheet_file *file)
+{
+    struct sw_buf what = {0}, start = {0};
+    const int number = sw_sheet_start_place(&start, sheet, side, file);
+    const struct sw_tool *tool = sw_shop_tool(sheet->plan->shop, number);
+    const struct sw_setup_station *station =
+        sw_sheet_station(sw_sheet_setup_side(sheet, side), number);
+    if (tool && station) {
+        struct sw_sheet_zero z, x;
+        sw_sheet_zero_z(&z, sheet, side, file->first, station);
+        sw_sheet_zero_x(&x, sheet, side, file->first, station);
+        sw_buf_printf(&what, "PROGRAM %s with T%d, %s: ", file->program->file, number,
+                      tool->name.value);
+        sw_sheet_tool_words(&what, tool);
+        sw_buf_add(&what, "; its numbers mean the ");
+        add_point(&what, tool);
+        sw_buf_printf(&what, "; turns %s; its zero is kept in %s; starts from about %s.\n",
+                      turns(sheet, number), sw_buf_text(&z.place), sw_buf_text(&start));
+        sw_buf_printf(&what, "Z: %s. Z reads %s.   Z set to ____________\n", sw_buf_text(&z.way),
+                      sw_buf_text(&z.typed));
+        sw_buf_printf(&what, "X: %s. X reads %s.   D = ____________   X set to ____________",
+                      sw_buf_text(&x.way), sw_buf_text(&x.typed));
+        sw_doc_cell(out, order, "%s", "");
+        sw_doc_cell(out, order, "%s", sw_buf_text(&what));
+        for (size_t k = 2; order && k < order->n_columns; k++)
+            sw_doc_cell(out, order, NULL);
+        sw_sheet_zero_done(out, &z);
+        sw_sheet_zero_done(out, &x);
+    }
+    out->failed = out->failed || what.failed || start.failed;
+    sw_buf_done(&what);
+    sw_buf_done(&start);
 }

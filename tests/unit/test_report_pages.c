@@ -1,10 +1,12 @@
 /* The sheet as pages: what its text says stands there too, nothing lies on anything else, and four
  * pages are enough for every sample. */
 #include <ctype.h>
+#include <glob.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "app/app.h"
 #include "report/pages.h"
@@ -116,11 +118,8 @@ static void check_figures(const char *text, const char *pages, const char *name)
     assert_true(n_words > 300);
 }
 
-static void check_sample(const char *sample, const char *job)
+static void check_job(const char *path, const char *name)
 {
-    char path[1024], name[256];
-    snprintf(path, sizeof path, "%s/samples/%s/%s", SW_SOURCE_DIR, sample, job);
-    snprintf(name, sizeof name, "%s, %s", sample, job);
     struct sw_ctx ctx = sw_test_ctx();
     struct made made;
     make_sheet(&made, path, &ctx);
@@ -145,10 +144,57 @@ static void check_sample(const char *sample, const char *job)
 static void every_samples_sheet_is_four_pages_on_which_nothing_overlaps(void **state)
 {
     (void)state;
-    for (size_t i = 0; i < N_SAMPLE_STAFFS; i++) {
-        check_sample(sample_staffs[i], "job.yaml");
-        check_sample(sample_staffs[i], "job-turning.yaml");
+    static const char *const job[] = {"job.yaml", "job-turning.yaml"};
+    for (size_t i = 0; i < N_SAMPLE_STAFFS; i++)
+        for (size_t k = 0; k < sizeof job / sizeof *job; k++) {
+            char path[1024], name[256];
+            snprintf(path, sizeof path, "%s/samples/%s/%s", SW_SOURCE_DIR, sample_staffs[i],
+                     job[k]);
+            snprintf(name, sizeof name, "%s, %s", sample_staffs[i], job[k]);
+            check_job(path, name);
+        }
+}
+
+/* The job of SAMPLE as it is, in another SHOP, written to FILE. */
+static void write_job(FILE *file, const char *sample, const char *shop)
+{
+    char folder[256];
+    snprintf(folder, sizeof folder, "samples/%s", sample);
+    struct sw_ctx ctx = sw_test_ctx();
+    const char *line = read_repo_file(folder, "job", ".yaml", &ctx);
+    while (*line) {
+        const int n = (int)strcspn(line, "\n");
+        if (strncmp(line, "staff:", 6) == 0)
+            fprintf(file, "staff: %s/%s/staff.yaml\n", SW_SOURCE_DIR, folder);
+        else if (strncmp(line, "shop:", 5) == 0)
+            fprintf(file, "shop: %s\n", shop);
+        else
+            fprintf(file, "%.*s\n", n, line);
+        line += n + (line[n] == '\n');
     }
+    sw_test_ctx_free(&ctx);
+}
+
+static void the_same_holds_of_every_sample_in_every_shop(void **state)
+{
+    (void)state;
+    glob_t shops;
+    assert_int_equal(glob(SW_SOURCE_DIR "/profiles/shops/*.yaml", 0, NULL, &shops), 0);
+    assert_true(shops.gl_pathc > 5);
+    for (size_t i = 0; i < N_SAMPLE_STAFFS; i++)
+        for (size_t k = 0; k < shops.gl_pathc; k++) {
+            char path[] = "/tmp/sheet-job-XXXXXX", name[1024];
+            const int fd = mkstemp(path);
+            assert_true(fd >= 0);
+            FILE *file = fdopen(fd, "w");
+            assert_non_null(file);
+            write_job(file, sample_staffs[i], shops.gl_pathv[k]);
+            assert_int_equal(fclose(file), 0);
+            snprintf(name, sizeof name, "%s in %s", sample_staffs[i], shops.gl_pathv[k]);
+            check_job(path, name);
+            unlink(path);
+        }
+    globfree(&shops);
 }
 
 static double no_figure(const void *user, const struct sw_doc_block *block)
@@ -337,6 +383,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_samples_sheet_is_four_pages_on_which_nothing_overlaps),
+        cmocka_unit_test(the_same_holds_of_every_sample_in_every_shop),
         cmocka_unit_test(long_words_and_crowded_tables_stay_apart_and_on_the_page),
         cmocka_unit_test(lettering_is_no_smaller_than_seven_and_a_half_points),
         cmocka_unit_test(a_row_of_words_is_one_cell_on_the_pages_and_paragraphs_in_the_text),
