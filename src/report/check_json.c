@@ -1,36 +1,7 @@
 /* The results of check as JSON. As in json.c: key order is fixed, what does not apply is null. */
 #include "report/trial.h"
 
-#include <jansson.h>
-
-/* jansson refuses a NULL value, so that one failed allocation shows in the next set. */
-static void set(json_t *object, bool *good, const char *key, json_t *value)
-{
-    *good = json_object_set_new(object, key, value) == 0 && *good;
-}
-
-static void append(json_t *array, bool *good, json_t *value)
-{
-    *good = json_array_append_new(array, value) == 0 && *good;
-}
-
-static json_t *whole(json_t *object, bool good)
-{
-    if (good)
-        return object;
-    json_decref(object);
-    return NULL;
-}
-
-static json_t *text_or_null(const char *text)
-{
-    return text ? json_string(text) : json_null();
-}
-
-static json_t *count_or_null(uint32_t value)
-{
-    return value ? json_integer((json_int_t)value) : json_null();
-}
+#include "report/json_set.h"
 
 static json_t *message_json(const struct sw_diag *diag, const struct sw_diag_record *record)
 {
@@ -38,28 +9,28 @@ static json_t *message_json(const struct sw_diag *diag, const struct sw_diag_rec
         [SW_NOTE] = "note", [SW_WARNING] = "warning", [SW_ERROR] = "error"};
     json_t *object = json_object();
     bool good = object;
-    set(object, &good, "code", json_string(record->code));
-    set(object, &good, "severity", json_string(severity[record->severity]));
-    set(object, &good, "file", text_or_null(sw_diag_source_name(diag, record->at.source)));
-    set(object, &good, "line", count_or_null(record->at.line));
-    set(object, &good, "column", count_or_null(record->at.column));
-    set(object, &good, "message", json_string(record->message));
-    set(object, &good, "hint", text_or_null(record->hint));
-    return whole(object, good);
+    sw_json_set(object, &good, "code", json_string(record->code));
+    sw_json_set(object, &good, "severity", json_string(severity[record->severity]));
+    sw_json_set(object, &good, "file", sw_json_text(sw_diag_source_name(diag, record->at.source)));
+    sw_json_set(object, &good, "line", sw_json_count(record->at.line));
+    sw_json_set(object, &good, "column", sw_json_count(record->at.column));
+    sw_json_set(object, &good, "message", json_string(record->message));
+    sw_json_set(object, &good, "hint", sw_json_text(record->hint));
+    return sw_json_whole(object, good);
 }
 
 static json_t *difference_json(const struct sw_trial_difference *d)
 {
     json_t *object = json_object();
     bool good = object;
-    set(object, &good, "event", json_integer((json_int_t)d->event));
-    set(object, &good, "kind", json_string(d->kind));
-    set(object, &good, "program", json_string(d->program));
-    set(object, &good, "line", count_or_null(d->line));
-    set(object, &good, "asked", json_string(d->asked));
-    set(object, &good, "read", json_string(d->read));
-    set(object, &good, "likely", json_string(d->likely));
-    return whole(object, good);
+    sw_json_set(object, &good, "event", json_integer((json_int_t)d->event));
+    sw_json_set(object, &good, "kind", json_string(d->kind));
+    sw_json_set(object, &good, "program", json_string(d->program));
+    sw_json_set(object, &good, "line", sw_json_count(d->line));
+    sw_json_set(object, &good, "asked", json_string(d->asked));
+    sw_json_set(object, &good, "read", json_string(d->read));
+    sw_json_set(object, &good, "likely", json_string(d->likely));
+    return sw_json_whole(object, good);
 }
 
 static json_t *trial_json(const struct sw_trial *trial)
@@ -69,18 +40,18 @@ static json_t *trial_json(const struct sw_trial *trial)
     json_t *object = json_object(), *unused = json_array(), *differences = json_array();
     bool good = object && unused && differences;
     for (size_t i = 0; i < trial->unused.n; i++)
-        append(unused, &good, json_string(trial->unused.at[i]));
+        sw_json_append(unused, &good, json_string(trial->unused.at[i]));
     for (size_t i = 0; i < trial->differences.n; i++)
-        append(differences, &good, difference_json(&trial->differences.at[i]));
-    set(object, &good, "machine", json_string(trial->machine));
-    set(object, &good, "events", json_integer((json_int_t)trial->n_events));
-    set(object, &good, "programs", json_integer((json_int_t)trial->n_programs));
-    set(object, &good, "blocks", json_integer((json_int_t)trial->n_blocks));
-    set(object, &good, "unread_lines", json_integer((json_int_t)trial->n_faults));
-    set(object, &good, "second_reading", text_or_null(trial->second));
-    set(object, &good, "unused", unused);
-    set(object, &good, "differences", differences);
-    return whole(object, good);
+        sw_json_append(differences, &good, difference_json(&trial->differences.at[i]));
+    sw_json_set(object, &good, "machine", json_string(trial->machine));
+    sw_json_set(object, &good, "events", json_integer((json_int_t)trial->n_events));
+    sw_json_set(object, &good, "programs", json_integer((json_int_t)trial->n_programs));
+    sw_json_set(object, &good, "blocks", json_integer((json_int_t)trial->n_blocks));
+    sw_json_set(object, &good, "unread_lines", json_integer((json_int_t)trial->n_faults));
+    sw_json_set(object, &good, "second_reading", sw_json_text(trial->second));
+    sw_json_set(object, &good, "unused", unused);
+    sw_json_set(object, &good, "differences", differences);
+    return sw_json_whole(object, good);
 }
 
 static json_t *checked_json(const struct sw_report_checked *checked, const struct sw_diag *diag)
@@ -88,13 +59,13 @@ static json_t *checked_json(const struct sw_report_checked *checked, const struc
     json_t *object = json_object(), *messages = json_array();
     bool good = object && messages;
     for (size_t i = checked->first_record; i < checked->end_record; i++)
-        append(messages, &good, message_json(diag, sw_diag_at(diag, i)));
-    set(object, &good, "file", json_string(checked->file));
-    set(object, &good, "kind", text_or_null(checked->kind));
-    set(object, &good, "verdict", json_string(checked->verdict));
-    set(object, &good, "messages", messages);
-    set(object, &good, "trial", trial_json(checked->trial));
-    return whole(object, good);
+        sw_json_append(messages, &good, message_json(diag, sw_diag_at(diag, i)));
+    sw_json_set(object, &good, "file", json_string(checked->file));
+    sw_json_set(object, &good, "kind", sw_json_text(checked->kind));
+    sw_json_set(object, &good, "verdict", json_string(checked->verdict));
+    sw_json_set(object, &good, "messages", messages);
+    sw_json_set(object, &good, "trial", trial_json(checked->trial));
+    return sw_json_whole(object, good);
 }
 
 static int add_bytes(const char *bytes, size_t size, void *user)
@@ -110,10 +81,10 @@ enum sw_status sw_report_check_json(struct sw_buf *out, const struct sw_report_c
     json_t *object = json_object(), *files = json_array();
     bool good = object && files;
     for (size_t i = 0; i < n; i++)
-        append(files, &good, checked_json(&checked[i], diag));
-    set(object, &good, "format", json_string("staffwright.check/1"));
-    set(object, &good, "version", json_string(version));
-    set(object, &good, "files", files);
+        sw_json_append(files, &good, checked_json(&checked[i], diag));
+    sw_json_set(object, &good, "format", json_string("staffwright.check/1"));
+    sw_json_set(object, &good, "version", json_string(version));
+    sw_json_set(object, &good, "files", files);
     good = good && json_dump_callback(object, add_bytes, out, JSON_INDENT(2)) == 0;
     sw_buf_add(out, "\n");
     json_decref(object);

@@ -1,40 +1,18 @@
 #include "report/json.h"
 
-#include <jansson.h>
 #include <math.h>
 #include <string.h>
 
-#include "base/num.h"
+#include "report/json_set.h"
 
 /* A millionth of a millimetre: below what the judge resolves, above the noise of doubles. */
 enum { DECIMALS = 6, DIGITS = 12 };
 
 static const char record_name[] = "record.json";
 
-/* jansson refuses a NULL value, so that one failed allocation shows in the next set. */
-static void set(json_t *object, bool *good, const char *key, json_t *value)
-{
-    *good = json_object_set_new(object, key, value) == 0 && *good;
-}
-
-static void append(json_t *array, bool *good, json_t *value)
-{
-    *good = json_array_append_new(array, value) == 0 && *good;
-}
-
-static json_t *text_or_null(const char *text)
-{
-    return text ? json_string(text) : json_null();
-}
-
 static json_t *number_or_null(double value)
 {
-    return isfinite(value) ? json_real(sw_num_round(value, DECIMALS) + 0.0) : json_null();
-}
-
-static json_t *count_or_null(uint32_t value)
-{
-    return value ? json_integer((json_int_t)value) : json_null();
+    return sw_json_number(value, DECIMALS);
 }
 
 static json_t *pair(struct sw_bounds bounds)
@@ -43,8 +21,8 @@ static json_t *pair(struct sw_bounds bounds)
         return json_null();
     json_t *array = json_array();
     bool good = array;
-    append(array, &good, number_or_null(bounds.least));
-    append(array, &good, number_or_null(bounds.most));
+    sw_json_append(array, &good, number_or_null(bounds.least));
+    sw_json_append(array, &good, number_or_null(bounds.most));
     if (!good) {
         json_decref(array);
         return NULL;
@@ -52,28 +30,19 @@ static json_t *pair(struct sw_bounds bounds)
     return array;
 }
 
-/* An object whose making failed is dropped and given as NULL, which the next level notices. */
-static json_t *whole(json_t *object, bool good)
-{
-    if (good)
-        return object;
-    json_decref(object);
-    return NULL;
-}
-
 static json_t *program_json(const struct sw_program_verdict *program,
                             const struct sw_report_hash *hash)
 {
     json_t *object = json_object();
     bool good = object;
-    set(object, &good, "file", json_string(program->file));
-    set(object, &good, "sha256", json_string(hash->sha256));
-    set(object, &good, "chucking", json_integer(program->chucking));
-    set(object, &good, "blocks", json_integer((json_int_t)program->n_blocks));
-    set(object, &good, "moves", json_integer((json_int_t)program->n_moves));
-    set(object, &good, "seconds", number_or_null(program->seconds));
-    set(object, &good, "removed_mm3", number_or_null(program->removed_mm3));
-    return whole(object, good);
+    sw_json_set(object, &good, "file", json_string(program->file));
+    sw_json_set(object, &good, "sha256", json_string(hash->sha256));
+    sw_json_set(object, &good, "chucking", json_integer(program->chucking));
+    sw_json_set(object, &good, "blocks", json_integer((json_int_t)program->n_blocks));
+    sw_json_set(object, &good, "moves", json_integer((json_int_t)program->n_moves));
+    sw_json_set(object, &good, "seconds", number_or_null(program->seconds));
+    sw_json_set(object, &good, "removed_mm3", number_or_null(program->removed_mm3));
+    return sw_json_whole(object, good);
 }
 
 static json_t *finding_json(const struct sw_finding *finding)
@@ -81,42 +50,42 @@ static json_t *finding_json(const struct sw_finding *finding)
     static const char *const severity[] = {"note", "warning", "error"};
     json_t *at = json_object();
     bool good = at;
-    set(at, &good, "program", text_or_null(finding->program));
-    set(at, &good, "line", count_or_null(finding->line));
-    set(at, &good, "column", count_or_null(finding->column));
-    set(at, &good, "chucking",
-        finding->chucking > 0 ? json_integer(finding->chucking) : json_null());
-    set(at, &good, "section", text_or_null(finding->section));
-    set(at, &good, "z", number_or_null(finding->z));
-    at = whole(at, good);
+    sw_json_set(at, &good, "program", sw_json_text(finding->program));
+    sw_json_set(at, &good, "line", sw_json_count(finding->line));
+    sw_json_set(at, &good, "column", sw_json_count(finding->column));
+    sw_json_set(at, &good, "chucking",
+                finding->chucking > 0 ? json_integer(finding->chucking) : json_null());
+    sw_json_set(at, &good, "section", sw_json_text(finding->section));
+    sw_json_set(at, &good, "z", number_or_null(finding->z));
+    at = sw_json_whole(at, good);
 
     json_t *object = json_object();
     good = object;
-    set(object, &good, "code", json_string(sw_finding_word(finding->code)));
-    set(object, &good, "severity", json_string(severity[finding->severity]));
-    set(object, &good, "message", json_string(finding->message));
-    set(object, &good, "value", number_or_null(finding->value));
-    set(object, &good, "limit", number_or_null(finding->limit));
-    set(object, &good, "unit",
-        text_or_null(finding->unit && *finding->unit ? finding->unit : NULL));
-    set(object, &good, "at", at);
-    return whole(object, good);
+    sw_json_set(object, &good, "code", json_string(sw_finding_word(finding->code)));
+    sw_json_set(object, &good, "severity", json_string(severity[finding->severity]));
+    sw_json_set(object, &good, "message", json_string(finding->message));
+    sw_json_set(object, &good, "value", number_or_null(finding->value));
+    sw_json_set(object, &good, "limit", number_or_null(finding->limit));
+    sw_json_set(object, &good, "unit",
+                sw_json_text(finding->unit && *finding->unit ? finding->unit : NULL));
+    sw_json_set(object, &good, "at", at);
+    return sw_json_whole(object, good);
 }
 
 static json_t *load_json(const struct sw_section_load *load)
 {
     json_t *object = json_object();
     bool good = object;
-    set(object, &good, "slenderness", number_or_null(load->slenderness));
-    set(object, &good, "um_per_n", number_or_null(load->um_per_n));
-    set(object, &good, "mpa_per_n", number_or_null(load->mpa_per_n));
-    set(object, &good, "load_n", number_or_null(load->load_n));
-    set(object, &good, "load_high_n", number_or_null(load->load_high_n));
-    set(object, &good, "program", text_or_null(load->program));
-    set(object, &good, "line", count_or_null(load->line));
-    set(object, &good, "stress_mpa", number_or_null(load->stress_mpa));
-    set(object, &good, "safety", number_or_null(load->safety));
-    return whole(object, good);
+    sw_json_set(object, &good, "slenderness", number_or_null(load->slenderness));
+    sw_json_set(object, &good, "um_per_n", number_or_null(load->um_per_n));
+    sw_json_set(object, &good, "mpa_per_n", number_or_null(load->mpa_per_n));
+    sw_json_set(object, &good, "load_n", number_or_null(load->load_n));
+    sw_json_set(object, &good, "load_high_n", number_or_null(load->load_high_n));
+    sw_json_set(object, &good, "program", sw_json_text(load->program));
+    sw_json_set(object, &good, "line", sw_json_count(load->line));
+    sw_json_set(object, &good, "stress_mpa", number_or_null(load->stress_mpa));
+    sw_json_set(object, &good, "safety", number_or_null(load->safety));
+    return sw_json_whole(object, good);
 }
 
 static json_t *move_json(struct sw_move move)
@@ -132,43 +101,44 @@ static json_t *moves_json(const struct sw_section_moves *moves)
     for (size_t i = 0; i < SW_N_MOVERS; i++) {
         json_t *object = json_object();
         bool is_whole = object;
-        set(object, &is_whole, "cause", json_string(sw_mover_word((enum sw_mover)i)));
-        set(object, &is_whole, "plain_um", move_json(moves->plain[i]));
-        set(object, &is_whole, "gauged_um", move_json(moves->gauged[i]));
-        append(causes, &good, whole(object, is_whole));
+        sw_json_set(object, &is_whole, "cause", json_string(sw_mover_word((enum sw_mover)i)));
+        sw_json_set(object, &is_whole, "plain_um", move_json(moves->plain[i]));
+        sw_json_set(object, &is_whole, "gauged_um", move_json(moves->gauged[i]));
+        sw_json_append(causes, &good, sw_json_whole(object, is_whole));
     }
-    causes = whole(causes, good);
+    causes = sw_json_whole(causes, good);
     json_t *object = json_object();
     good = object;
-    set(object, &good, "is_gauged", json_boolean(moves->is_gauged));
-    set(object, &good, "plain_um", move_json(moves->plain_sum));
-    set(object, &good, "gauged_um", move_json(moves->gauged_sum));
-    set(object, &good, "runs_out_um", number_or_null(moves->runs_out_um));
-    set(object, &good, "causes", causes);
-    return whole(object, good);
+    sw_json_set(object, &good, "is_gauged", json_boolean(moves->is_gauged));
+    sw_json_set(object, &good, "plain_um", move_json(moves->plain_sum));
+    sw_json_set(object, &good, "gauged_um", move_json(moves->gauged_sum));
+    sw_json_set(object, &good, "runs_out_um", number_or_null(moves->runs_out_um));
+    sw_json_set(object, &good, "causes", causes);
+    return sw_json_whole(object, good);
 }
 
 static json_t *section_json(const struct sw_section_verdict *section)
 {
     json_t *object = json_object();
     bool good = object;
-    set(object, &good, "name", json_string(section->name));
-    set(object, &good, "nominal_mm", number_or_null(section->nominal_mm));
-    set(object, &good, "lower_mm", number_or_null(section->lower_mm));
-    set(object, &good, "upper_mm", number_or_null(section->upper_mm));
-    set(object, &good, "turned_mm", number_or_null(section->turned_mm));
-    set(object, &good, "measure_z_mm", number_or_null(section->measure_z_mm));
-    set(object, &good, "size_mm", pair(section->size_mm));
-    set(object, &good, "length_mm", pair(section->length_mm));
-    set(object, &good, "gouge_um", number_or_null(section->gouge_um));
-    set(object, &good, "gouge_limit_um", number_or_null(section->gouge_limit_um));
-    set(object, &good, "left_um", number_or_null(section->left_um));
-    set(object, &good, "left_limit_um", number_or_null(section->left_limit_um));
-    set(object, &good, "predicted_mm", pair(section->predicted_mm));
-    set(object, &good, "predicted_nominal_mm", number_or_null(section->predicted_nominal_mm));
-    set(object, &good, "moves", moves_json(&section->moves));
-    set(object, &good, "load", load_json(&section->load));
-    return whole(object, good);
+    sw_json_set(object, &good, "name", json_string(section->name));
+    sw_json_set(object, &good, "nominal_mm", number_or_null(section->nominal_mm));
+    sw_json_set(object, &good, "lower_mm", number_or_null(section->lower_mm));
+    sw_json_set(object, &good, "upper_mm", number_or_null(section->upper_mm));
+    sw_json_set(object, &good, "turned_mm", number_or_null(section->turned_mm));
+    sw_json_set(object, &good, "measure_z_mm", number_or_null(section->measure_z_mm));
+    sw_json_set(object, &good, "size_mm", pair(section->size_mm));
+    sw_json_set(object, &good, "length_mm", pair(section->length_mm));
+    sw_json_set(object, &good, "gouge_um", number_or_null(section->gouge_um));
+    sw_json_set(object, &good, "gouge_limit_um", number_or_null(section->gouge_limit_um));
+    sw_json_set(object, &good, "left_um", number_or_null(section->left_um));
+    sw_json_set(object, &good, "left_limit_um", number_or_null(section->left_limit_um));
+    sw_json_set(object, &good, "predicted_mm", pair(section->predicted_mm));
+    sw_json_set(object, &good, "predicted_nominal_mm",
+                number_or_null(section->predicted_nominal_mm));
+    sw_json_set(object, &good, "moves", moves_json(&section->moves));
+    sw_json_set(object, &good, "load", load_json(&section->load));
+    return sw_json_whole(object, good);
 }
 
 /* The section where a depth is largest; null when there is none. */
@@ -188,9 +158,9 @@ static json_t *worst_json(const struct sw_verdict *verdict, bool is_gouge)
         return json_null();
     json_t *object = json_object();
     bool good = object;
-    set(object, &good, "um", number_or_null(depth));
-    set(object, &good, "section", json_string(worst->name));
-    return whole(object, good);
+    sw_json_set(object, &good, "um", number_or_null(depth));
+    sw_json_set(object, &good, "section", json_string(worst->name));
+    return sw_json_whole(object, good);
 }
 
 /* Where a load was worst, its figure by two names; null when there was none. */
@@ -201,17 +171,17 @@ static json_t *worst_load_json(const struct sw_verdict_worst *worst, const char 
         return json_null();
     json_t *at = json_object();
     bool good = at;
-    set(at, &good, "program", text_or_null(worst->program));
-    set(at, &good, "line", count_or_null(worst->line));
-    set(at, &good, "section", text_or_null(worst->section));
-    set(at, &good, "z", number_or_null(worst->z));
-    at = whole(at, good);
+    sw_json_set(at, &good, "program", sw_json_text(worst->program));
+    sw_json_set(at, &good, "line", sw_json_count(worst->line));
+    sw_json_set(at, &good, "section", sw_json_text(worst->section));
+    sw_json_set(at, &good, "z", number_or_null(worst->z));
+    at = sw_json_whole(at, good);
     json_t *object = json_object();
     good = object;
-    set(object, &good, nominal, number_or_null(worst->nominal));
-    set(object, &good, high, number_or_null(worst->high));
-    set(object, &good, "at", at);
-    return whole(object, good);
+    sw_json_set(object, &good, nominal, number_or_null(worst->nominal));
+    sw_json_set(object, &good, high, number_or_null(worst->high));
+    sw_json_set(object, &good, "at", at);
+    return sw_json_whole(object, good);
 }
 
 static json_t *slenderest_json(const struct sw_verdict *verdict)
@@ -221,9 +191,9 @@ static json_t *slenderest_json(const struct sw_verdict *verdict)
     const struct sw_section_verdict *section = &verdict->section[verdict->slenderest];
     json_t *object = json_object();
     bool good = object;
-    set(object, &good, "ratio", number_or_null(section->load.slenderness));
-    set(object, &good, "section", json_string(section->name));
-    return whole(object, good);
+    sw_json_set(object, &good, "ratio", number_or_null(section->load.slenderness));
+    sw_json_set(object, &good, "section", json_string(section->name));
+    return sw_json_whole(object, good);
 }
 
 static int add_bytes(const char *bytes, size_t size, void *out)
@@ -251,11 +221,11 @@ static json_t *outline_json(const struct sw_verdict *verdict)
     for (size_t i = 0; i < verdict->outline.n; i++) {
         json_t *object = json_object();
         bool is_whole = object;
-        set(object, &is_whole, "z", number_or_null(verdict->outline.at[i].z));
-        set(object, &is_whole, "diameter_mm", number_or_null(2 * verdict->outline.at[i].r));
-        append(array, &good, whole(object, is_whole));
+        sw_json_set(object, &is_whole, "z", number_or_null(verdict->outline.at[i].z));
+        sw_json_set(object, &is_whole, "diameter_mm", number_or_null(2 * verdict->outline.at[i].r));
+        sw_json_append(array, &good, sw_json_whole(object, is_whole));
     }
-    return whole(array, good);
+    return sw_json_whole(array, good);
 }
 
 enum sw_status sw_report_dryrun_json(struct sw_buf *out, const struct sw_verdict *verdict,
@@ -264,34 +234,35 @@ enum sw_status sw_report_dryrun_json(struct sw_buf *out, const struct sw_verdict
     json_t *programs = json_array(), *findings = json_array(), *sections = json_array();
     bool good = programs && findings && sections;
     for (size_t i = 0; i < verdict->n_programs; i++)
-        append(programs, &good, program_json(&verdict->program[i], &hash[i]));
+        sw_json_append(programs, &good, program_json(&verdict->program[i], &hash[i]));
     for (size_t i = 0; i < verdict->findings.n; i++)
-        append(findings, &good, finding_json(&verdict->findings.at[i]));
+        sw_json_append(findings, &good, finding_json(&verdict->findings.at[i]));
     for (size_t i = 0; i < verdict->n_sections; i++)
-        append(sections, &good, section_json(&verdict->section[i]));
+        sw_json_append(sections, &good, section_json(&verdict->section[i]));
 
     json_t *worst = json_object();
     good = worst && good;
-    set(worst, &good, "gouge", worst_json(verdict, true));
-    set(worst, &good, "left", worst_json(verdict, false));
-    set(worst, &good, "deflection", worst_load_json(&verdict->deflection_um, "um", "high_um"));
-    set(worst, &good, "stress", worst_load_json(&verdict->stress_mpa, "mpa", "high_mpa"));
-    set(worst, &good, "safety", worst_load_json(&verdict->safety, "nominal", "least"));
-    set(worst, &good, "slenderness", slenderest_json(verdict));
+    sw_json_set(worst, &good, "gouge", worst_json(verdict, true));
+    sw_json_set(worst, &good, "left", worst_json(verdict, false));
+    sw_json_set(worst, &good, "deflection",
+                worst_load_json(&verdict->deflection_um, "um", "high_um"));
+    sw_json_set(worst, &good, "stress", worst_load_json(&verdict->stress_mpa, "mpa", "high_mpa"));
+    sw_json_set(worst, &good, "safety", worst_load_json(&verdict->safety, "nominal", "least"));
+    sw_json_set(worst, &good, "slenderness", slenderest_json(verdict));
 
     json_t *root = json_object();
     good = root && good;
-    set(root, &good, "format", json_string("staffwright.dryrun/1"));
-    set(root, &good, "version", json_string(version));
-    set(root, &good, "verdict", json_string(verdict->passes ? "pass" : "fail"));
-    set(root, &good, "programs", programs);
-    set(root, &good, "findings", findings);
-    set(root, &good, "sections", sections);
-    set(root, &good, "total_length_mm",
-        pair((struct sw_bounds){verdict->length_least_mm, verdict->length_most_mm}));
-    set(root, &good, "outline", outline_json(verdict));
-    set(root, &good, "worst", worst);
-    set(root, &good, "resolution_um", number_or_null(verdict->resolution_um));
+    sw_json_set(root, &good, "format", json_string("staffwright.dryrun/1"));
+    sw_json_set(root, &good, "version", json_string(version));
+    sw_json_set(root, &good, "verdict", json_string(verdict->passes ? "pass" : "fail"));
+    sw_json_set(root, &good, "programs", programs);
+    sw_json_set(root, &good, "findings", findings);
+    sw_json_set(root, &good, "sections", sections);
+    sw_json_set(root, &good, "total_length_mm",
+                pair((struct sw_bounds){verdict->length_least_mm, verdict->length_most_mm}));
+    sw_json_set(root, &good, "outline", outline_json(verdict));
+    sw_json_set(root, &good, "worst", worst);
+    sw_json_set(root, &good, "resolution_um", number_or_null(verdict->resolution_um));
     return dump(out, root, good);
 }
 
@@ -303,16 +274,16 @@ enum sw_status sw_report_list_json(struct sw_buf *out, const char *kind,
     for (size_t i = 0; i < items->n; i++) {
         json_t *object = json_object();
         bool is_whole = object;
-        set(object, &is_whole, "name", json_string(items->at[i].name));
-        set(object, &is_whole, "says", text_or_null(items->at[i].says));
-        append(array, &good, whole(object, is_whole));
+        sw_json_set(object, &is_whole, "name", json_string(items->at[i].name));
+        sw_json_set(object, &is_whole, "says", sw_json_text(items->at[i].says));
+        sw_json_append(array, &good, sw_json_whole(object, is_whole));
     }
     json_t *root = json_object();
     good = root && good;
-    set(root, &good, "format", json_string("staffwright.list/1"));
-    set(root, &good, "version", json_string(version));
-    set(root, &good, "kind", json_string(kind));
-    set(root, &good, "items", array);
+    sw_json_set(root, &good, "format", json_string("staffwright.list/1"));
+    sw_json_set(root, &good, "version", json_string(version));
+    sw_json_set(root, &good, "kind", json_string(kind));
+    sw_json_set(root, &good, "items", array);
     return dump(out, root, good);
 }
 
@@ -320,9 +291,9 @@ static json_t *hash_json(const struct sw_report_hash *hash)
 {
     json_t *object = json_object();
     bool good = object;
-    set(object, &good, "file", json_string(hash->file));
-    set(object, &good, "sha256", json_string(hash->sha256));
-    return whole(object, good);
+    sw_json_set(object, &good, "file", json_string(hash->file));
+    sw_json_set(object, &good, "sha256", json_string(hash->sha256));
+    return sw_json_whole(object, good);
 }
 
 static json_t *hashes_json(const struct sw_report_hash *hash, size_t n)
@@ -330,8 +301,8 @@ static json_t *hashes_json(const struct sw_report_hash *hash, size_t n)
     json_t *array = json_array();
     bool good = array;
     for (size_t i = 0; i < n; i++)
-        append(array, &good, hash_json(&hash[i]));
-    return whole(array, good);
+        sw_json_append(array, &good, hash_json(&hash[i]));
+    return sw_json_whole(array, good);
 }
 
 enum sw_status sw_report_record_json(struct sw_buf *out, const struct sw_report_record *record)
@@ -339,18 +310,18 @@ enum sw_status sw_report_record_json(struct sw_buf *out, const struct sw_report_
     json_t *files = json_array();
     bool good = files;
     for (size_t i = 0; i < record->n_files; i++)
-        append(files, &good, json_string(record->file[i].file));
-    append(files, &good, json_string(record_name));
+        sw_json_append(files, &good, json_string(record->file[i].file));
+    sw_json_append(files, &good, json_string(record_name));
 
     json_t *root = json_object();
     good = root && good;
-    set(root, &good, "format", json_string("staffwright.record/1"));
-    set(root, &good, "version", json_string(record->version));
-    set(root, &good, "verdict", json_string(record->passes ? "pass" : "fail"));
-    set(root, &good, "files", files);
-    set(root, &good, "setup", json_string(record->setup));
-    set(root, &good, "outputs", hashes_json(record->file, record->n_files));
-    set(root, &good, "inputs", hashes_json(record->input, record->n_inputs));
+    sw_json_set(root, &good, "format", json_string("staffwright.record/1"));
+    sw_json_set(root, &good, "version", json_string(record->version));
+    sw_json_set(root, &good, "verdict", json_string(record->passes ? "pass" : "fail"));
+    sw_json_set(root, &good, "files", files);
+    sw_json_set(root, &good, "setup", json_string(record->setup));
+    sw_json_set(root, &good, "outputs", hashes_json(record->file, record->n_files));
+    sw_json_set(root, &good, "inputs", hashes_json(record->input, record->n_inputs));
     return dump(out, root, good);
 }
 
