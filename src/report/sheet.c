@@ -140,15 +140,16 @@ static void figures(struct sw_doc *out, const struct sw_sheet *sheet)
                "its axis %.4f mg mm2.",
                sw_text_round(solid.volume_mm3, 4), sw_text_round(solid.volume_mm3 * density, 3),
                sw_text_round(solid.polar_mm5 * density, 4));
+    struct sw_buf programs = {0};
     for (size_t i = 0; i < sheet->verdict->n_programs; i++) {
         const struct sw_program_verdict *program = &sheet->verdict->program[i];
-        struct sw_buf words = {0};
-        sw_text_seconds(&words, program->seconds);
-        sw_doc_say(out, 2, "", "%s: %zu blocks, %s without pauses.", program->file,
-                   program->n_blocks, sw_buf_text(&words));
-        out->failed = out->failed || words.failed;
-        sw_buf_done(&words);
+        sw_buf_printf(&programs, "%s%s %zu blocks, ", i ? "; " : "", program->file,
+                      program->n_blocks);
+        sw_text_seconds(&programs, program->seconds);
     }
+    sw_doc_say(out, 2, "", "Without pauses: %s.", sw_buf_text(&programs));
+    out->failed = out->failed || programs.failed;
+    sw_buf_done(&programs);
     sw_doc_say(out, 2, "", "Sizes off the machine are known to %.3f um of what the texts say.",
                sw_text_round(sheet->verdict->resolution_um, 3));
     struct sw_buf bending = {0}, stress = {0};

@@ -37,22 +37,28 @@ static void add_lines(struct sw_buf *out, const struct sw_setup_program *program
     }
 }
 
-void sw_sheet_by_hand(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t index)
+void sw_sheet_by_hand_rules(struct sw_doc *out, const struct sw_sheet *sheet, size_t side)
+{
+    if (!sw_sheet_is_by_hand(sheet))
+        return;
+    sw_doc_say(out, 2, "",
+               "Spindle by hand: start %s with the spindle stopped; it draws the tool away and "
+               "waits (M0) each time the spindle is to be switched. Switch it as told, and do no "
+               "more; let it come up to its speed, then press cycle start. The work has to run "
+               "onto the face of the edge.",
+               sheet->programs[side].n > 1 ? "each program" : "the program");
+}
+
+bool sw_sheet_by_hand(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t index)
 {
     const struct sw_setup_side *is = sw_sheet_setup_side(sheet, side);
     const struct sw_setup_program *program = is->programs.at;
     if (!sw_sheet_is_by_hand(sheet) || index >= is->programs.n || program[index].spindle.n == 0)
-        return;
-    struct sw_buf turn = {0}, lines = {0};
-    add_turn(&turn, program[index].spindle.at);
-    add_lines(&lines, &program[index]);
-    sw_doc_say(out, 2, "",
-               "Spindle by hand: set it to %s, so that the work runs onto the face of the edge. "
-               "Start the program with the spindle stopped; it draws the tool away and waits (M0) "
-               "each time the spindle is to be switched: %s, off at the end of the program. Do "
-               "that, and no more, let the spindle come up to its speed, then press cycle start.",
-               sw_buf_text(&turn), sw_buf_text(&lines));
-    out->failed = out->failed || turn.failed || lines.failed;
-    sw_buf_done(&turn);
-    sw_buf_done(&lines);
+        return false;
+    sw_buf_add(out, "Spindle by hand: ");
+    add_turn(out, program[index].spindle.at);
+    sw_buf_add(out, "; ");
+    add_lines(out, &program[index]);
+    sw_buf_add(out, ", off at the end of the program.");
+    return true;
 }

@@ -86,7 +86,7 @@ bool sw_sheet_zero_table(struct sw_doc *out, const struct sw_sheet *sheet, size_
  *  the table of the order of work. */
 void sw_sheet_zero_rows(struct sw_doc *out);
 void sw_sheet_zero_row(struct sw_doc *out, struct sw_doc_table *order, const struct sw_sheet *sheet,
-                       size_t side, const struct sw_sheet_file *file);
+                       size_t side, size_t index);
 
 /* sheet_pause.c */
 
@@ -133,9 +133,12 @@ void sw_sheet_hand_work(struct sw_doc *out, const struct sw_sheet *sheet);
 /** Whether a person switches the spindle. */
 bool sw_sheet_is_by_hand(const struct sw_sheet *sheet);
 
-/** How the spindle is set for program INDEX of a side, and at which lines it is switched; nothing
- *  where the program does it. */
-void sw_sheet_by_hand(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t index);
+/** What is to be done each time; nothing where the program switches the spindle. */
+void sw_sheet_by_hand_rules(struct sw_doc *out, const struct sw_sheet *sheet, size_t side);
+
+/** How the spindle is set for program INDEX of a side, and in which lines it is switched; false, and
+ *  nothing added, where the program does it. */
+bool sw_sheet_by_hand(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t index);
 
 /* sheet_steps.c */
 

@@ -337,6 +337,16 @@ size_t sw_sheet_line(const struct sw_sheet *sheet, size_t side, size_t op)
     return 0;
 }
 
+static void spindle_by_hand(struct sw_doc *out, const struct sw_sheet *sheet, size_t side,
+                            size_t index)
+{
+    struct sw_buf words = {0};
+    if (sw_sheet_by_hand(&words, sheet, side, index))
+        sw_doc_say(out, 2, "", "%s", sw_buf_text(&words));
+    out->failed = out->failed || words.failed;
+    sw_buf_done(&words);
+}
+
 void sw_sheet_side(struct sw_doc *out, const struct sw_sheet *sheet, size_t i, struct sw_ctx *ctx)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[i];
@@ -359,6 +369,8 @@ void sw_sheet_side(struct sw_doc *out, const struct sw_sheet *sheet, size_t i, s
                    "there, and run none with the zero of another.",
                    programs->n);
     sw_sheet_pauses(out, sheet, i);
+    if (i == 0) /* said once */
+        sw_sheet_by_hand_rules(out, sheet, i);
     /* On the pages several programs share one table, in which each begins with its tool's zero. */
     struct sw_doc_table *all = NULL;
     if (programs->n > 1) {
@@ -372,8 +384,8 @@ void sw_sheet_side(struct sw_doc *out, const struct sw_sheet *sheet, size_t i, s
     for (size_t k = 0; k < programs->n; k++) {
         const struct sw_sheet_file file = sw_sheet_file(sheet, i, k);
         sw_sheet_zeroing(out, sheet, i, k, all);
-        sw_sheet_by_hand(out, sheet, i, k);
         out->reader = all ? SW_DOC_FOR_TEXT : SW_DOC_FOR_BOTH;
+        spindle_by_hand(out, sheet, i, k);
         sw_doc_sub(out, "Order of work: %s", file.program->file);
         out->reader = SW_DOC_FOR_BOTH;
         order_of_work(out, sheet, i, &file, all ? all : order_table(out), ctx);

@@ -410,7 +410,7 @@ void sw_sheet_zeroing(struct sw_doc *out, const struct sw_sheet *sheet, size_t s
     sw_doc_sub(out, "Tools and their zero: before %s", file.program->file);
     bool is_told = order;
     if (order)
-        sw_sheet_zero_row(out, order, sheet, side, &file);
+        sw_sheet_zero_row(out, order, sheet, side, index);
     else
         is_told = sw_sheet_zero_table(out, sheet, side, &file);
     out->reader = is_told ? SW_DOC_FOR_TEXT : SW_DOC_FOR_BOTH;

@@ -198,8 +198,9 @@ void sw_sheet_zero_rows(struct sw_doc *out)
 }
 
 void sw_sheet_zero_row(struct sw_doc *out, struct sw_doc_table *order, const struct sw_sheet *sheet,
-                       size_t side, const struct sw_sheet_file *file)
+                       size_t side, size_t index)
 {
+    const struct sw_sheet_file whole = sw_sheet_file(sheet, side, index), *file = &whole;
     struct sw_buf what = {0}, start = {0};
     const int number = sw_sheet_start_place(&start, sheet, side, file);
     const struct sw_tool *tool = sw_shop_tool(sheet->plan->shop, number);
@@ -220,6 +221,11 @@ void sw_sheet_zero_row(struct sw_doc *out, struct sw_doc_table *order, const str
                       sw_buf_text(&z.typed));
         sw_buf_printf(&what, "X: %s. X reads %s.   D = ____________   X set to ____________",
                       sw_buf_text(&x.way), sw_buf_text(&x.typed));
+        struct sw_buf spindle = {0};
+        if (sw_sheet_by_hand(&spindle, sheet, side, index))
+            sw_buf_printf(&what, "\n%s", sw_buf_text(&spindle));
+        out->failed = out->failed || spindle.failed;
+        sw_buf_done(&spindle);
         sw_doc_cell(out, order, "%s", "");
         sw_doc_cell(out, order, "%s", sw_buf_text(&what));
         for (size_t k = 2; order && k < order->n_columns; k++)
