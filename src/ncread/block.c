@@ -382,13 +382,15 @@ static enum sw_status check_fst(struct nc_reader *r)
     return SW_OK;
 }
 
-/* D of radius compensation (3.5.10, B.5): a tool whose radius is meant. */
-static enum sw_status check_comp(struct nc_reader *r)
+/* D: of radius compensation (3.5.10, B.5) a tool whose radius is meant, or an offset. */
+static enum sw_status check_d(struct nc_reader *r)
 {
     const struct nc_block *b = &r->block;
     int tool;
     if (!sw_nc_has(b, 'D'))
         return SW_OK;
+    if (r->facts.is_offset_by_d)
+        return sw_nc_offset_number(&tool, r, 'D');
     if (!sw_nc_whole(sw_nc_word(b, 'D'), &tool))
         return sw_nc_fault(r, sw_nc_at(b, 'D'), "block.comp-whole", NULL,
                            "the number of a tool radius is whole, %g is not", sw_nc_word(b, 'D'));
@@ -428,11 +430,11 @@ enum sw_status sw_nc_block_check(struct nc_reader *r)
     const enum nc_g comp = sw_nc_g(b, NC_COMP);
     if (length == NC_G43)
         used |= NC_BIT('H');
-    if (comp == NC_G41 || comp == NC_G42)
+    if (comp == NC_G41 || comp == NC_G42 || r->facts.is_offset_by_d)
         used |= NC_BIT('D');
     SW_TRY(check_use(r, used));
     SW_TRY(check_fst(r));
-    SW_TRY(check_comp(r));
+    SW_TRY(check_d(r));
     if (is_drilling(b->motion) && sw_nc_has(b, 'L')) {
         int repeats;
         if (!sw_nc_whole(sw_nc_word(b, 'L'), &repeats) || repeats < 1)

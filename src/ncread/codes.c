@@ -208,6 +208,7 @@ void sw_nc_facts(struct nc_facts *facts, const struct sw_control *control)
         .dwell_letter =
             dwell_letter((enum sw_dwell_kind)choice_or(control->dwell, SW_DWELL_P_SECONDS)),
         .is_offset_in_t = choice_or(control->tool_call, SW_CALL_T_M6) == (int)SW_CALL_WITH_OFFSET,
+        .is_offset_by_d = choice_or(control->tool_call, SW_CALL_T_M6) == (int)SW_CALL_THEN_D,
         .clamp = (enum sw_clamp_kind)choice_or(control->speed_clamp, SW_CLAMP_NONE),
         .offsets_with_tool =
             choice_or(control->tool_offsets, SW_OFFSET_BY_SYSTEM) == (int)SW_OFFSET_WITH_TOOL,

@@ -146,8 +146,10 @@ static enum sw_status change_tool(struct nc_reader *r)
         SW_TRY(sw_nc_push(r, SW_MOTION_SPINDLE, &event));
     }
     modal->tool = modal->selected_tool;
+    /* Where D brings the offset none is in force until it does: of the two ways such controls have
+     * (the other keeps that of the last tool) a program that sets it is sound under both. */
     if (r->facts.offsets_with_tool)
-        r->now.tool_offset = r->start->tool_offset[modal->tool];
+        r->now.tool_offset = r->start->tool_offset[r->facts.is_offset_by_d ? 0 : modal->tool];
     return sw_nc_push(r, SW_MOTION_TOOL, &event);
 }
 
@@ -182,6 +184,11 @@ static enum sw_status spindle_and_tool(struct nc_reader *r, const struct sw_moti
         SW_TRY(change_tool(r));
         if (was_turning)
             shown = *modal;
+    }
+    if (sw_nc_has(b, 'D') && r->facts.is_offset_by_d) {
+        int offset;
+        SW_TRY(sw_nc_offset_number(&offset, r, 'D'));
+        r->now.tool_offset = r->start->tool_offset[offset];
     }
     const enum nc_m spindle = sw_nc_m(b, NC_SPINDLE);
     if (spindle != NC_M_NONE)
@@ -307,7 +314,8 @@ enum sw_status sw_nc_execute(struct nc_reader *r)
         const bool is_length = now->modal.feed_mode != SW_MOTION_INVERSE_TIME;
         now->modal.feed = sw_nc_word(b, 'F') * (is_length ? now->unit : 1);
     }
-    if ((b->has & (NC_BIT('S') | NC_BIT('T'))) || b->m_groups || (b->g_groups & (1u << NC_SPEED)))
+    if ((b->has & (NC_BIT('S') | NC_BIT('T') | NC_BIT('D'))) || b->m_groups ||
+        (b->g_groups & (1u << NC_SPEED)))
         SW_TRY(spindle_and_tool(r, &before));      /* 4 to 7 */
     if ((m = sw_nc_m(b, NC_COOLANT)) != NC_M_NONE) /* 8 */
         now->modal.coolant = m != NC_M9;

@@ -40,8 +40,8 @@ enum {
 struct sw_ncread_start {
     struct sw_motion_pt at;                           /* where the controlled point is */
     struct sw_motion_pt origin[SW_NCREAD_SYSTEMS];    /* of coordinate systems 1..9 (G54..) */
-    struct sw_motion_pt tool_offset[SW_NCREAD_TOOLS]; /* by T number; used when the control brings
-                                                         offsets with the tool */
+    struct sw_motion_pt tool_offset[SW_NCREAD_TOOLS]; /* by T or D number, 0 is none; used when the
+                                                         control brings offsets with the tool */
     struct sw_motion_pt home[2];                      /* of G28 and G30 */
     int n_tools;                                      /* largest T number that exists */
     bool is_block_delete_on;

@@ -93,6 +93,7 @@ struct nc_facts {
     enum sw_clamp_kind clamp;
     bool offsets_with_tool;
     bool is_offset_in_t; /* T0102: tool 1 with offset 2, at once */
+    bool is_offset_by_d; /* D2: offset 2; none behind M6 */
     bool spindle_words, tool_words, u_w, comments, parameters;
     uint8_t g_row[NC_G_CODES]; /* enum nc_g by ten times the code; NC_G_NONE: not known */
     uint8_t m_row[NC_M_CODES];
@@ -293,6 +294,8 @@ double sw_nc_z(const struct nc_reader *r, char letter);
 void sw_nc_use_system(struct nc_reader *r, int system);
 /** G10, G28, G30, G92 and its kin: step 19. */
 enum sw_status sw_nc_zero_group(struct nc_reader *r, enum nc_g code) SW_MUST_CHECK;
+/** The number of an offset that an H or D word of the line names, checked. */
+enum sw_status sw_nc_offset_number(int *offset, struct nc_reader *r, char letter) SW_MUST_CHECK;
 enum sw_status sw_nc_length_offset(struct nc_reader *r, enum nc_g code) SW_MUST_CHECK;
 
 /* arcs.c */

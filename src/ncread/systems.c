@@ -118,6 +118,22 @@ enum sw_status sw_nc_zero_group(struct nc_reader *r, enum nc_g code)
     }
 }
 
+enum sw_status sw_nc_offset_number(int *offset, struct nc_reader *r, char letter)
+{
+    const struct nc_block *b = &r->block;
+    if (!sw_nc_whole(sw_nc_word(b, letter), offset))
+        return sw_nc_fault(r, sw_nc_at(b, letter), "block.offset-whole", NULL,
+                           "the number of an offset is whole, %g is not", sw_nc_word(b, letter));
+    if (*offset < 0)
+        return sw_nc_fault(r, sw_nc_at(b, letter), "block.offset-negative", NULL,
+                           "the number of an offset is zero or more, not %d", *offset);
+    if (*offset > r->start->n_tools || *offset >= SW_NCREAD_TOOLS)
+        return sw_nc_fault(r, sw_nc_at(b, letter), "block.offset-range", NULL,
+                           "offset %d does not exist; the largest number here is %d", *offset,
+                           r->start->n_tools);
+    return SW_OK;
+}
+
 /* Along the spindle only (3.5.11). The one table of offsets this reader can be given is that of a
  * control whose tools bring theirs. */
 enum sw_status sw_nc_length_offset(struct nc_reader *r, enum nc_g code)
@@ -136,16 +152,7 @@ enum sw_status sw_nc_length_offset(struct nc_reader *r, enum nc_g code)
         return sw_nc_fault(r, at, "block.offset-missing", NULL,
                            "G43 needs the number of an offset as an H word");
     int offset;
-    if (!sw_nc_whole(sw_nc_word(b, 'H'), &offset))
-        return sw_nc_fault(r, sw_nc_at(b, 'H'), "block.offset-whole", NULL,
-                           "the number of an offset is whole, %g is not", sw_nc_word(b, 'H'));
-    if (offset < 0)
-        return sw_nc_fault(r, sw_nc_at(b, 'H'), "block.offset-negative", NULL,
-                           "the number of an offset is zero or more, not %d", offset);
-    if (offset > r->start->n_tools || offset >= SW_NCREAD_TOOLS)
-        return sw_nc_fault(r, sw_nc_at(b, 'H'), "block.offset-range", NULL,
-                           "offset %d does not exist; the largest number here is %d", offset,
-                           r->start->n_tools);
+    SW_TRY(sw_nc_offset_number(&offset, r, 'H'));
     r->now.tool_offset.z = r->start->tool_offset[offset].z;
     return SW_OK;
 }

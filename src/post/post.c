@@ -184,6 +184,11 @@ static void check_tools(struct asker *a, const struct sw_control *c)
         refuse(a, a->post->tools.at,
                "changes tools by T and M6, and this control by one T word with the offset in it; "
                "write T{tool_call}, and tool-with-offset under needs");
+    if (tools == SW_POST_TOOLS_WITH_TOOL && c->tool_call.value == SW_CALL_THEN_D &&
+        !sw_post_states_need(a->post, "offset-by-d"))
+        refuse(a, a->post->tools.at,
+               "leaves the offset to the tool change, and this control has none in force until a D "
+               "word; write T{tool} D{tool} M6, and offset-by-d under needs");
     if (tools == SW_POST_TOOLS_FILE_PER_TOOL && offsets != SW_OFFSET_NONE)
         refuse(a, a->post->tools.at,
                offsets == SW_OFFSET_WITH_TOOL
@@ -211,6 +216,7 @@ static void check_needs(struct asker *a, const struct sw_control *c)
         c->dwell.value == SW_DWELL_U_SECONDS,
         c->dwell.value == SW_DWELL_F_SECONDS,
         c->tool_call.value == SW_CALL_WITH_OFFSET,
+        c->tool_call.value == SW_CALL_THEN_D,
     };
     for (size_t i = 0; i < a->post->needs.n; i++) {
         const struct sw_text *need = sw_post_item(&a->post->needs, i);

@@ -22,6 +22,7 @@ const char *const sw_post_needs[] = {"spindle-words",
                                      "dwell-u-seconds",
                                      "dwell-f-seconds",
                                      "tool-with-offset",
+                                     "offset-by-d",
                                      NULL};
 
 static const char *const x_words[] = {"radius", "diameter", NULL};
@@ -171,7 +172,7 @@ static const struct sw_field post_field[] = {
      SW_MEANS("What the lines need a control to know: spindle-words, tool-words, parameters, "
               "g20-g21 or g70-g71, g94-g95 or g98-g99, clamp-g50 or clamp-g92, dwell-p-seconds, "
               "dwell-p-milliseconds, dwell-x-seconds, dwell-u-seconds or dwell-f-seconds, "
-              "tool-with-offset.")},
+              "tool-with-offset or offset-by-d.")},
     {SW_F_TRUTH(struct sw_post, repeat_words), SW_DEFAULT("no"),
      SW_MEANS("Whether X, Z and feed stand in each block even when they have not changed.")},
     {SW_F_INTEGER(struct sw_post, line_length), SW_RANGE(40, 250), SW_DEFAULT("100"),

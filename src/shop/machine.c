@@ -52,7 +52,7 @@ static const char *const offset_words[] = {"by-system", "with-tool", "none", NUL
 static const char *const clamp_words[] = {"none", "G50", "G92", NULL};
 static const char *const dwell_words[] = {"P-seconds", "P-milliseconds", "X-seconds",
                                           "U-seconds", "F-seconds",      NULL};
-static const char *const call_words[] = {"T-M6", "T-with-offset", NULL};
+static const char *const call_words[] = {"T-M6", "T-with-offset", "T-M6-D", NULL};
 static const char *const unit_words[] = {"G20/G21", "G70/G71", NULL};
 static const char *const feed_words[] = {"G94/G95", "G98/G99", NULL};
 
@@ -168,7 +168,8 @@ static const struct sw_field control_fields[] = {
     {.key = "tool_call", .kind = SW_FIELD_WORD, CONTROL(tool_call), .words = call_words,
      .fallback = "T-M6",
      .sentence = "Whether T selects and M6 changes, or one word such as T0101 brings tool and "
-                 "offset at once."},
+                 "offset at once, or T and M6 bring the tool and a word such as D1 its offset (none "
+                 "is in force until then)."},
     {.key = "incremental_u_w", .kind = SW_FIELD_TRUTH, CONTROL(incremental_u_w), .fallback = "no",
      .sentence = "Whether U and W are read as X and Z counted from where the tool is."},
     {.key = "comments", .kind = SW_FIELD_TRUTH, CONTROL(comments), .fallback = "yes",
@@ -405,11 +406,12 @@ static void check_control(struct sw_sense *sense, const struct sw_machine *machi
         SW_FAULT(sense, "machine.tool-offsets", control->tool_offsets.at,
                  "write `tool_offsets: by-system` or none, or `tool_words: yes`",
                  "offsets cannot come with the tool where T and M6 do not act");
-    if (control->tool_call.value == SW_CALL_WITH_OFFSET &&
+    if (control->tool_call.value != SW_CALL_T_M6 &&
         control->tool_offsets.value != SW_OFFSET_WITH_TOOL)
         SW_FAULT(sense, "machine.tool-call", control->tool_call.at,
                  "write `tool_offsets: with-tool`, or `tool_call: T-M6`",
-                 "a T word that names an offset needs offsets that come with the tool");
+                 "a %c word that names an offset needs offsets that come with the tool",
+                 control->tool_call.value == SW_CALL_THEN_D ? 'D' : 'T');
     if (control->tool_words.value == 0 && machine->change.value == SW_CHANGE_TURRET)
         SW_FAULT(sense, "machine.turret", control->tool_words.at,
                  "write `change: by-hand` if it is turned by hand",

@@ -33,8 +33,9 @@ enum sw_dwell_kind {
     SW_DWELL_F_SECONDS
 };
 enum sw_tool_call_kind {
-    SW_CALL_T_M6,       /* T selects, M6 changes */
-    SW_CALL_WITH_OFFSET /* T0102 brings tool 1 with offset 2 at once, without M6 */
+    SW_CALL_T_M6,        /* T selects, M6 changes */
+    SW_CALL_WITH_OFFSET, /* T0102 brings tool 1 with offset 2 at once, without M6 */
+    SW_CALL_THEN_D       /* T selects, M6 changes, D2 brings offset 2 */
 };
 enum sw_unit_words { SW_UNITS_G20_G21, SW_UNITS_G70_G71 };
 enum sw_feed_words { SW_FEED_G94_G95, SW_FEED_G98_G99 };

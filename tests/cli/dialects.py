@@ -19,7 +19,7 @@ SAMPLES = ["fenmoor-43", "wren-8", "tollgate", "millrace", "harrow-2p"]
 SHOPS = {"strict": "bench-gang", "strict-file-per-tool": "bench-one-tool",
          "turning": "bench-turning", "turning-parameters": "bench-turning-parameters",
          "iso-blocks": "bench-iso-blocks", "minimum": "bench-minimum", "chords": "bench-chords",
-         "motion-only": "bench-motion-only"}
+         "motion-only": "bench-motion-only", "turning-one-word": "bench-turning-one-word"}
 
 
 def make(program, source, sample, shop, scratch):

@@ -14,10 +14,15 @@ static const struct sw_app app = {.version = "0", .search = {roots}};
 static const struct {
     const char *dialect, *machine;
 } shipped[] = {
-    {"strict", "bench-gang"},           {"strict-file-per-tool", "bench-one-tool"},
-    {"turning", "bench-turning"},       {"turning-parameters", "bench-turning-parameters"},
-    {"iso-blocks", "bench-iso-blocks"}, {"minimum", "bench-minimum"},
+    {"strict", "bench-gang"},
+    {"strict-file-per-tool", "bench-one-tool"},
+    {"turning", "bench-turning"},
+    {"turning-parameters", "bench-turning-parameters"},
+    {"iso-blocks", "bench-iso-blocks"},
+    {"minimum", "bench-minimum"},
     {"chords", "bench-chords"},
+    {"motion-only", "bench-motion-only"},
+    {"turning-one-word", "bench-turning-one-word"},
 };
 enum { N_SHIPPED = sizeof shipped / sizeof *shipped };
 

@@ -150,6 +150,26 @@ static void a_tool_word_brings_its_offset_as_declared(void **state)
     program_free(&p);
 }
 
+/* Common practice, no source: D names the offset, M6 takes the one in force out. */
+static void a_d_word_brings_the_offset_as_declared(void **state)
+{
+    (void)state;
+    struct program p = program_new();
+    p.control.tool_offsets = program_fact(SW_OFFSET_WITH_TOOL);
+    p.control.tool_call = program_fact(SW_CALL_THEN_D);
+    p.start.tool_offset[1] = (struct sw_motion_pt){10, 20};
+    p.start.tool_offset[2] = (struct sw_motion_pt){30, 40};
+    program_read_clean(&p, "D2 T1 M6\nG0 X1 Z2\nT2 M6\nX1 Z2\nD1 X1 Z2\nD0 X1 Z2\nD[1+1] X1\nM2\n");
+    static const double x[] = {31, 1, 11, 1, 31}, z[] = {42, 2, 22, 2, 2};
+    assert_int_equal(program_count(&p, SW_MOTION_TOOL), 2);
+    assert_int_equal(program_nth(&p, SW_MOTION_TOOL, 1)->state.tool, 2);
+    for (size_t i = 0; i < sizeof x / sizeof *x; i++) {
+        assert_near(program_nth(&p, SW_MOTION_RAPID, i)->to.x, x[i], 1e-12);
+        assert_near(program_nth(&p, SW_MOTION_RAPID, i)->to.z, z[i], 1e-12);
+    }
+    program_free(&p);
+}
+
 /* Each refused word with its fact set against it, its place, and the whole message. OFFSET is of
  * the fact in struct sw_control; VALUE -1 leaves the standard's. */
 static void undeclared_words_are_refused_by_name(void **state)
@@ -235,6 +255,14 @@ static void undeclared_words_are_refused_by_name(void **state)
         {AT(tool_call), SW_CALL_WITH_OFFSET, "M6", 1, 2, "control.tool-call",
          "M6 is a tool change; on this control T alone brings tool and offset (control: "
          "tool_call)"},
+        {AT(tool_call), SW_CALL_THEN_D, "D1.5", 1, 4, "block.offset-whole",
+         "the number of an offset is whole, 1.5 is not"},
+        {AT(tool_call), SW_CALL_THEN_D, "T1 D-1 M6", 4, 3, "block.offset-negative",
+         "the number of an offset is zero or more, not -1"},
+        {AT(tool_call), SW_CALL_THEN_D, "T1 M6 D21", 7, 3, "block.offset-range",
+         "offset 21 does not exist; the largest number here is 20"},
+        {AT(tool_call), -1, "T1 D1 M6", 4, 2, "block.word-unused",
+         "D has no use on this line; G41 or G42 would use it"},
         {AT(arcs), -1, "G38.2 X1", 1, 5, "control.probe",
          "G38.2 is a straight probe, and this reader has no probe to follow"},
         {AT(arcs), -1, "G84 X1 Z1 R2", 1, 3, "control.cycle",
@@ -298,6 +326,7 @@ int main(void)
         cmocka_unit_test(units_may_be_g70_and_g71),
         cmocka_unit_test(a_dwell_is_written_as_declared),
         cmocka_unit_test(a_tool_word_brings_its_offset_as_declared),
+        cmocka_unit_test(a_d_word_brings_the_offset_as_declared),
         cmocka_unit_test(undeclared_words_are_refused_by_name),
         cmocka_unit_test(a_short_line_and_few_decimals_are_held),
     };

@@ -124,8 +124,22 @@ static void numbered_blocks_stand_between_percent_signs(void **state)
     machine.control.units.value = SW_UNITS_G70_G71;
     machine.control.speed_clamp.value = SW_CLAMP_G92;
     machine.control.dwell.value = SW_DWELL_X_SECONDS;
+    machine.control.tool_call.value = SW_CALL_THEN_D;
     const struct sw_path path = sample_plain_path(&ctx);
     write_and_compare("iso-blocks", &machine, &path, 1, &ctx);
+    sw_test_ctx_free(&ctx);
+}
+
+static void one_word_calls_a_tool_with_its_offset(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    struct sw_machine machine = sample_turning_machine();
+    machine.control.feed_words.value = SW_FEED_G98_G99;
+    machine.control.dwell.value = SW_DWELL_U_SECONDS;
+    machine.control.tool_call.value = SW_CALL_WITH_OFFSET;
+    const struct sw_path path = sample_plain_path(&ctx);
+    write_and_compare("turning-one-word", &machine, &path, 1, &ctx);
     sw_test_ctx_free(&ctx);
 }
 
@@ -185,6 +199,7 @@ int main(void)
         cmocka_unit_test(turning_corrects_diameters_by_twice_the_number_on_radius),
         cmocka_unit_test(turning_clamps_a_surface_speed),
         cmocka_unit_test(numbered_blocks_stand_between_percent_signs),
+        cmocka_unit_test(one_word_calls_a_tool_with_its_offset),
         cmocka_unit_test(the_minimum_has_neither_comments_nor_parameters),
         cmocka_unit_test(chords_stand_for_arcs),
         cmocka_unit_test(a_tool_that_comes_back_gets_another_file),

@@ -10,7 +10,7 @@ N20 M05
 (Rough the pivot [upper], dia 0.110, 2 um)
 N30 G71 G18 G40 G90 G95 G61 G54
 (Tool 1: point, nose 0.05)
-N40 T1 M06
+N40 T1 D1 M06
 N50 G97 S6000 M03
 N60 G04 X1.5
 N70 G00 X2.4000 Z5.0000
@@ -28,7 +28,7 @@ N160 M05
 (MSG, program)
 N170 M00
 (Tool 1 again, with its offset as it stands now)
-N180 T1 M06
+N180 T1 D1 M06
 N190 G97 S6000 M03
 N200 G04 X1.5
 
@@ -46,7 +46,7 @@ N280 G00 X10.0000 Z5.0000
 (Part to a neck)
 N290 G71 G18 G40 G90 G95 G61 G54
 (Tool 2: blade 0.6)
-N300 T2 M06
+N300 T2 D2 M06
 N310 G97 S1500 M04
 N320 G04 X0.4
 N330 G00 X2.4000 Z5.0000
