@@ -384,7 +384,8 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
     const double at_most =
         fabs(way.z) > 0.7 ? fmax(all.thick, thick) * fabs(way.z) : all.high - all.low;
     const double reach = fmin(all.high - all.low, at_most);
-    const double perhaps = fabs(way.z) > 0.7 ? reach : fmin(reach, all.area / fmax(length, 1e-6));
+    const double perhaps =
+        fmax(surely, fabs(way.z) > 0.7 ? reach : fmin(reach, all.area / fmax(length, 1e-6)));
     if (d->ahead > fmax(after, known != NULL ? known->ahead : 0) + NO_CUT)
         unsure(j, "a body where the edge has just been");
     if (all.depth <= NO_CUT)
