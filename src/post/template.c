@@ -8,6 +8,9 @@
 /* NISTIR 6556, table 2: X of the origin of system 1, and from system to system. */
 enum { ORIGIN_PARAMETER = 5221, ORIGIN_PARAMETER_STEP = 20 };
 
+/* A chord error is told to a hundredth of a micrometre [mm]. */
+enum { CHORD_DECIMALS = 5 };
+
 const struct sw_post_placeholder sw_post_placeholders[] = {
     {"comment", SW_POST_AT_LINES, false, true, "Begins a line: the rest of it is a comment."},
     {"message", SW_POST_AT_LINES, false, true,
@@ -15,6 +18,8 @@ const struct sw_post_placeholder sw_post_placeholders[] = {
     {"notes", SW_POST_AT_HEAD, false, true, "A line alone: the comment lines of the head."},
     {"corrections", SW_POST_AT_HEAD, false, true,
      "A line alone: the lines `corrections.head` for each correction."},
+    {"chord_error", SW_POST_AT_HEAD, false, false,
+     "How far straight moves stand off the arcs they are written for, at most, mm."},
     {"name", SW_POST_AT_LINES, true, false, "Name of the program, without suffix."},
     {"text", SW_POST_AT_SECTION | SW_POST_AT_TOOL | SW_POST_AT_PAUSE, true, false,
      "What the operation, the tool or the pause is for."},
@@ -226,6 +231,7 @@ static void fill_one(struct sw_buf *out, const char *name, size_t size, const st
         {"milliseconds", v->seconds * 1000, 0},
         {"correction", v->correction, 0},
         {"correction_index", v->correction_index, 0},
+        {"chord_error", post->chord_error.value, CHORD_DECIMALS},
     };
     static const char call[] = "tool_call";
     if (size == sizeof call - 1 && memcmp(call, name, size) == 0)

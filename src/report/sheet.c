@@ -26,9 +26,15 @@ static void headline_job(struct sw_doc *out, const struct sw_sheet *sheet)
     sw_text_number(&words, staff->total, 3);
     sw_buf_add(&words, ", from rod of ");
     sw_text_number(&words, first->stock->diameter.value, 3);
-    sw_buf_printf(&words, ", in %zu chucking%s on %s, dialect %s.", plan->n_chuckings,
+    sw_buf_printf(&words, ", in %zu chucking%s on %s, dialect %s", plan->n_chuckings,
                   plan->n_chuckings == 1 ? "" : "s", plan->shop->machine->name.value,
                   sw_post_name(sheet->post));
+    if (sw_post_abilities(sheet->post).chord_error > 0)
+        sw_buf_printf(
+            &words,
+            ": arcs as straight moves that stand off them by %g um at most, before rounding",
+            sw_post_abilities(sheet->post).chord_error * 1000.0);
+    sw_buf_add(&words, ".");
     sw_doc_words(out, 0, "", 0, sw_buf_text(&words));
     out->failed = out->failed || words.failed;
     sw_buf_done(&words);

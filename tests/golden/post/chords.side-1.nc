@@ -1,4 +1,5 @@
 (side-1)
+(Arcs as straight moves that stand off them by 0.00020 mm at most, before rounding)
 (Fenmoor 43, first side)
 (Judged by calculation and not run on a machine; wear eye protection, cut air first, go block by)
 (block, and stop at once when anything differs from the sheet.)
