@@ -243,7 +243,10 @@ static enum sw_status add_sheet(struct again *again, const struct piece *piece,
         sw_buf_done(&text);
         return status;
     }
-    return sw_make_keep(&again->files, sw_make_sheet_file, &text, ctx);
+    SW_TRY(sw_make_keep(&again->files, sw_make_sheet_file, &text, ctx));
+    struct sw_drawing *pages = NULL;
+    SW_TRY(sw_report_again_pages(&pages, &sheet, &what, ctx));
+    return sw_make_keep_pdf(&again->files, sw_make_pages_file, pages, ctx);
 }
 
 static enum sw_status make(const struct piece *piece, const struct sw_app_correct *found,

@@ -10,7 +10,7 @@
 #include "report/picture.h"
 #include "report/sheet.h"
 
-static const char drawing_name[] = "drawing.pdf", pages_name[] = "sheet.pdf";
+static const char drawing_name[] = "drawing.pdf";
 
 /* Moves a buffer's text into the context as a file of the output. The buffer is freed. */
 enum sw_status sw_make_keep(struct sw_make_texts *files, const char *name, struct sw_buf *buf,
@@ -123,8 +123,8 @@ static enum sw_status judge(struct sw_work *work, const struct sw_make_texts *pr
     return work->verdict->passes ? SW_OK : own_dryrun_failed(work, programs, app, ctx);
 }
 
-static enum sw_status add_pdf(struct sw_make_texts *files, const char *name,
-                              const struct sw_drawing *drawing, struct sw_ctx *ctx)
+enum sw_status sw_make_keep_pdf(struct sw_make_texts *files, const char *name,
+                                const struct sw_drawing *drawing, struct sw_ctx *ctx)
 {
     struct sw_buf buf = {0};
     const enum sw_status status = sw_draw_write_pdf(&buf, drawing, ctx);
@@ -153,7 +153,7 @@ static enum sw_status add_sheet(struct sw_make_texts *files, const struct sw_wor
     SW_TRY(sw_make_keep(files, sw_make_sheet_file, &buf, ctx));
     struct sw_drawing *pages = NULL;
     SW_TRY(sw_report_sheet_pages(&pages, &sheet, ctx));
-    return add_pdf(files, pages_name, pages, ctx);
+    return sw_make_keep_pdf(files, sw_make_pages_file, pages, ctx);
 }
 
 static enum sw_status add_drawing(struct sw_make_texts *files, const struct sw_work *work,
@@ -162,7 +162,7 @@ static enum sw_status add_drawing(struct sw_make_texts *files, const struct sw_w
     const struct sw_picture picture = {work->shape, work->plan, app->version};
     struct sw_drawing *drawing = NULL;
     SW_TRY(sw_report_pictures(&drawing, &picture, ctx));
-    return add_pdf(files, drawing_name, drawing, ctx);
+    return sw_make_keep_pdf(files, drawing_name, drawing, ctx);
 }
 
 enum sw_status sw_make_verdict(struct sw_make_texts *files, const struct sw_verdict *verdict,

@@ -9,6 +9,7 @@
 
 #define sw_make_setup_file "setup.yaml"
 #define sw_make_sheet_file "sheet.txt"
+#define sw_make_pages_file "sheet.pdf"
 #define sw_make_verdict_file "dryrun.json"
 #define sw_make_record_file "record.json"
 
@@ -21,6 +22,11 @@ struct sw_make_texts {
 /** Move a buffer's text into the context as a file of the output. The buffer is freed. */
 enum sw_status sw_make_keep(struct sw_make_texts *files, const char *name, struct sw_buf *buf,
                             struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** A drawing as a PDF of the output. */
+enum sw_status sw_make_keep_pdf(struct sw_make_texts *files, const char *name,
+                                const struct sw_drawing *drawing,
+                                struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** Every file read so far, by its name as seen from FOLDER: what the programs come from. */
 enum sw_status sw_make_inputs(struct sw_make_texts *inputs, const char *folder,

@@ -64,20 +64,39 @@ static void say_after(struct sw_doc *doc, const struct sw_sheet *sheet,
     sw_doc_say(doc, 2, "", "Then stone and burnish as the sheet of the job says.");
 }
 
+static void say_all(struct sw_doc *doc, const struct sw_sheet *sheet,
+                    const struct sw_report_again *what, struct sw_ctx *ctx)
+{
+    struct sw_buf title = {0};
+    sw_buf_printf(&title, "%s: piece %.0f once more", sheet->plan->shape->staff->name, what->piece);
+    doc->reader = SW_DOC_FOR_TEXT; /* every page has it above */
+    sw_doc_headline(doc, sw_buf_text(&title));
+    doc->reader = SW_DOC_FOR_BOTH;
+    doc->failed = doc->failed || title.failed;
+    sw_buf_done(&title);
+    say_what(doc, sheet, what);
+    say_first(doc, sheet);
+    sw_sheet_cautions(doc, sheet);
+    sw_sheet_side(doc, sheet, SECOND, ctx);
+    say_after(doc, sheet, what);
+}
+
 enum sw_status sw_report_again_sheet(struct sw_buf *out, const struct sw_sheet *sheet,
                                      const struct sw_report_again *what, struct sw_ctx *ctx)
 {
     struct sw_doc doc = {.arena = ctx->arena};
-    struct sw_buf title = {0};
-    sw_buf_printf(&title, "%s: piece %.0f once more", sheet->plan->shape->staff->name, what->piece);
-    sw_doc_headline(&doc, sw_buf_text(&title));
-    doc.failed = doc.failed || title.failed;
-    sw_buf_done(&title);
-    say_what(&doc, sheet, what);
-    say_first(&doc, sheet);
-    sw_sheet_cautions(&doc, sheet);
-    sw_sheet_side(&doc, sheet, SECOND, ctx);
-    say_after(&doc, sheet, what);
+    say_all(&doc, sheet, what, ctx);
     sw_doc_write_text(out, &doc);
     return out->failed || doc.failed ? SW_MEMORY : SW_OK;
+}
+
+enum sw_status sw_report_again_pages(struct sw_drawing **out, const struct sw_sheet *sheet,
+                                     const struct sw_report_again *what, struct sw_ctx *ctx)
+{
+    struct sw_doc doc = {.arena = ctx->arena};
+    const char *title = sw_arena_printf(ctx->arena, "piece %.0f once more", what->piece);
+    if (!title)
+        return SW_MEMORY;
+    say_all(&doc, sheet, what, ctx);
+    return sw_sheet_set_pages(out, &doc, title, sheet, ctx);
 }

@@ -154,8 +154,8 @@ struct sw_pic_stock {
     size_t n;
     double *r;
 };
-/** The work of chucking I before its first operation (the rod, or what the chucking before left,
- *  turned round) and after each: n_ops + 1 states on the same columns. */
+/** The work of chucking I before its first operation (the rod, what the chucking before left,
+ *  turned round, or the turned piece that is cut once more) and after each: n_ops + 1 states on the same columns. */
 enum sw_status sw_pic_stock_states(const struct sw_pic_stock **out, struct sw_pic *pic,
                                    size_t i) SW_MUST_CHECK;
 

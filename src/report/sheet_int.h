@@ -14,10 +14,20 @@ void sw_sheet_say_all(struct sw_doc *out, const struct sw_sheet *sheet, struct s
 
 void sw_sheet_cautions(struct sw_doc *out, const struct sw_sheet *sheet);
 
+/* sheet_pages.c */
+
+/** DOC on pages, called WHAT, with the figures of the sheet. */
+enum sw_status sw_sheet_set_pages(struct sw_drawing **out, const struct sw_doc *doc,
+                                  const char *what, const struct sw_sheet *sheet,
+                                  struct sw_ctx *ctx) SW_MUST_CHECK;
+
 /* sheet_side.c */
 
 /** Everything about chucking I: holding, tools and zeroing, order of work, pauses, afterwards. */
 void sw_sheet_side(struct sw_doc *out, const struct sw_sheet *sheet, size_t i, struct sw_ctx *ctx);
+
+/** What holds of all sides alike is told on the pages of the first one that they show. */
+bool sw_sheet_is_first(const struct sw_sheet *sheet, size_t side);
 
 const struct sw_setup_side *sw_sheet_setup_side(const struct sw_sheet *sheet, size_t i);
 

@@ -55,18 +55,17 @@ static enum sw_status figure(const void *user, struct sw_drawing *to,
                                          : sw_pic_side_figure(&high, &pic, block->index, box);
 }
 
-enum sw_status sw_report_sheet_pages(struct sw_drawing **out, const struct sw_sheet *sheet,
-                                     struct sw_ctx *ctx)
+enum sw_status sw_sheet_set_pages(struct sw_drawing **out, const struct sw_doc *doc,
+                                  const char *what, const struct sw_sheet *sheet,
+                                  struct sw_ctx *ctx)
 {
-    struct sw_doc doc = {.arena = ctx->arena};
-    sw_sheet_say_all(&doc, sheet, ctx);
     const struct sw_plan *plan = sheet->plan;
-    const char *title = sw_arena_printf(ctx->arena, "%s: sheet", plan->shape->staff->name);
+    const char *title = sw_arena_printf(ctx->arena, "%s: %s", plan->shape->staff->name, what);
     const char *about =
         sw_arena_printf(ctx->arena, "job %s, %s", plan->job->name.value, plan->shop->name.value);
     const char *foot = sw_arena_printf(
         ctx->arena, "staffwright %s; judged by calculation, not run on a machine", sheet->version);
-    if (doc.failed || !title || !about || !foot)
+    if (doc->failed || !title || !about || !foot)
         return SW_MEMORY;
     struct figures figures = {.of = {plan->shape, plan, sheet->version}};
     SW_TRY(find_heights(&figures, ctx));
@@ -76,5 +75,13 @@ enum sw_status sw_report_sheet_pages(struct sw_drawing **out, const struct sw_sh
                                    .figure_height = figure_height,
                                    .figure = figure,
                                    .user = &figures};
-    return sw_pages_set(out, &doc, &pages, ctx);
+    return sw_pages_set(out, doc, &pages, ctx);
+}
+
+enum sw_status sw_report_sheet_pages(struct sw_drawing **out, const struct sw_sheet *sheet,
+                                     struct sw_ctx *ctx)
+{
+    struct sw_doc doc = {.arena = ctx->arena};
+    sw_sheet_say_all(&doc, sheet, ctx);
+    return sw_sheet_set_pages(out, &doc, "sheet", sheet, ctx);
 }

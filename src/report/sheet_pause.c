@@ -78,7 +78,7 @@ void sw_sheet_pauses(struct sw_doc *out, const struct sw_sheet *sheet, size_t si
         has_pause = has_pause || !chucking->op[i].n_passes;
     if (!has_pause)
         return;
-    if (side > 0) {
+    if (!sw_sheet_is_first(sheet, side)) {
         out->reader = SW_DOC_FOR_PAGES;
         sw_doc_say(out, 2, "",
                    "Pauses as on side 1: no program is started from its top again on this piece.");

@@ -347,6 +347,11 @@ static void spindle_by_hand(struct sw_doc *out, const struct sw_sheet *sheet, si
     sw_buf_done(&words);
 }
 
+bool sw_sheet_is_first(const struct sw_sheet *sheet, size_t side)
+{
+    return side == 0 || sheet->plan->chucking[side].is_again;
+}
+
 void sw_sheet_side(struct sw_doc *out, const struct sw_sheet *sheet, size_t i, struct sw_ctx *ctx)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[i];
@@ -369,13 +374,13 @@ void sw_sheet_side(struct sw_doc *out, const struct sw_sheet *sheet, size_t i, s
                    "there, and run none with the zero of another.",
                    programs->n);
     sw_sheet_pauses(out, sheet, i);
-    if (i == 0) /* said once */
+    if (sw_sheet_is_first(sheet, i))
         sw_sheet_by_hand_rules(out, sheet, i);
     /* On the pages several programs share one table, in which each begins with its tool's zero. */
     struct sw_doc_table *all = NULL;
     if (programs->n > 1) {
         out->reader = SW_DOC_FOR_PAGES;
-        if (i == 0) /* said once */
+        if (sw_sheet_is_first(sheet, i))
             sw_sheet_zero_rows(out);
         sw_doc_sub(out, "Order of work, program by program");
         all = order_table(out);
@@ -390,7 +395,7 @@ void sw_sheet_side(struct sw_doc *out, const struct sw_sheet *sheet, size_t i, s
         out->reader = SW_DOC_FOR_BOTH;
         order_of_work(out, sheet, i, &file, all ? all : order_table(out), ctx);
     }
-    if (i == 0)
+    if (sw_sheet_is_first(sheet, i))
         about_order(out);
     time_of_side(out, sheet, i);
     afterwards(out, sheet, i);

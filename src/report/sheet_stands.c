@@ -56,12 +56,25 @@ static double after_ops(const struct sw_plan_chucking *chucking, size_t n_ops, d
     return fmax(r, 0);
 }
 
+/* Part z of a chucking z; the inverse of sw_plan_chucking_z. */
+static double part_z(const struct sw_sheet *sheet, size_t side, double z)
+{
+    return sheet->plan->chucking[side].end == SW_SIDE_UPPER ? -z
+                                                            : z + sheet->plan->shape->staff->total;
+}
+
 double sw_sheet_stands(const struct sw_sheet *sheet, size_t side, size_t n_ops, double z)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
     if (chucking->is_from_rod)
         return z > chucking->rod_end_z ? 0
                                        : after_ops(chucking, n_ops, z, chucking->rod_diameter / 2);
+    /* Cut once more: the turned piece, but for what it stands too thick. */
+    double turned;
+    if (chucking->is_again)
+        return sw_contour_r_at(&turned, &sheet->plan->shape->turned, part_z(sheet, side, z))
+                   ? after_ops(chucking, n_ops, z, turned)
+                   : 0;
     /* What the first side left, turned round and broken off. */
     const struct sw_plan_chucking *first = &sheet->plan->chucking[0];
     const double before = -z - sheet->plan->shape->staff->total;
@@ -81,13 +94,6 @@ double sw_sheet_end_z(const struct sw_sheet *sheet, size_t side, size_t n_ops)
         *(sw_sheet_stands(sheet, side, n_ops, middle) > 0 ? &in : &out) = middle;
     }
     return in;
-}
-
-/* Part z of a chucking z; the inverse of sw_plan_chucking_z. */
-static double part_z(const struct sw_sheet *sheet, size_t side, double z)
-{
-    return sheet->plan->chucking[side].end == SW_SIDE_UPPER ? -z
-                                                            : z + sheet->plan->shape->staff->total;
 }
 
 /* The radius that turning leaves there in the end, rather too large than too small. */
@@ -177,7 +183,9 @@ struct sw_sheet_place sw_sheet_x_place(const struct sw_sheet *sheet, size_t side
                                        const struct sw_tool *tool)
 {
     struct sw_sheet_place place = {0};
-    if (tool->kind.value == SW_TOOL_POINT && skim_place(&place, sheet, side, n_ops))
+    /* On a piece that is cut once more a skimmed place may never be cut again. */
+    if (tool->kind.value == SW_TOOL_POINT && !sheet->plan->chucking[side].is_again &&
+        skim_place(&place, sheet, side, n_ops))
         return place;
     /* A blade meets the rod it is going to part; other tools want a true diameter. */
     if (tool->kind.value == SW_TOOL_BLADE || !finished_place(&place, sheet, side, n_ops))

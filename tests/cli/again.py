@@ -4,7 +4,7 @@ For each samples/*/job*.yaml the last two sections of its second side that a gau
 have come out too thick, by three amounts. Each time either a folder is written: its record and
 verdict hold together, a dry run of the folder gives the same bytes, the sizes of these sections are
 those of the job's own programs to 2 um, nothing else is cut, and the program is found out when
-the last cut is shifted inwards; or it is refused as too little or as failing, with exit 4 and nothing
+the last cut is shifted inwards, and the sheet is there as text and pages; or it is refused as too little or as failing, with exit 4 and nothing
 written. Of a section of the first side it is refused with the reason. How many were made is asserted, so
 that refusing all is no way out.
 """
@@ -73,6 +73,10 @@ def try_one(program, options, job, section, over, wanted, folder):
             faults.append(f"the sheet does not say {words}")
     if any(len(line) > 96 for line in sheet.splitlines()):
         faults.append("a line of the sheet is too long")
+    with open(os.path.join(out, "sheet.pdf"), "rb") as file:
+        pages = len(re.findall(rb"/Type /Page\s", file.read()))
+    if not 1 <= pages <= 2:
+        faults.append(f"sheet.pdf has {pages} pages")
     names = [p["file"] for p in verdict["programs"]]
     lines = read(out, names[-1]).splitlines()
     for number, what in re.findall(r"Goes on at line (\d+) of \S+ \(([^)]*)\)", " ".join(sheet.split())):
@@ -121,6 +125,23 @@ def try_job(program, top, job, options):
     return faults, made
 
 
+def try_other_shops(program, top, options):
+    """Where tools find X anew they find it on what is finished: nothing is skimmed there."""
+    faults, sample = [], os.path.join(os.path.abspath(top), "samples", "fenmoor-43")
+    for shop in ("bench-by-hand", "bench-one-tool"):
+        with tempfile.TemporaryDirectory() as folder:
+            job, readings = os.path.join(folder, "job.yaml"), os.path.join(folder, "m.yaml")
+            out = os.path.join(folder, "again")
+            with open(job, "w", encoding="utf-8") as file:
+                file.write(f"format: job/1\nname: fenmoor\nstaff: {sample}/staff.yaml\nshop: {shop}\n")
+            measured(readings, "lower pivot", 0.129)
+            done = run(program, "correct", job, readings, "--finish", out, *options)
+            sheet = " ".join(read(out, "sheet.txt").split()) if done.returncode == 1 else ""
+            if "X: skim nothing, this is finished" not in sheet or "skim by hand" in sheet:
+                faults.append(f"in {shop} X is not found on what is finished ({done.returncode})")
+    return faults
+
+
 def main(program, top):
     options = ["--profiles", os.path.join(top, "profiles")]
     faults, jobs, made = [], sorted(glob.glob(os.path.join(top, "samples", "*", "job*.yaml"))), 0
@@ -129,6 +150,7 @@ def main(program, top):
         faults += found
         made += n
         print(f"{os.path.relpath(job, top)}: {n} made")
+    faults += try_other_shops(os.path.abspath(program), top, options)
     if made < 4 * len(jobs):
         faults.append(f"only {made} finishing programs for {len(jobs)} jobs")
     print("\n".join(faults) or f"{made} finishing programs hold together")
