@@ -92,9 +92,9 @@ bool sw_sheet_finds_x(const struct sw_sheet *sheet, size_t side);
 bool sw_sheet_zero_table(struct sw_doc *out, const struct sw_sheet *sheet, size_t side,
                          const struct sw_sheet_file *file);
 
-/** The same where each program has its own tool: what they have in common, and a row for each in
- *  the table of the order of work. */
-void sw_sheet_zero_rows(struct sw_doc *out);
+/** The same where each program of a side has its own tool: what they have in common, and a row for
+ *  each in the table of the order of work. */
+void sw_sheet_zero_rows(struct sw_doc *out, const struct sw_sheet *sheet, size_t side);
 void sw_sheet_zero_row(struct sw_doc *out, struct sw_doc_table *order, const struct sw_sheet *sheet,
                        size_t side, size_t index);
 

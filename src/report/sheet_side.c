@@ -381,7 +381,7 @@ void sw_sheet_side(struct sw_doc *out, const struct sw_sheet *sheet, size_t i, s
     if (programs->n > 1) {
         out->reader = SW_DOC_FOR_PAGES;
         if (sw_sheet_is_first(sheet, i))
-            sw_sheet_zero_rows(out);
+            sw_sheet_zero_rows(out, sheet, i);
         sw_doc_sub(out, "Order of work, program by program");
         all = order_table(out);
         out->reader = SW_DOC_FOR_BOTH;

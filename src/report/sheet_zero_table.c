@@ -187,45 +187,86 @@ bool sw_sheet_zero_table(struct sw_doc *out, const struct sw_sheet *sheet, size_
     return true;
 }
 
-void sw_sheet_zero_rows(struct sw_doc *out)
+void sw_sheet_zero_rows(struct sw_doc *out, const struct sw_sheet *sheet, size_t side)
 {
-    sw_doc_say(
-        out, 2, "",
-        "Each program begins with a row of its own: put its tool in, bring it to what is "
-        "told there for Z and for X, and with the tool where it is set its zero so that "
-        "the control reads what is told. Then draw the slide out to about where it starts from: "
-        "the first move of the program goes there in rapid.");
+    const struct sw_setup_side *record = sw_sheet_setup_side(sheet, side);
+    struct sw_buf place = {0};
+    if (record->stations.n)
+        sw_sheet_offset_place(&place, sheet, record->stations.at);
+    sw_doc_say(out, 2, "",
+               "Each program begins with a row of its own: put its tool in, bring it to what is "
+               "told there for Z and for X, and with the tool where it is set %s so that the "
+               "control reads what is told. Then draw the slide out to about where it starts from: "
+               "the first move of the program goes there in rapid.",
+               sw_buf_text(&place));
+    out->failed = out->failed || place.failed;
+    sw_buf_done(&place);
+}
+
+/* A tool is told once: what it is, the point its numbers mean, the sense of the spindle. */
+static void add_tool(struct sw_buf *out, const struct sw_sheet *sheet, size_t side,
+                     const struct sw_tool *tool, int station)
+{
+    const struct sw_plan_chucking *first = &sheet->plan->chucking[0];
+    if (!sw_sheet_is_first(sheet, side) && sw_sheet_cuts_in(first, 0, first->n_ops, station)) {
+        sw_buf_add(out, ", as on side 1");
+        return;
+    }
+    sw_buf_add(out, ": ");
+    sw_sheet_tool_words(out, tool);
+    sw_buf_add(out, "; its numbers mean the ");
+    add_point(out, tool);
+    sw_buf_printf(out, "; turns %s", turns(sheet, station));
+}
+
+/* Is Z found as for the program before? */
+static bool is_same_z(bool *failed, const struct sw_sheet_zero *z, const struct sw_sheet *sheet,
+                      size_t side, size_t index)
+{
+    if (index == 0)
+        return false;
+    struct sw_buf start = {0};
+    struct sw_sheet_zero before = {0};
+    const struct sw_sheet_file file = sw_sheet_file(sheet, side, index - 1);
+    const int number = sw_sheet_start_place(&start, sheet, side, &file);
+    const struct sw_setup_station *station =
+        sw_sheet_station(sw_sheet_setup_side(sheet, side), number);
+    if (station)
+        sw_sheet_zero_z(&before, sheet, side, file.first, station);
+    const bool is_same = station && strcmp(sw_buf_text(&before.way), sw_buf_text(&z->way)) == 0;
+    *failed = *failed || start.failed || before.way.failed;
+    sw_buf_done(&start);
+    sw_buf_done(&before.way);
+    sw_buf_done(&before.place);
+    sw_buf_done(&before.typed);
+    return is_same;
 }
 
 void sw_sheet_zero_row(struct sw_doc *out, struct sw_doc_table *order, const struct sw_sheet *sheet,
                        size_t side, size_t index)
 {
-    const struct sw_sheet_file whole = sw_sheet_file(sheet, side, index), *file = &whole;
-    struct sw_buf what = {0}, start = {0};
-    const int number = sw_sheet_start_place(&start, sheet, side, file);
+    struct sw_buf what = {0}, start = {0}, spindle = {0};
+    const struct sw_sheet_file file = sw_sheet_file(sheet, side, index);
+    const int number = sw_sheet_start_place(&start, sheet, side, &file);
     const struct sw_tool *tool = sw_shop_tool(sheet->plan->shop, number);
     const struct sw_setup_station *station =
         sw_sheet_station(sw_sheet_setup_side(sheet, side), number);
     if (tool && station) {
         struct sw_sheet_zero z, x;
-        sw_sheet_zero_z(&z, sheet, side, file->first, station);
-        sw_sheet_zero_x(&x, sheet, side, file->first, station);
-        sw_buf_printf(&what, "PROGRAM %s with T%d, %s: ", file->program->file, number,
+        sw_sheet_zero_z(&z, sheet, side, file.first, station);
+        sw_sheet_zero_x(&x, sheet, side, file.first, station);
+        sw_buf_printf(&what, "PROGRAM %s with T%d, %s", file.program->file, number,
                       tool->name.value);
-        sw_sheet_tool_words(&what, tool);
-        sw_buf_add(&what, "; its numbers mean the ");
-        add_point(&what, tool);
-        sw_buf_printf(&what, "; turns %s; its zero is kept in %s; starts from about %s.\n",
-                      turns(sheet, number), sw_buf_text(&z.place), sw_buf_text(&start));
-        sw_buf_printf(&what, "Z: %s. Z reads %s.   Z set to ____________\n", sw_buf_text(&z.way),
+        add_tool(&what, sheet, side, tool, number);
+        sw_buf_printf(&what, "; starts from about %s.\n", sw_buf_text(&start));
+        sw_buf_printf(&what, "Z: %s. Z reads %s.   Z set to ____________\n",
+                      is_same_z(&out->failed, &z, sheet, side, index) ? "as before"
+                                                                      : sw_buf_text(&z.way),
                       sw_buf_text(&z.typed));
         sw_buf_printf(&what, "X: %s. X reads %s.   D = ____________   X set to ____________",
                       sw_buf_text(&x.way), sw_buf_text(&x.typed));
-        struct sw_buf spindle = {0};
         if (sw_sheet_by_hand(&spindle, sheet, side, index))
             sw_buf_printf(&what, "\n%s", sw_buf_text(&spindle));
-        out->failed = out->failed || spindle.failed;
-        sw_buf_done(&spindle);
         sw_doc_cell(out, order, "%s", "");
         sw_doc_cell(out, order, "%s", sw_buf_text(&what));
         for (size_t k = 2; order && k < order->n_columns; k++)
@@ -233,7 +274,8 @@ void sw_sheet_zero_row(struct sw_doc *out, struct sw_doc_table *order, const str
         sw_sheet_zero_done(out, &z);
         sw_sheet_zero_done(out, &x);
     }
-    out->failed = out->failed || what.failed || start.failed;
+    out->failed = out->failed || what.failed || start.failed || spindle.failed;
     sw_buf_done(&what);
     sw_buf_done(&start);
+    sw_buf_done(&spindle);
 }
