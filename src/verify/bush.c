@@ -33,6 +33,20 @@ static double full_to(const struct sw_silhouette *work, double z, double r)
     return end;
 }
 
+/* Smaller by the play, the bar still fits. */
+static double whole_r(const struct sw_judge *judge)
+{
+    const struct sw_machine_bush *bush = &judge->shop->machine->bush;
+    return (side_now(judge)->setup->rod_diameter.value - bush->play.value) / 2 - SW_VERIFY_FLOOR;
+}
+
+double sw_judge_bush_holds_to(const struct sw_judge *judge, double face)
+{
+    const double back = face - judge->shop->machine->bush.land.value;
+    const double end = full_to(&judge->load.before, back, whole_r(judge));
+    return end > back ? fmin(end, face) : face; /* held by nothing: found as lost support */
+}
+
 enum sw_status sw_judge_bush(struct sw_judge *judge, const struct sw_motion_event *event)
 {
     const struct sw_sim_side *side = side_now(judge);
@@ -40,9 +54,7 @@ enum sw_status sw_judge_bush(struct sw_judge *judge, const struct sw_motion_even
     if (!side->in_bush)
         return SW_OK;
     const double face = sw_sim_bush_z(judge->sim, event->to.z), back = face - bush->land.value;
-    /* smaller by the play it still fits */
-    const double r = (side->setup->rod_diameter.value - bush->play.value) / 2 - SW_VERIFY_FLOOR;
-    const double held = fmin(full_to(&judge->load.before, back, r), face) - back;
+    const double held = fmin(full_to(&judge->load.before, back, whole_r(judge)), face) - back;
     if (held >= LEAST_SHARE * bush->land.value)
         return SW_OK;
     struct sw_finding finding = sw_judge_at(judge, SW_FINDING_LOST_SUPPORT, SW_ERROR, event);

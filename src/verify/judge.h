@@ -237,6 +237,9 @@ enum sw_status sw_judge_grip(struct sw_judge *judge);
 /** Whether the guide bush still has enough of the bar where a move ends; nothing on a bench lathe.
  */
 enum sw_status sw_judge_bush(struct sw_judge *judge, const struct sw_motion_event *event);
+/** How far out the bar is held while the face of the bush stands at FACE on it: no further than it
+ *  is whole (chucking frame). */
+double sw_judge_bush_holds_to(const struct sw_judge *judge, double face);
 enum sw_status sw_judge_side_end(struct sw_judge *judge);
 
 /** Is what fell a part of the staff, and not an end faced off? Without a shape every piece is. */

@@ -38,7 +38,8 @@ static struct sw_bar_root root_in_holder(const struct sw_judge *judge)
                                 .rotation = holder->tilt.value * 1e-6};
 }
 
-/* The bush goes along the work with the tool, always as far behind it. */
+/* The bush goes along the work with the tool, always as far behind it; where what it surrounds is
+ * turned down already, the bar is held further back. */
 static double root_of(const struct sw_load_block *b, const struct sw_load_spot *spot)
 {
     const struct sw_judge *judge = b->judge;
@@ -46,7 +47,7 @@ static double root_of(const struct sw_load_block *b, const struct sw_load_spot *
     if (!side->in_bush)
         return sw_load_nose_z(judge);
     const double behind = b->move->sweep.to.z - sw_sim_bush_z(judge->sim, b->move->event->to.z);
-    return spot->left.z - b->tool->nose_radius.value - behind;
+    return sw_judge_bush_holds_to(judge, spot->left.z - b->tool->nose_radius.value - behind);
 }
 
 double sw_load_nose_z(const struct sw_judge *judge)
@@ -289,6 +290,16 @@ static void strain_stress(struct sw_load_strain *s, const struct sw_load_block *
         *s = other;
 }
 
+/* A cut that pushes the bar against the front edge of the bush leaves it on the side where all cuts
+ * lay it, the one that found the zero, too; where the axial force, by its radius, pulls harder the
+ * other way, with the land as its lever, it is taken across by the play. */
+static bool is_taken_across(const struct sw_load_block *b, const struct sw_load_spot *spot,
+                            const struct sw_load_push *p, double at)
+{
+    const double land = b->judge->shop->machine->bush.land.value;
+    return p->away.least * (land + at) < p->inward.most * spot->r;
+}
+
 struct sw_load_strain sw_load_strain_of(const struct sw_load_block *b,
                                         const struct sw_load_spot *spot,
                                         const struct sw_load_push *p, double at,
@@ -305,9 +316,7 @@ struct sw_load_strain sw_load_strain_of(const struct sw_load_block *b,
                                     p->away.most * s.give - p->inward.least * turn};
     s.bend = (struct sw_load_range){square * s.sway.least, square * s.sway.nominal,
                                     square * s.sway.most};
-    /* A pull towards the tool takes the bar across the bush; a push leaves it on the side where all
-     * cuts lay it, the one that found the zero, too. */
-    if (b->judge->sim->side[b->move->side].in_bush && s.bend.least < 0)
+    if (b->judge->sim->side[b->move->side].in_bush && is_taken_across(b, spot, p, at))
         s.bend.least -= b->judge->shop->machine->bush.play.value;
     /* The sum of the reciprocals of all critical loads is the rotation by a unit force: what is
      * well below that bound needs no search. */

@@ -202,6 +202,29 @@ static void a_root_that_turns_stands_for_the_bar_behind_the_bush(void **state)
     sw_test_ctx_free(&ctx);
 }
 
+/* Turned to z = -3 the bar is held no further out than that, though the face of the bush stands at
+ * -0.4 when the next pass begins: the overhang is of the turned diameter. */
+static void what_is_turned_down_is_not_held_by_the_bush(void **state)
+{
+    (void)state;
+    struct sw_lathe lathe;
+    begin(&lathe);
+    pass(&lathe, 0.95, -3);
+    pass(&lathe, 0.90, -3);
+    const struct sw_verdict *verdict = judge(&lathe);
+    const struct sw_verdict_worst *worst = &verdict->deflection_um;
+    expect_none(verdict, SW_FINDING_LOST_SUPPORT);
+    /* the corner of the nose: whole from -3 + 0 to -3 - 0.05 on */
+    const double c = 3.05, l = 60 - 3.05;
+    const double whole = second_moment(2), thin = second_moment(1.9);
+    const double give = c * c * l / (3 * modulus * whole) + c * c * c / (3 * modulus * thin) +
+                        c / (0.8864 * 79231 * pi * 1.9 * 1.9 / 4);
+    const double lean = c * l / (3 * modulus * whole) + c * c / (2 * modulus * thin);
+    const double bend = thrust * (give + 0.5e-3) - feed * (0.95 - 0.025) * lean;
+    assert_near(1000 * worst->nominal, 1e6 * fabs(bend), 0.05 * 1e6 * fabs(bend));
+    sw_lathe_done(&lathe);
+}
+
 static void a_tool_that_reaches_behind_the_face_of_the_bush_is_found(void **state)
 {
     (void)state;
@@ -226,6 +249,7 @@ int main(void)
         cmocka_unit_test(a_record_that_does_not_say_where_the_bush_stands_is_found),
         cmocka_unit_test(bending_is_that_of_a_bar_in_a_bush),
         cmocka_unit_test(a_root_that_turns_stands_for_the_bar_behind_the_bush),
+        cmocka_unit_test(what_is_turned_down_is_not_held_by_the_bush),
         cmocka_unit_test(a_tool_that_reaches_behind_the_face_of_the_bush_is_found),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
