@@ -19,6 +19,8 @@ struct mover {
     bool is_turning;
     bool at_pass; /* the next event begins a pass */
     double speed;
+    double gap; /* in a bush: nose centre to its face, and where that stands on the work */
+    double face;
     double clearance;
     double r_clear;
 };
@@ -79,7 +81,8 @@ static enum sw_status follow(struct mover *m, const struct sw_seg *seg, double f
 static enum sw_status withdraw(struct mover *m)
 {
     SW_TRY(rapid_r(m, SW_MOVES_HAND_R));
-    return rapid_z(m, SW_MOVES_HAND_Z);
+    /* In a bush Z draws the bar back: only the tools make room. */
+    return m->chucking->in_bush ? SW_OK : rapid_z(m, SW_MOVES_HAND_Z);
 }
 
 static enum sw_status stop(struct mover *m)
@@ -90,6 +93,15 @@ static enum sw_status stop(struct mover *m)
     return emit(m, (struct sw_path_event){.kind = SW_PATH_STOP});
 }
 
+/* Where a tool begins: far from the work; in a bush only in X, its face on the work where it stands
+ * already. */
+static struct sw_pt begins_at(const struct mover *m, const struct sw_op *op)
+{
+    if (!m->chucking->in_bush)
+        return (struct sw_pt){SW_MOVES_HAND_Z, SW_MOVES_HAND_R};
+    return (struct sw_pt){m->face + op->bush_gap, SW_MOVES_HAND_R};
+}
+
 static enum sw_status use_tool(struct mover *m, const struct sw_op *op)
 {
     if (m->station == op->station)
@@ -97,7 +109,9 @@ static enum sw_status use_tool(struct mover *m, const struct sw_op *op)
     if (m->tool) {
         SW_TRY(withdraw(m));
         SW_TRY(stop(m));
+        m->face = m->at.z - m->gap;
     }
+    m->gap = op->bush_gap;
     m->tool = op->tool;
     m->station = op->station;
     m->shift = sw_tool_declared_point(op->tool);
@@ -105,7 +119,7 @@ static enum sw_status use_tool(struct mover *m, const struct sw_op *op)
                                           .station = op->station,
                                           .text = op->tool->name.value}));
     /* Its numbers are not the last tool's: both axes, far from the work. */
-    m->at = (struct sw_pt){SW_MOVES_HAND_Z, SW_MOVES_HAND_R};
+    m->at = begins_at(m, op);
     return emit(m, (struct sw_path_event){.kind = SW_PATH_RAPID, .to = declared(m, m->at)});
 }
 
@@ -226,15 +240,25 @@ static enum sw_status head(struct mover *m)
                   sw_arena_printf(ctx->arena, "%s, %s, %s end out", m->plan->shape->staff->name,
                                   c->name, c->end == SW_SIDE_UPPER ? "upper" : "lower"));
     ok = ok && say(ctx, &out, "judged by calculation, not run on a machine: cut air first");
-    ok = ok && say(ctx, &out,
-                   c->is_from_rod
-                       ? sw_arena_printf(ctx->arena,
-                                         "rod %.2f mm of %s, standing out %.2f mm from "
-                                         "the nose of %s",
-                                         c->rod_diameter, c->stock->material.value, c->stick_out,
-                                         c->holder->name.value)
-                       : sw_arena_printf(ctx->arena, "held by the %s in %s, %s hard on its nose",
-                                         c->grips, c->holder->name.value, c->rests));
+    if (c->in_bush)
+        ok =
+            ok && say(ctx, &out,
+                      sw_arena_printf(ctx->arena,
+                                      "bar %.2f mm of %s in the guide bush, the nose of %s %.2f mm "
+                                      "behind its end",
+                                      c->rod_diameter, c->stock->material.value,
+                                      c->holder->name.value, c->stick_out));
+    else
+        ok =
+            ok && say(ctx, &out,
+                      c->is_from_rod
+                          ? sw_arena_printf(ctx->arena,
+                                            "rod %.2f mm of %s, standing out %.2f mm from "
+                                            "the nose of %s",
+                                            c->rod_diameter, c->stock->material.value, c->stick_out,
+                                            c->holder->name.value)
+                          : sw_arena_printf(ctx->arena, "held by the %s in %s, %s hard on its nose",
+                                            c->grips, c->holder->name.value, c->rests));
     ok = ok && say(ctx, &out, "Z0 is the finished end face, X0 the axis");
     int said[64] = {0};
     size_t n_said = 0;
@@ -289,9 +313,12 @@ enum sw_status sw_moves_build(struct sw_path **out, const struct sw_plan *plan, 
     for (size_t k = 0; k < c->n_ops; k++) {
         const struct sw_op *op = &c->op[k];
         const bool is_pause = op->kind == SW_OP_MEASURE || op->kind == SW_OP_TRY;
-        if (k == 0)
-            path->park = (struct sw_pt){SW_MOVES_HAND_Z + sw_tool_declared_point(op->tool).z,
-                                        SW_MOVES_HAND_R + sw_tool_declared_point(op->tool).r};
+        if (k == 0) {
+            const struct sw_pt shift = sw_tool_declared_point(op->tool);
+            m.face = c->in_bush ? op->pass[0].from.z - op->bush_gap : 0;
+            const struct sw_pt at = begins_at(&m, op);
+            path->park = (struct sw_pt){at.z + shift.z, at.r + shift.r};
+        }
         SW_TRY(is_pause ? pause(&m, op) : cut(&m, op));
     }
     SW_TRY(withdraw(&m));

@@ -45,6 +45,15 @@ struct sw_pt sw_moves_first_zero(const struct sw_shop *shop)
                           travel_x[1].value - furthest.r - spare};
 }
 
+/* How far in front of the bush a tool stands. */
+static double gap_of(const struct sw_plan_chucking *c, int station)
+{
+    for (size_t i = 0; i < c->n_ops; i++)
+        if (c->op[i].station == station)
+            return c->op[i].bush_gap;
+    return 0;
+}
+
 static enum sw_status stations_of(struct sw_setup_side *side, const struct sw_plan *plan,
                                   const struct sw_plan_chucking *c, const struct sw_post *post,
                                   struct sw_ctx *ctx)
@@ -63,13 +72,16 @@ static enum sw_status stations_of(struct sw_setup_side *side, const struct sw_pl
         if (!is_gang && !is_used(c, number_of))
             continue;
         const struct sw_station *station = sw_machine_station(shop->machine, number_of);
+        double zero_z = zero.z - station->at.z.value;
+        if (c->in_bush)
+            zero_z = zero.z - sw_tool_declared_point(fitted[i].is).z - gap_of(c, number_of);
         int system = 0;
         SW_TRY(sw_post_system_of(&system, post, number_of, ctx));
         out[n++] = (struct sw_setup_station){
             .station = number(number_of),
             .tool = text(fitted[i].tool.value),
             .zero_x = number(sw_num_round(zero.r - station->at.x.value, zero_decimals)),
-            .zero_z = number(sw_num_round(zero.z - station->at.z.value, zero_decimals)),
+            .zero_z = number(sw_num_round(zero_z, zero_decimals)),
             .system = number(system)};
     }
     side->stations = (struct sw_list){.at = out, .n = n, .given = true};
@@ -99,6 +111,8 @@ static enum sw_status side_of(struct sw_setup_side *side, const struct sw_plan *
         side->rod_end_z = number(c->rod_end_z);
         side->tail = number(c->tail);
     }
+    if (c->in_bush)
+        side->bush_z = number(sw_num_round(sw_moves_first_zero(plan->shop).z, zero_decimals));
     if (c->has_neck)
         side->neck_z = number(c->neck_z);
     return stations_of(side, plan, c, post, ctx);

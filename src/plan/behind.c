@@ -310,8 +310,9 @@ enum sw_status sw_plan_behind(struct sw_plan_left *left, struct sw_planner *p)
     if (!blade.tool)
         return no_blade(p);
     struct sw_fitted tool = sw_plan_tool_of(p->shop, SW_TOOL_POINT, SW_HAND_NEUTRAL);
-    if (!tool.tool || sw_plan_comes_anew(p) || deepest_plunge(tool.tool) < least_plunge)
-        tool = blade; /* it saves a change; it roughs by plunges */
+    if (!tool.tool || sw_plan_comes_anew(p) || p->now->in_bush ||
+        deepest_plunge(tool.tool) < least_plunge)
+        tool = blade; /* it saves a change; it roughs by plunges, the bar whole right behind them */
     const bool is_upper = p->now->end == SW_SIDE_UPPER;
     const double second_tip =
         sw_plan_chucking_z(p->shape, p->now->end, is_upper ? p->shape->z_lower : p->shape->z_upper);

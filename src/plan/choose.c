@@ -177,7 +177,8 @@ enum sw_status sw_plan_choose(struct sw_plan **out, struct sw_plan_found *found,
     enum sw_status status = try_out(&best, task, ctx);
     if (status == SW_OK)
         status = consider_tools(&best, task, ctx);
-    if (status == SW_OK && !task->job->pivot_order.given)
+    const bool in_bush = task->shop->machine->kind.value == SW_MACHINE_SLIDING;
+    if (status == SW_OK && !task->job->pivot_order.given && !in_bush)
         status = consider_order(&best, task, ctx);
     if (status == SW_OK)
         status = sw_plan_hand_on(best.said, ctx);

@@ -125,6 +125,7 @@ enum sw_status sw_plan_hold_rod(struct sw_planner *p)
     }
     struct sw_plan_chucking *now = p->now;
     now->is_from_rod = true;
+    now->in_bush = p->shop->machine->kind.value == SW_MACHINE_SLIDING;
     now->stock = best;
     now->holder = holder;
     now->holder_size = sw_holder_size_for(holder, best->diameter.value);
@@ -302,6 +303,21 @@ static enum sw_status reach_back(double *lowest, const struct sw_tool *tool, dou
     return SW_OK;
 }
 
+enum sw_status sw_plan_rod_length(struct sw_planner *p)
+{
+    struct sw_plan_chucking *now = p->now;
+    now->stick_out = now->rod_end_z - now->nose_z;
+    now->rod_length = ceil(now->stick_out + now->grip_length);
+    const double whole = now->stock->length.value;
+    const double tail = whole - now->stick_out - now->grip_length;
+    now->tail = fmin(fmax(0, tail), p->shop->tail_free.value);
+    if (now->rod_length <= whole)
+        return SW_OK;
+    sw_diag_add(p->ctx->diag, SW_ERROR, "plan.rod-too-short", p->shop->stock.span, "a longer rod",
+                "the rod of %.0f mm is shorter than the %.0f mm needed", whole, now->rod_length);
+    return SW_CANNOT;
+}
+
 enum sw_status sw_plan_place_nose(struct sw_planner *p)
 {
     struct sw_plan_chucking *now = p->now;
@@ -322,18 +338,7 @@ enum sw_status sw_plan_place_nose(struct sw_planner *p)
     if (now->is_from_rod) {
         p->found->sets_nose = worst ? worst->tool : NULL;
         now->nose_z = lowest - SW_PLAN_NOSE_GAP;
-        now->stick_out = now->rod_end_z - now->nose_z;
-        now->rod_length = ceil(now->stick_out + now->grip_length);
-        const double whole = now->stock->length.value;
-        const double tail = whole - now->stick_out - now->grip_length;
-        now->tail = fmin(fmax(0, tail), p->shop->tail_free.value);
-        if (now->rod_length > whole) {
-            sw_diag_add(p->ctx->diag, SW_ERROR, "plan.rod-too-short", p->shop->stock.span,
-                        "a longer rod", "the rod of %.0f mm is shorter than the %.0f mm needed",
-                        whole, now->rod_length);
-            return SW_CANNOT;
-        }
-        return SW_OK;
+        return sw_plan_rod_length(p);
     }
     now->stick_out = p->stock_end - now->nose_z;
     if (lowest < now->nose_z + SW_TOL_POINT && worst) {

@@ -9,9 +9,6 @@
 /* A run down a wall stops this far above the finished surface at its foot: two steps of a text
  * with four decimals, so that it neither rubs nor cuts there [mm]. */
 static const double foot_gap = 0.0002;
-/* A stretch narrower than this has walls of earlier levels close on both sides: it is entered at
- * feed from above them [mm]. */
-static const double narrow = 0.12;
 /* What stands less than this above a level is left to the next: it would only be rubbed [mm]. */
 static const double graze = 0.001;
 /* A tip is looked at in so many places of each of its arcs: none is longer than a quarter turn. */
@@ -220,7 +217,7 @@ static enum sw_status cut_level(struct sw_op *op, const struct sw_reach *reach,
         const bool is_open = stretch.is_open;
         const struct sw_pt start = {z1, r}, near = {stretch.z_near, r}, end = {z0, r};
         double r_over = fmax(r_before, how->r_over);
-        if (z1 - z0 < narrow)
+        if (z1 - z0 < SW_PLAN_NARROW)
             r_over = fmax(r_over, how->r_stock + how->nose);
         pass.from = is_open ? start : (struct sw_pt){z1, r_over + SW_PLAN_LIFT / 2};
         pass.enter_feed = is_open ? 0 : by.enter_feed;

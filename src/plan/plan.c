@@ -21,6 +21,8 @@
 #include "mech/bar_profile.h"
 #include "mech/speed.h"
 #include "plan/plan_int.h"
+#include "plan/support.h"
+#include "plan/window.h"
 
 /* The rod stands out this much further than the staff is long before the nose face is known [mm].
  */
@@ -157,8 +159,10 @@ static double pass_seconds(const struct sw_op *op, const struct sw_pass *pass)
 
 enum sw_status sw_plan_end(struct sw_planner *p)
 {
-    SW_TRY(sw_plan_place_nose(p));
+    SW_TRY(p->now->in_bush ? sw_window_end(p) : sw_plan_place_nose(p));
     struct sw_plan_chucking *now = p->now;
+    if (!now->in_bush)
+        now->face_z = now->nose_z;
     now->op = p->ops.at;
     now->n_ops = p->ops.n;
     now->correction = (const char *const *)p->corrections.at;
@@ -189,6 +193,7 @@ static enum sw_status try_first(struct sw_plan_left *left, struct sw_plan *plan,
     p.overhang = found->overhang = overhang;
     p.bears_all = bears_all;
     SW_TRY(sw_plan_hold_rod(&p));
+    SW_TRY(sw_support_begin(&p));
     p.r_clear = p.now->rod_diameter / 2 + sw_plan_largest_nose(p.shop) + p.shop->clearance.value;
     SW_TRY(sw_plan_side(&p));
     SW_TRY(sw_plan_behind(left, &p));
@@ -236,6 +241,9 @@ static enum sw_status plan_first(struct sw_plan_left *left, struct sw_plan *plan
                                  struct sw_plan_found *found, const struct sw_plan_task *task,
                                  struct sw_ctx *ctx)
 {
+    /* In a bush the work is held just behind the tool, however far the collet is. */
+    if (task->shop->machine->kind.value == SW_MACHINE_SLIDING)
+        return try_first(left, plan, found, task, usual_overhang, false, ctx);
     if (task->overhang > 0)
         return try_first(left, plan, found, task, task->overhang, false, ctx);
     struct sw_ctx aside = {ctx->arena, sw_diag_new()};
@@ -317,18 +325,6 @@ struct sw_shape_extra sw_plan_extra(const struct sw_job *job)
     return (struct sw_shape_extra){is_upper_first ? 0 : more, is_upper_first ? more : 0};
 }
 
-/* Tools that move along the work are planned for; a bar that is fed out of a bush wants each zone
- * finished before it is fed on. */
-static enum sw_status refuse_bush(const struct sw_shop *shop, struct sw_ctx *ctx)
-{
-    if (shop->machine->kind.value != SW_MACHINE_SLIDING)
-        return SW_OK;
-    sw_diag_add(ctx->diag, SW_ERROR, "plan.sliding", shop->machine->kind.at,
-                "a machine of `kind: bench`",
-                "programs for a sliding headstock are judged, but not planned");
-    return SW_CANNOT;
-}
-
 enum sw_status sw_plan_build(struct sw_plan **out, const struct sw_job *job,
                              const struct sw_shop *shop, const struct sw_shape *shape,
                              const struct sw_post *post, struct sw_plan_aids *aids,
@@ -337,7 +333,7 @@ enum sw_status sw_plan_build(struct sw_plan **out, const struct sw_job *job,
     struct sw_plan_task task = {.job = job, .shop = shop, .shape = shape, .post = post};
     struct sw_plan_found found = {0};
     struct sw_plan *plan = NULL;
-    SW_TRY(refuse_bush(shop, ctx));
+    SW_TRY(sw_window_scheme(job, shop, ctx));
     const enum sw_status status = sw_plan_choose(&plan, &found, &task, ctx);
     if (status == SW_CANNOT && found.is_refused)
         SW_TRY(sw_advice_on_refusal(&found, &task, aids, ctx));

@@ -92,6 +92,7 @@ struct sw_op {
     double feed;                          /* mm per turn */
     double depth;                         /* of a pass, on radius [mm] */
     double drawn_in_least, drawn_in_most; /* contour passes: towards the axis, against bending */
+    double bush_gap;                      /* in a guide bush: nose centre to its front face [mm] */
     double off_plain, off_drawn_in;       /* FINISH: what bending may leave on the diameter of its
                                              weakest place, path not drawn in and drawn in [mm] */
     int correction;                       /* > 0: this correction is applied during the operation */
@@ -130,7 +131,11 @@ struct sw_plan_chucking {
     double holder_size;
     const char *grips; /* "rod" or section name */
     double grip_diameter, grip_length;
-    double nose_z;
+    double nose_z;     /* of the holder; in a bush of the collet far behind it */
+    bool in_bush;      /* the bar is fed out of a guide bush */
+    double land;       /* of that bush [mm] */
+    double face_z;     /* what stands out in front of it can be reached: the nose face, or the face
+                          of the bush where it is furthest in */
     const char *rests; /* section whose shoulder sits on the nose face; NULL: held as rod */
     bool has_neck;
     double neck_z; /* where the piece is broken off */

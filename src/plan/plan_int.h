@@ -10,6 +10,9 @@
 /* Distances of the trade's habit [mm]; common practice, no source. */
 #define SW_PLAN_FACE_STOCK 0.25  /* rod in front of the first end face, to be faced away */
 #define SW_PLAN_SECOND_FACE 0.10 /* the same at the second end */
+/* A stretch narrower than this has walls of earlier levels close on both sides: it is entered at
+ * feed from above them [mm]. */
+#define SW_PLAN_NARROW 0.12
 #define SW_PLAN_ROUGH_LEFT 0.10  /* left on radius behind the hub for the second chucking */
 #define SW_PLAN_LEAD 0.03        /* a finish cut begins this far from where it first touches */
 #define SW_PLAN_LIFT 0.03        /* drawn off from a surface at feed before moving in rapid */
@@ -97,9 +100,10 @@ struct sw_planner {
                         nose face is known */
     bool is_survey;  /* as in struct sw_plan_task, with the next */
     const struct sw_tool *favourite;
-    bool bears_all; /* where the nose comes to stand is wanted, not what the work bears */
-    size_t index;   /* of this chucking */
-    double again;   /* > 0: finished work is cut once more, so deep, and no face is touched [mm] */
+    bool bears_all;  /* where the nose comes to stand is wanted, not what the work bears */
+    size_t index;    /* of this chucking */
+    double bush_gap; /* > 0: in a bush, the furthest its face is behind a nose centre [mm] */
+    double again;    /* > 0: finished work is cut once more, so deep, and no face is touched [mm] */
 };
 
 /* plan.c */
@@ -278,6 +282,9 @@ enum sw_status sw_plan_take_from_stock(struct sw_planner *p,
  * in stairs. */
 enum sw_status sw_plan_stock_after(struct sw_planner *p, const struct sw_op *op, double z0,
                                    double z1) SW_MUST_CHECK;
+/** Further IN and further OUT than what stands there now, there stand these. */
+enum sw_status sw_plan_stock_between(struct sw_planner *p, const struct sw_contour *in,
+                                     const struct sw_contour *out) SW_MUST_CHECK;
 /** From Z_IN to the free end there stands a cylinder of radius R now. */
 enum sw_status sw_plan_stock_is_cylinder(struct sw_planner *p, double z_in, double r) SW_MUST_CHECK;
 
@@ -285,6 +292,8 @@ enum sw_status sw_plan_stock_is_cylinder(struct sw_planner *p, double z_in, doub
 /** Cut pivots that a finish cut over their whole length would bend too far into slices, each
  *  finished before the next is begun. Zones are added in place. */
 enum sw_status sw_plan_slices(struct sw_planner *p) SW_MUST_CHECK;
+/** Cut the I-th zone into N slices of equal length. */
+enum sw_status sw_plan_divide_zone(struct sw_planner *p, size_t i, int n) SW_MUST_CHECK;
 /** 2 when one last cut over the whole of a pivot or cone would bend it too far, held by what stands
  *  behind it now, else 1. */
 enum sw_status sw_plan_least_slices(int *n, struct sw_planner *p,
@@ -298,11 +307,11 @@ enum sw_status sw_plan_least_slices(int *n, struct sw_planner *p,
 enum sw_status sw_plan_rough_zone(struct sw_planner *p, const struct sw_zone *zone, double leave,
                                   double r_stock) SW_MUST_CHECK;
 
-/** The whole side to a stout form with the strongest tool, as far down as the side bears it: one
- *  change of tools instead of one a zone, and the fine tool only has to take the rest. Z_PLAIN: a
- *  plain place of the outermost section. */
-enum sw_status sw_plan_rough_whole(struct sw_planner *p, struct sw_fitted tool,
-                                   double z_plain) SW_MUST_CHECK;
+/** Zones FIRST to LAST, all of the side or in a bush what its window holds, to a stout form with the
+ *  strongest tool, as far down as they bear it: one change of tools instead of one a zone, and the
+ *  fine tool only has to take the rest. Z_PLAIN: a plain place of the outermost section. */
+enum sw_status sw_plan_rough_span(struct sw_planner *p, struct sw_fitted tool, size_t first,
+                                  size_t last, double z_plain) SW_MUST_CHECK;
 
 /** The other side behind the hub, over REACH between the rod at Z_IN and the hub. OP gets passes
  * and largest depth. */
@@ -359,6 +368,8 @@ enum sw_status sw_plan_hold_rod(struct sw_planner *p) SW_MUST_CHECK;
 enum sw_status sw_plan_hold_piece(struct sw_planner *p, enum sw_side first) SW_MUST_CHECK;
 /** After the passes stand: stick-out, nose face, rod length; refuses tools that reach the nose. */
 enum sw_status sw_plan_place_nose(struct sw_planner *p) SW_MUST_CHECK;
+/** With the nose placed: stick-out, rod length, tail. */
+enum sw_status sw_plan_rod_length(struct sw_planner *p) SW_MUST_CHECK;
 
 /** The name of a section for messages. */
 const char *sw_plan_section_name(const struct sw_planner *p, size_t section);

@@ -9,6 +9,7 @@
 #include "mech/speed.h"
 #include "plan/bound.h"
 #include "plan/strength.h"
+#include "plan/support.h"
 
 /* Written down for advice.h, which says it. */
 static enum sw_status refuse(struct rule *search, struct sw_planner *p, const struct sw_zone *zone,
@@ -150,6 +151,14 @@ enum sw_status sw_plan_rough_zone(struct sw_planner *p, const struct sw_zone *zo
      * tool's run over it may take; so are its steps where a cone falls again behind its ridge. */
     const bool has_slopes = p->staff->section[zone->first].kind == SW_SECTION_CONE ||
                             p->staff->section[zone->last].kind == SW_SECTION_BACK_SLOPE;
+    /* Held as close as in a bush a slope is roughed in levels so deep that running over their steps
+     * would be the hardest cut of all. */
+    if (p->now->in_bush && has_slopes && !p->bears_all) {
+        double step;
+        const struct sw_step of = {zone->z_in, zone->z_out, leave, &share->op};
+        SW_TRY(sw_support_most_step(&step, p, &of));
+        share->depth_share = fmin(share->depth_share, step / fine.tool->most_depth.value);
+    }
     const bool is_clear = share->reach.ends_at_wall || zone == &p->zones.at[p->zones.n - 1];
     size_t n = 1;
     if (strong.tool != fine.tool && !has_slopes && is_clear) {
@@ -185,7 +194,8 @@ enum sw_status sw_plan_rough_zone(struct sw_planner *p, const struct sw_zone *zo
 /* What the zones will about need after the whole side is roughed [s]: the area over the form at
  * what the zone's own tool takes a second, and the ways back of as many passes as its highest place
  * asks for. A level that just misses a zone leaves it a whole step. */
-static enum sw_status rest_seconds(double *seconds, const struct sw_planner *p)
+static enum sw_status rest_seconds(double *seconds, const struct sw_planner *p,
+                                   const struct sw_zone_span *span)
 {
     const struct sw_machine *machine = p->shop->machine;
     const struct sw_axis_limits x = {machine->rapid.x.value / 60, machine->acceleration.x.value,
@@ -195,7 +205,7 @@ static enum sw_status rest_seconds(double *seconds, const struct sw_planner *p)
     struct sw_contour form;
     SW_TRY(sw_contour_envelope(&form, &p->turned, HUGE_VAL, HUGE_VAL, p->ctx));
     *seconds = 0;
-    for (size_t i = 0; i < p->zones.n; i++) {
+    for (size_t i = span->first; i <= span->last; i++) {
         const struct sw_zone *zone = &p->zones.at[i];
         const struct sw_tool *tool = zone->finish.tool;
         const double depth = SW_STRENGTH_LEVELS * tool->most_depth.value;
@@ -230,7 +240,7 @@ static double seconds_of(const struct sw_schedule *schedule)
 /* What a schedule of the whole side takes, with what it leaves to the zones. */
 static enum sw_status whole_seconds(double *seconds, const struct sw_schedule *schedule,
                                     const struct share *share, const struct sw_planner *p,
-                                    double z_in)
+                                    const struct sw_zone_span *span)
 {
     struct sw_planner then = *p;
     struct sw_op op = share->op;
@@ -241,15 +251,16 @@ static enum sw_status whole_seconds(double *seconds, const struct sw_schedule *s
     how.r_floor = end->r_old - end->depth;
     how.stock = &then.stock;
     SW_TRY(sw_plan_levels(&op, &share->reach, &how, p->ctx));
-    SW_TRY(sw_plan_stock_after(&then, &op, z_in, share->reach.z_out));
-    SW_TRY(rest_seconds(seconds, &then));
+    SW_TRY(sw_plan_stock_after(&then, &op, span->z_in, share->reach.z_out));
+    SW_TRY(rest_seconds(seconds, &then, span));
     *seconds += seconds_of(schedule);
     return SW_OK;
 }
 
 /* Equal passes in the place of the fastest schedule where it pays for the zones after it. */
 static enum sw_status choose_whole(struct sw_schedule *schedule, struct share *share,
-                                   struct sw_planner *p, const struct sw_zone *side, double z_in)
+                                   struct sw_planner *p, const struct sw_zone *side,
+                                   const struct sw_zone_span *span)
 {
     struct sw_schedule even;
     double own_s = 0, even_s = 0;
@@ -261,52 +272,90 @@ static enum sw_status choose_whole(struct sw_schedule *schedule, struct share *s
                              end->r_old - end->depth, false);
     if (status != SW_OK)
         return status == SW_CANNOT ? SW_OK : status;
-    SW_TRY(whole_seconds(&own_s, schedule, share, p, z_in));
-    SW_TRY(whole_seconds(&even_s, &even, share, p, z_in));
+    SW_TRY(whole_seconds(&own_s, schedule, share, p, span));
+    SW_TRY(whole_seconds(&even_s, &even, share, p, span));
     if (even_s < own_s - SW_TOL_SLIVER)
         *schedule = even;
     return SW_OK;
 }
 
-/* Whether it is sooner done with the whole side roughed first than zone by zone alone. */
-static enum sw_status whole_pays(bool *pays, const struct sw_schedule *schedule,
-                                 const struct share *share, const struct sw_planner *p, double z_in)
+/* Whether it is sooner done with all of it roughed first than zone by zone alone. */
+static enum sw_status span_pays(bool *pays, const struct sw_schedule *schedule,
+                                const struct share *share, const struct sw_planner *p,
+                                const struct sw_zone_span *span)
 {
-    double with_s = 0, without_s = 0;
-    SW_TRY(whole_seconds(&with_s, schedule, share, p, z_in));
-    SW_TRY(rest_seconds(&without_s, p));
-    /* An operation more is begun with a run-up of the spindle. */
-    *pays = with_s + p->shop->machine->spindle.start_time.value < without_s;
+    double with_s = 0, without_s = 0, start_s[MOST_TOOLS];
+    SW_TRY(whole_seconds(&with_s, schedule, share, p, span));
+    SW_TRY(rest_seconds(&without_s, p, span));
+    if (p->now->in_bush) {
+        /* There and back, and the zone's own tool is the one it is left for. */
+        struct share both[MOST_TOOLS] = {{.tool = share->tool},
+                                         {.tool = p->zones.at[span->first].finish}};
+        sw_share_start(start_s, both, MOST_TOOLS, p);
+        with_s += start_s[0] - start_s[1];
+    } else {
+        /* An operation more is begun with a run-up of the spindle. */
+        with_s += p->shop->machine->spindle.start_time.value;
+    }
+    *pays = with_s < without_s;
     return SW_OK;
 }
 
-enum sw_status sw_plan_rough_whole(struct sw_planner *p, struct sw_fitted tool, double z_plain)
+/* The stairs of OP over SPAN; what stands beside it stays. */
+static enum sw_status stock_after_span(struct sw_planner *p, const struct sw_op *op,
+                                       const struct sw_zone_span *span, double z_out)
 {
+    const struct sw_contour before = p->stock;
+    const struct sw_box box = sw_contour_box(&before);
+    struct sw_contour in = {0}, out = {0};
+    SW_TRY(sw_plan_stock_after(p, op, span->z_in, z_out));
+    if (!p->now->in_bush)
+        return SW_OK; /* the whole side: nothing else counts */
+    if (span->z_in > box.z0 + SW_TOL_SLIVER)
+        SW_TRY(sw_contour_piece(&in, &before, box.z0, span->z_in, p->ctx));
+    if (z_out < box.z1 - SW_TOL_SLIVER)
+        SW_TRY(sw_contour_piece(&out, &before, z_out, box.z1, p->ctx));
+    return sw_plan_stock_between(p, &in, &out);
+}
+
+enum sw_status sw_plan_rough_span(struct sw_planner *p, struct sw_fitted tool, size_t first,
+                                  size_t last, double z_plain)
+{
+    const struct sw_zone *outer = &p->zones.at[first], *inner = &p->zones.at[last];
+    const bool is_whole = first == 0 && last + 1 == p->zones.n;
     /* The second side is small already; where tools come anew it is brought down all the same, so
-     * that one of them does all that is left. */
-    const bool is_small = !p->now->is_from_rod && !sw_plan_comes_anew(p);
+     * that one of them does all that is left. In a bush there may be many spans, each a change. */
+    const bool is_asked = p->now->in_bush || (!p->now->is_from_rod && !sw_plan_comes_anew(p));
     struct share *share = SW_NEW(p->ctx->arena, struct share, 1);
     const double nose = tool.tool->nose_radius.value;
-    const double r_stock = sw_plan_stock_radius(p, p->z_border, p->stock_end);
-    const double z_in = p->now->is_from_rod ? p->z_border - SW_PLAN_OVER_RUN : p->z_border;
+    const double z_out = outer->is_tip ? p->z_tip : outer->z_out;
+    const bool runs_on = p->now->is_from_rod && last + 1 == p->zones.n;
+    const struct sw_zone_span span = {first, last, inner->z_in - (runs_on ? SW_PLAN_OVER_RUN : 0)};
+    const double r_stock =
+        sw_plan_stock_radius(p, inner->z_in, outer->is_tip ? p->stock_end : z_out);
     const struct sw_zone side = {
-        .first = p->zones.at[0].first, .last = p->land, .z_out = p->z_tip, .z_in = p->z_border};
+        .first = outer->first, .last = inner->last, .z_out = z_out, .z_in = inner->z_in};
     struct sw_schedule schedule;
     if (!share)
         return SW_MEMORY;
     share->tool = tool;
     share->depth_share = SW_STRENGTH_LEVELS;
     SW_TRY(sw_plan_locus(&share->locus, &p->turned, tool.tool, SW_PLAN_ROUGH_LEFT, p->ctx));
-    share->reach =
-        sw_plan_reach(&share->locus, z_in, p->z_tip, nose + SW_PLAN_ROUGH_LEFT, true, z_plain);
+    share->reach = sw_plan_reach(&share->locus, span.z_in, z_out, nose + SW_PLAN_ROUGH_LEFT,
+                                 outer->is_tip, z_plain);
     share->op = sw_plan_op(p, SW_OP_ROUGH, SW_CUT_ROUGH, tool, 2 * r_stock, side.first);
-    share->op.what = "rough the whole side, left stout";
-    share->how = (struct sw_levels){.r_stock = r_stock,
-                                    .z_free = p->z_tip + SW_PLAN_ROUGH_LEFT + nose +
-                                              p->shop->clearance.value,
-                                    .nose = nose,
-                                    .r_clear = p->r_clear,
-                                    .stock = &p->stock};
+    share->op.what = is_whole ? "rough the whole side, left stout"
+                              : sw_arena_printf(p->ctx->arena, "%s, left stout",
+                                                sw_plan_says(p, "rough", &side));
+    if (!share->op.what)
+        return SW_MEMORY;
+    share->how = (struct sw_levels){
+        .r_stock = r_stock,
+        .z_free = (outer->is_tip ? p->z_tip + SW_PLAN_ROUGH_LEFT : share->reach.z_out) + nose +
+                  p->shop->clearance.value,
+        .nose = nose,
+        .r_clear = p->r_clear,
+        .stock = &p->stock};
     SW_TRY(sw_plan_bottom(&share->bottom, &share->reach, nose, p->ctx));
     if (r_stock - share->bottom < SW_TOL_SLIVER)
         return SW_OK;
@@ -316,14 +365,14 @@ enum sw_status sw_plan_rough_whole(struct sw_planner *p, struct sw_fitted tool, 
         sw_share_search(&schedule, share, 1, p, &side, SW_PLAN_ROUGH_LEFT, r_stock);
     if ((status != SW_OK && status != SW_CANNOT) || schedule.n == 0)
         return status == SW_CANNOT ? SW_OK : status;
-    SW_TRY(choose_whole(&schedule, share, p, &side, z_in));
+    SW_TRY(choose_whole(&schedule, share, p, &side, &span));
     bool pays = true;
-    if (is_small)
-        SW_TRY(whole_pays(&pays, &schedule, share, p, z_in));
+    if (is_asked)
+        SW_TRY(span_pays(&pays, &schedule, share, p, &span));
     if (!pays)
         return SW_OK;
     SW_TRY(sw_share_cut(share, p, &schedule, false));
-    return sw_plan_stock_after(p, &share->op, z_in, share->reach.z_out);
+    return stock_after_span(p, &share->op, &span, share->reach.z_out);
 }
 
 enum sw_status sw_plan_rough_trough(struct sw_op *op, struct sw_planner *p,

@@ -16,6 +16,12 @@ struct rule {
 enum { MOST_TOOLS = 2 };
 
 /* One tool's share of a zone. */
+/* Zones that are roughed together, and how far in. */
+struct sw_zone_span {
+    size_t first, last;
+    double z_in;
+};
+
 struct share {
     struct sw_fitted tool;
     struct sw_contour locus;
@@ -30,6 +36,9 @@ struct share {
     struct sw_level_shape *shape;
     size_t n_shapes;
     double r_from, grain;
+    double leave;       /* kept over the turned form */
+    double r_narrow;    /* > 0: narrow stretches are entered from this far out, the bar still whole
+                           beside them */
     double bottom;      /* material radius it can come down to */
     double least_depth; /* thinner passes are left to the next tool */
 };

@@ -2,6 +2,7 @@
  * the schedules over both. Shared by all that rough (rough.c) and by what they are compared with
  * (ties.c). */
 #include "plan/rough_int.h"
+#include "plan/support.h"
 
 #include <math.h>
 
@@ -92,7 +93,9 @@ double sw_share_back(void *user, double r_old, double depth, double feed, double
     const double back = sw_feed_time(over, &share->rapid_x) +
                         sw_feed_time((shape.length + shape.air) / n, &share->rapid_z) +
                         (n > 1 ? sw_feed_time(over, &share->rapid_x) : 0);
-    return n * back + air_s + shape.n_closed * (depth + SW_PLAN_LIFT / 2) / per_s;
+    const bool is_narrow = shape.length < n * SW_PLAN_NARROW && share->r_narrow > 0;
+    const double enter = is_narrow ? share->r_narrow - (r_old - depth) : depth;
+    return n * back + air_s + shape.n_closed * (enter + SW_PLAN_LIFT / 2) / per_s;
 }
 
 static enum sw_status look_at_levels(struct share *share, const struct sw_machine *machine,
@@ -139,6 +142,8 @@ enum sw_status sw_share_begin(struct share *share, struct sw_planner *p, const s
     const struct sw_tool *tool = share->tool.tool;
     const double nose = tool->nose_radius.value;
     SW_TRY(sw_plan_zone_reach(&share->reach, &share->locus, p, zone, tool, leave, leave));
+    share->leave = leave;
+    share->r_narrow = p->now->in_bush ? r_stock : 0;
     share->depth_share = corner_share(share, tool);
     share->op = sw_plan_op(p, SW_OP_ROUGH, SW_CUT_ROUGH, share->tool, 2 * r_stock, zone->first);
     share->op.what = sw_plan_says(p, "rough", zone);
@@ -199,22 +204,40 @@ enum sw_status sw_share_reckon(struct share *share, const struct sw_schedule *ow
 /* The run over the steps meets a whole level at once, also where the work is thickest: it is fed no
  * faster than the holder keeps the work from slipping there, but no slower than a last cut: on
  * faces it takes as little as that, and would only rub. */
-static enum sw_status follow_steps(struct sw_op *op, struct share *share, double r_stock,
-                                   struct sw_planner *p)
+static enum sw_status steps_feed(double *feed, struct share *share, double r_stock, double depth,
+                                 struct sw_planner *p)
 {
+    const struct sw_op *op = &share->op;
     struct sw_strength *s = &share->search.strength;
     struct sw_plan_load load;
-    const size_t before = op->n_passes;
-    double feed = op->feed;
-    for (;; feed *= slower) {
-        SW_TRY(sw_strength_load(&load, s, r_stock, op->depth, feed));
-        if (load.grip <= load.most_grip || slower * feed < op->tool->finish_feed.value)
+    for (*feed = op->feed;; *feed *= slower) {
+        SW_TRY(sw_strength_load(&load, s, r_stock, depth, *feed));
+        if (load.grip <= load.most_grip || slower * *feed < op->tool->finish_feed.value)
             break;
     }
+    if (!p->now->in_bush || p->bears_all)
+        return SW_OK;
+    const struct sw_step of = {s->z_in, s->z_out, share->leave, op};
+    return sw_support_step_feed(feed, p, &of, depth);
+}
+
+static enum sw_status follow_steps(struct share *share, double r_stock, struct sw_planner *p)
+{
+    struct sw_op *op = &share->op;
+    const size_t before = op->n_passes;
+    double feed;
+    SW_TRY(steps_feed(&feed, share, r_stock, op->depth, p));
     SW_TRY(sw_plan_follow(op, &share->reach, op->depth, p->r_clear, p->ctx));
     for (size_t i = before; feed < op->feed && i < op->n_passes; i++)
         op->pass[i].feed = feed;
     return SW_OK;
+}
+
+/* A pivot has no slopes, and on its face there is nothing more to take. */
+static bool is_bare_pivot(const struct share *share, const struct sw_planner *p)
+{
+    return share->reach.is_tip && share->op.section < p->staff->n &&
+           p->staff->section[share->op.section].kind == SW_SECTION_PIVOT;
 }
 
 enum sw_status sw_share_cut(struct share *share, struct sw_planner *p,
@@ -229,12 +252,9 @@ enum sw_status sw_share_cut(struct share *share, struct sw_planner *p,
     if (!is_last)
         share->how.r_floor = end->r_old - end->depth;
     SW_TRY(sw_plan_levels(op, &share->reach, &share->how, p->ctx));
-    /* Steps that levels leave on slopes come off before the fine tool. A pivot has no slopes, and
-     * on its face there is nothing more to take. */
-    const bool is_bare_pivot = share->reach.is_tip && op->section < p->staff->n &&
-                               p->staff->section[op->section].kind == SW_SECTION_PIVOT;
-    if (is_last && !is_bare_pivot)
-        SW_TRY(follow_steps(op, share, own->pass[0].r_old, p));
+    /* Steps that levels leave on slopes come off before the fine tool. */
+    if (is_last && !is_bare_pivot(share, p))
+        SW_TRY(follow_steps(share, own->pass[0].r_old, p));
     return sw_plan_add(p, *op);
 }
 
@@ -364,12 +384,23 @@ enum sw_status sw_share_search_even(struct sw_schedule *best, struct share *shar
     return best->n > 0 ? SW_OK : SW_CANNOT;
 }
 
-static bool is_faster(const struct sw_schedule *even, const struct sw_schedule *own)
+/* A schedule with the run over its steps, which in a bush is fed by how high they stand [s]. */
+static enum sw_status seconds_with_steps(double *seconds, const struct sw_schedule *of,
+                                         struct share *share, struct sw_planner *p)
 {
-    double seconds = 0;
-    for (size_t i = 0; i < own->n; i++)
-        seconds += own->pass[i].seconds;
-    return even->seconds < seconds - SW_TOL_SLIVER;
+    double depth = 0, feed;
+    *seconds = 0;
+    for (size_t i = 0; i < of->n; i++) {
+        *seconds += of->pass[i].seconds;
+        depth = fmax(depth, of->pass[i].depth);
+    }
+    if (!p->now->in_bush || is_bare_pivot(share, p))
+        return SW_OK;
+    const struct sw_schedule_pass *end = &of->pass[of->n - 1];
+    const struct sw_strength *s = &share->search.strength;
+    SW_TRY(steps_feed(&feed, share, of->pass[0].r_old, depth, p));
+    *seconds += sw_speed_time(s->z_out - s->z_in, feed, share_speed(share, end->r_old));
+    return SW_OK;
 }
 
 /* The passes of one tool divided equally, where the plan is tied to that, or where it is faster
@@ -386,9 +417,22 @@ enum sw_status sw_share_even_out(struct sw_schedule *own, struct share *share, s
     const enum sw_status status =
         sw_share_search_even(&even, share, p, zone, leave, own->pass[0].r_old, r_to,
                              !is_free && p->ties != SW_TIES_TWO_LEVEL);
-    if (is_free && (status == SW_CANNOT || (status == SW_OK && !is_faster(&even, own))))
+    if (is_free && status == SW_CANNOT)
         return SW_OK;
     SW_TRY(status);
+    if (is_free) {
+        double even_s, own_s;
+        SW_TRY(seconds_with_steps(&even_s, &even, share, p));
+        SW_TRY(seconds_with_steps(&own_s, own, share, p));
+        if (p->now->in_bush) {
+            /* the search counts taking up the tool, equal passes do not */
+            double start_s[MOST_TOOLS];
+            sw_share_start(start_s, share, 1, p);
+            own_s -= start_s[0];
+        }
+        if (!(even_s < own_s - SW_TOL_SLIVER))
+            return SW_OK;
+    }
     for (size_t i = 0; i < even.n; i++)
         even.pass[i].tool = own->pass[0].tool;
     *own = even;

@@ -9,6 +9,8 @@
 #include "geom/tol.h"
 #include "plan/bound.h"
 #include "plan/spring.h"
+#include "plan/support.h"
+#include "plan/window.h"
 
 /* Left on radius over the ridge where pivots come last [mm]; common practice, no source. */
 static const double stout_left = 0.05;
@@ -29,6 +31,8 @@ enum sw_status sw_plan_add(struct sw_planner *p, struct sw_op op)
                            (op.kind == SW_OP_TROUGH && op.tool->kind.value == SW_TOOL_BLADE);
     if (is_across)
         SW_TRY(sw_strength_across(&op, p));
+    if (p->now->in_bush)
+        SW_TRY(sw_support_gap(&op.bush_gap, p->shop->machine, op.tool, p->ctx));
     const bool is_pause = op.kind == SW_OP_MEASURE || op.kind == SW_OP_TRY;
     if (!is_pause && op.n_passes == 0)
         return SW_OK;
@@ -420,6 +424,13 @@ static enum sw_status rough_stout_tip(struct sw_planner *p, struct sw_fitted too
     return sw_plan_stock_is_cylinder(p, z_in, p->r_stout);
 }
 
+static enum sw_status rough_stout(struct sw_planner *p, struct sw_fitted strongest, size_t first,
+                                  size_t last)
+{
+    const struct sw_zone *zone = &p->zones.at[first];
+    return sw_plan_rough_span(p, strongest, first, last, zone_plain_z(p, zone, zone->first));
+}
+
 enum sw_status sw_plan_side(struct sw_planner *p)
 {
     SW_TRY(sw_plan_finish_tools(p));
@@ -437,11 +448,11 @@ enum sw_status sw_plan_side(struct sw_planner *p)
     SW_TRY(face(p, strongest, left));
     /* The second side is small already, unless tools come anew. */
     const bool is_step_turned = p->ties == SW_TIES_ONE_DEPTH || p->ties == SW_TIES_FREE_FINISH;
-    if (strongest.tool != finish.tool && !is_step_turned)
-        SW_TRY(sw_plan_rough_whole(p, strongest,
-                                   zone_plain_z(p, &p->zones.at[0], p->zones.at[0].first)));
+    /* In a bush what is behind a zone stays whole until the zone is finished. */
+    if (strongest.tool != finish.tool && !is_step_turned && !p->now->in_bush)
+        SW_TRY(rough_stout(p, strongest, 0, p->zones.n - 1));
 
-    if (p->job->pivot_order.value == SW_PIVOTS_LAST) {
+    if (p->job->pivot_order.value == SW_PIVOTS_LAST && !p->now->in_bush) {
         while (p->n_tip < p->zones.n && is_pivot_zone(p, &p->zones.at[p->n_tip]))
             p->n_tip++;
         if (p->n_tip == p->zones.n)
@@ -450,15 +461,29 @@ enum sw_status sw_plan_side(struct sw_planner *p)
     const bool is_tip_first = p->n_tip == 0;
     if (is_tip_first)
         SW_TRY(sw_plan_slices(p));
+    if (p->now->in_bush)
+        SW_TRY(sw_window_zones(p));
     if (p->n_tip > 0) {
         const double z_in = p->zones.at[p->n_tip - 1].z_in;
         const bool has_room = rough.tool->nose_radius.value < p->z_tip - z_in;
         SW_TRY(rough_stout_tip(p, has_room ? rough : finish,
                                sw_plan_stock_radius(p, z_in, p->stock_end)));
     }
+    size_t n_stout = 0; /* zones roughed stout */
     for (size_t i = p->n_tip; i < p->zones.n; i++) {
         const struct sw_zone *zone = &p->zones.at[i];
-        SW_TRY(cut_zone(p, zone, sw_plan_stock_radius(p, zone->z_in, zone->z_out)));
+        if (p->now->in_bush && i == n_stout && !is_step_turned) {
+            SW_TRY(sw_window_span(&n_stout, p, i));
+            const struct sw_fitted stout = must_stay ? finish : sw_plan_strongest(p, zone->finish);
+            if (stout.tool != zone->finish.tool && !p->is_survey)
+                SW_TRY(rough_stout(p, stout, i, n_stout - 1));
+        }
+        /* Further in than a zone roughed stout stands whole bar: that is none of its own. */
+        const double z_in = zone->z_in + (i < n_stout ? 2 * SW_TOL_SLIVER : 0);
+        SW_TRY(cut_zone(p, zone, sw_plan_stock_radius(p, z_in, zone->z_out)));
+        /* Soon it is out of the reach of a bar that must not be drawn back. */
+        if (p->now->in_bush && p->zones.at[i].has_recess)
+            SW_TRY(sw_plan_recess(p, &p->zones.at[i], p->zones.at[i].finish.tool));
     }
     const size_t n_before = p->zones.n;
     if (!is_tip_first)
@@ -468,7 +493,7 @@ enum sw_status sw_plan_side(struct sw_planner *p)
         SW_TRY(cut_zone(p, &p->zones.at[i], p->r_stout));
     /* Recesses when all else is turned: no tool goes out for them and comes back in between. */
     for (size_t i = 0; i < p->zones.n; i++)
-        if (p->zones.at[i].has_recess)
+        if (p->zones.at[i].has_recess && !p->now->in_bush)
             SW_TRY(sw_plan_recess(p, &p->zones.at[i], p->zones.at[i].finish.tool));
     return sw_plan_grooves(p);
 }

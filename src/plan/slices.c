@@ -76,7 +76,24 @@ static struct sw_zone slice_of(const struct sw_zone *zone, int i, int n)
     slice.n_slices = n;
     slice.is_tip = zone->is_tip && i == 1;
     slice.measured = i == 1 ? zone->measured : SIZE_MAX;
+    slice.tried = i == n ? zone->tried : SIZE_MAX;
+    slice.has_recess = zone->has_recess && i == 1; /* in the face at its outer end */
     return slice;
+}
+
+enum sw_status sw_plan_divide_zone(struct sw_planner *p, size_t i, int n)
+{
+    const struct sw_zone zone = p->zones.at[i];
+    if (n == 1)
+        return SW_OK;
+    for (int k = 1; k < n; k++)
+        if (!SW_VEC_PUSH(p->ctx->arena, &p->zones, zone))
+            return SW_MEMORY;
+    for (size_t k = p->zones.n; k-- > i + (size_t)n;)
+        p->zones.at[k] = p->zones.at[k - (size_t)n + 1];
+    for (int k = 1; k <= n; k++)
+        p->zones.at[i + (size_t)k - 1] = slice_of(&zone, k, n);
+    return SW_OK;
 }
 
 /* The fewest slices, all of them within the share; MOST_SLICES when even they are not. WORST is
@@ -188,15 +205,7 @@ enum sw_status sw_plan_slices(struct sw_planner *p)
             (worst.off > share && is->kind == SW_SECTION_PIVOT &&
              !SW_VEC_PUSH(p->ctx->arena, &p->bends, bend)))
             return SW_MEMORY;
-        if (n == 1)
-            continue;
-        for (int k = 1; k < n; k++)
-            if (!SW_VEC_PUSH(p->ctx->arena, &p->zones, zone))
-                return SW_MEMORY;
-        for (size_t k = p->zones.n; k-- > i + (size_t)n;)
-            p->zones.at[k] = p->zones.at[k - (size_t)n + 1];
-        for (int k = 1; k <= n; k++)
-            p->zones.at[i + (size_t)k - 1] = slice_of(&zone, k, n);
+        SW_TRY(sw_plan_divide_zone(p, i, n));
         i += (size_t)n - 1;
     }
     return SW_OK;

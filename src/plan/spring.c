@@ -22,7 +22,7 @@ enum sw_status sw_spring_begin(struct sw_spring *s, struct sw_planner *p,
 {
     struct sw_contour form;
     struct sw_bar_pieces pieces, own = {0};
-    *s = (struct sw_spring){.z_clamp = sw_strength_clamp(p),
+    *s = (struct sw_spring){.z_clamp = sw_strength_root(p, cut->z_in),
                             .speed = cut->speed,
                             .depth = cut->depth,
                             .feed = cut->feed,

@@ -94,6 +94,17 @@ enum sw_status sw_plan_stock_is_cylinder(struct sw_planner *p, double z_in, doub
     return SW_OK;
 }
 
+enum sw_status sw_plan_stock_between(struct sw_planner *p, const struct sw_contour *in,
+                                     const struct sw_contour *out)
+{
+    struct sw_contour all = {0};
+    SW_TRY(join(p, &all, in));
+    SW_TRY(join(p, &all, &p->stock));
+    SW_TRY(join(p, &all, out));
+    p->stock = all;
+    return SW_OK;
+}
+
 static int by_z(const void *a, const void *b)
 {
     const double x = *(const double *)a, y = *(const double *)b;

@@ -6,6 +6,7 @@
 #include "mech/grip.h"
 #include "mech/bush.h"
 #include "mech/speed.h"
+#include "plan/support.h"
 
 /* Feeds are tried in steps of this factor from the least that cuts to the tool's: fine enough that
  * nothing near is gained between two of them. */
@@ -13,8 +14,10 @@ static const double feed_factor = 1.08;
 /* A cut that is too much for the holder is made less by this factor at a time. */
 static const double ease = 0.9;
 
-double sw_strength_clamp(const struct sw_planner *p)
+double sw_strength_root(const struct sw_planner *p, double z)
 {
+    if (p->now->in_bush)
+        return sw_support_root(p, z);
     return p->now->is_from_rod ? -p->staff->total - p->overhang : p->now->nose_z;
 }
 
@@ -80,7 +83,7 @@ enum sw_status sw_strength_behind(struct sw_bar_pieces *out, const struct sw_pla
                                   struct sw_ctx *ctx)
 {
     const struct sw_box box = sw_contour_box(&p->stock);
-    const double z_clamp = sw_strength_clamp(p);
+    const double z_clamp = sw_strength_root(p, z);
     *out = (struct sw_bar_pieces){0};
     if (z < z_clamp + SW_TOL_SLIVER)
         return SW_OK; /* cut from the nose face itself on */
@@ -112,9 +115,11 @@ enum sw_status sw_strength_bar(struct sw_bar *bar, const struct sw_planner *p,
     /* The machine's compliance is spindle, holder seat and tool post together, um/N; what the grip
      * itself gives stands in series with it, and leans [urad/(N mm)]. */
     const struct sw_holder *holder = p->now->holder;
-    const struct sw_bar_root root = {
+    struct sw_bar_root root = {
         .lateral = (p->shop->machine->compliance.value + holder->compliance.value) / 1000,
         .rotation = holder->tilt.value / 1e6};
+    if (p->now->in_bush)
+        root = sw_support_bush(p);
     return sw_bar_build(bar, pieces->at, pieces->n, &material, &root, SW_BAR_ALL, ctx);
 }
 
@@ -194,7 +199,7 @@ enum sw_status sw_strength_begin(struct sw_strength *s, const struct sw_planner 
                               .tool = tool,
                               .z_in = zone->z_in,
                               .z_out = zone->z_out,
-                              .z_clamp = sw_strength_clamp(p),
+                              .z_clamp = sw_strength_root(p, zone->z_in),
                               .speed = speed,
                               .grain = grain,
                               .most_bend = SW_STRENGTH_SHARE * leave,
@@ -258,10 +263,10 @@ static struct sw_strain strain_of(struct sw_strength *s, double r_old, const str
 double sw_strength_bush_share(const struct sw_planner *p, const struct sw_bar *bar, double z)
 {
     /* What is known of the bush's own give is that it stands on the same machine. */
-    const struct sw_bush bush = {.at = z - sw_strength_clamp(p),
+    const struct sw_bush bush = {.at = z - sw_strength_root(p, z),
                                  .give = p->shop->machine->compliance.value / 1000};
     const double end = sw_bar_length(bar);
-    if (!p->now->is_from_rod || !(bush.at > 0))
+    if (!p->now->is_from_rod || p->now->in_bush || !(bush.at > 0))
         return 0;
     return sw_bush_deflection(bar, &bush, end, end, 1) / sw_bar_compliance(bar, end, end);
 }

@@ -87,10 +87,12 @@ bool sw_strength_allows(void *user, double r_old, double depth, double feed);
  * taken up; 0: none can stand there. */
 double sw_strength_bush_share(const struct sw_planner *p, const struct sw_bar *bar, double z);
 
-/** Nose face of the holder, or its estimate while the stick-out is not known (chucking frame). */
-double sw_strength_clamp(const struct sw_planner *p);
+/** Where the bar that a cut at Z bends is held: the nose face of the holder, or its estimate while
+ *  the stick-out is not known; in a guide bush its face behind Z (chucking frame). */
+double sw_strength_root(const struct sw_planner *p, double z);
 
-/** What stands between the nose face and Z, as pieces of a bar that begins there. */
+/** What stands between that place (sw_strength_root) and Z, as pieces of a bar that begins there.
+ */
 enum sw_status sw_strength_behind(struct sw_bar_pieces *out, const struct sw_planner *p, double z,
                                   struct sw_ctx *ctx) SW_MUST_CHECK;
 

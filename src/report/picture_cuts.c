@@ -192,7 +192,7 @@ static enum sw_status draw_turned(struct sw_pic *pic, const struct sw_view *view
 /* The front face of the holder, hatched, where it comes into the window. */
 static void draw_nose(struct sw_pic *pic, const struct sw_view *view, const struct cuts *cuts)
 {
-    const double nose = cuts->c->nose_z;
+    const double nose = cuts->c->face_z;
     if (nose <= cuts->z0)
         return;
     const struct sw_draw_pt a = sw_view_pt(view, cuts->z0, cuts->r);

@@ -59,27 +59,45 @@ static void draw_stock(struct sw_pic *pic, const struct sw_view *view,
     sw_draw_path(pic->to, &path, pen, metal);
 }
 
-/* The holder in section: its face, the cone behind it, its bore. */
+/* A holder, or a guide bush, in section. */
+struct front {
+    double face, cone, angle;  /* radius of its face, length and half-angle of the cone behind it */
+    double bore, grip, behind; /* radius and length of what holds, radius behind that */
+};
+
+static struct front front_of(const struct sw_pic *pic, const struct sw_plan_chucking *c)
+{
+    const struct sw_holder *holder = c->holder;
+    const struct sw_machine_bush *bush = &pic->from->plan->shop->machine->bush;
+    if (c->in_bush)
+        return (struct front){
+            bush->nose_diameter.value / 2, bush->nose_length.value, bush->nose_angle.value,
+            c->rod_diameter / 2,           bush->land.value,        c->rod_diameter};
+    return (struct front){holder->nose_diameter.value / 2,
+                          holder->nose_length.value,
+                          holder->nose_angle.value,
+                          c->grip_diameter / 2,
+                          c->grip_length,
+                          holder->bore_behind.value / 2};
+}
+
+/* Its face, the cone behind it, its bore. */
 static void draw_holder(struct sw_pic *pic, const struct sw_view *view, const struct side *side)
 {
-    const struct sw_plan_chucking *c = side->c;
-    const struct sw_holder *holder = c->holder;
-    const double nose = c->nose_z, back = nose - holder_shown;
-    const double face = holder->nose_diameter.value / 2, bore = c->grip_diameter / 2;
-    const double behind = holder->bore_behind.value / 2;
-    const double grip = nose - fmin(c->grip_length, holder_shown);
-    const double cone = fmin(holder->nose_length.value, holder_shown);
-    const double wide = face + cone * tan(holder->nose_angle.value);
+    const struct front is = front_of(pic, side->c);
+    const double nose = side->c->face_z, back = nose - holder_shown;
+    const double grip = nose - fmin(is.grip, holder_shown), cone = fmin(is.cone, holder_shown);
+    const double wide = is.face + cone * tan(is.angle);
     for (int k = 1; k >= -1; k -= 2) {
         struct sw_draw_path path = {0};
-        sw_draw_move(pic->to, &path, sw_view_pt(view, nose, k * bore));
-        sw_draw_line_to(pic->to, &path, sw_view_pt(view, nose, k * face));
+        sw_draw_move(pic->to, &path, sw_view_pt(view, nose, k * is.bore));
+        sw_draw_line_to(pic->to, &path, sw_view_pt(view, nose, k * is.face));
         sw_draw_line_to(pic->to, &path, sw_view_pt(view, nose - cone, k * wide));
         sw_draw_line_to(pic->to, &path, sw_view_pt(view, back, k * wide));
-        const double inside = grip > back ? fmax(behind, bore) : bore;
+        const double inside = grip > back ? fmax(is.behind, is.bore) : is.bore;
         sw_draw_line_to(pic->to, &path, sw_view_pt(view, back, k * inside));
         sw_draw_line_to(pic->to, &path, sw_view_pt(view, grip, k * inside));
-        sw_draw_line_to(pic->to, &path, sw_view_pt(view, grip, k * bore));
+        sw_draw_line_to(pic->to, &path, sw_view_pt(view, grip, k * is.bore));
         sw_draw_close(pic->to, &path);
         sw_draw_path(pic->to, &path, thick, white);
         sw_draw_hatch(pic->to, &path, acos(-1.0) / 4, 2.2, fine);
@@ -90,7 +108,7 @@ static enum sw_status draw_work(double *reach, struct sw_pic *pic, const struct 
                                 const struct sw_view *view, struct sw_draw_box field)
 {
     const struct sw_plan_chucking *c = side->c;
-    const double back = c->nose_z - holder_shown;
+    const double back = c->face_z - holder_shown;
     const double end = c->is_from_rod ? c->rod_end_z : c->nose_z + c->stick_out;
     sw_draw_clip(pic->to, &field);
     draw_holder(pic, view, side);
@@ -118,12 +136,12 @@ static enum sw_status draw_work(double *reach, struct sw_pic *pic, const struct 
     size_t n = 0;
     const double r = side->state->r[side->state->n / 2];
     length[n++] = (struct sw_pic_length){
-        .z0 = c->nose_z, .z1 = end, .r0 = r, .main = sw_pic_mm(pic, c->stick_out, 3)};
+        .z0 = c->face_z, .z1 = end, .r0 = r, .main = sw_pic_mm(pic, end - c->face_z, 3)};
     if (c->is_from_rod)
         length[n++] =
             (struct sw_pic_length){.z0 = 0, .z1 = end, .r1 = r, .main = sw_pic_mm(pic, end, 3)};
     length[n++] = (struct sw_pic_length){
-        .z0 = c->nose_z, .z1 = 0, .r0 = r, .main = sw_pic_mm(pic, -c->nose_z, 3)};
+        .z0 = c->face_z, .z1 = 0, .r0 = r, .main = sw_pic_mm(pic, -c->face_z, 3)};
     if (c->has_neck)
         length[n++] = (struct sw_pic_length){
             .z0 = c->neck_z, .z1 = 0, .r0 = r, .main = sw_pic_mm(pic, -c->neck_z, 3)};
@@ -263,6 +281,14 @@ static enum sw_status draw_tool(struct sw_pic *pic, const struct side *side, int
 
 static const char *how_held(struct sw_pic *pic, const struct sw_plan_chucking *c)
 {
+    if (c->in_bush)
+        return sw_pic_print(
+            pic,
+            "Bar \u2300%s, %s or longer, in the guide bush; in the end %s are fed out "
+            "of it%s",
+            sw_pic_plain(pic, c->stock->diameter.value, 3), sw_pic_plain(pic, c->rod_length, 0),
+            sw_pic_mm(pic, c->rod_end_z - c->face_z, 2),
+            c->tail > 0 ? "; support its tail or cut it short." : ".");
     if (c->is_from_rod)
         return sw_pic_print(pic, "Rod \u2300%s, %s or longer, stands %s out of the nose face%s",
                             sw_pic_plain(pic, c->stock->diameter.value, 3),
@@ -278,7 +304,7 @@ static const double beside_work = 6; /* kept free on either side of it [mm on th
 /* What is shown of the work and its holder, along the axis. */
 static void held_span(double *z0, double *z1, const struct sw_plan_chucking *c)
 {
-    *z0 = c->nose_z - holder_shown;
+    *z0 = c->face_z - holder_shown;
     *z1 = fmax(c->is_from_rod ? c->rod_end_z : c->nose_z + c->stick_out, 0);
 }
 

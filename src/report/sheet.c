@@ -54,13 +54,15 @@ static void headline_job(struct sw_doc *out, const struct sw_sheet *sheet)
 void sw_sheet_cautions(struct sw_doc *out, const struct sw_sheet *sheet)
 {
     sw_doc_headline(out, "Cautions");
-    static const char *const caution[] = {
+    const char *const caution[] = {
         "The machine's own manual, the rules of the shop and local regulations come before this "
         "sheet; the operator decides whether and how the spindle starts.",
         "Wear eye protection (a loupe is none) and keep the guard closed while the spindle turns.",
-        "Before the rod goes in, run each program in the air first, the tools drawn back in Z; "
-        "then "
-        "cut the first piece in single block at reduced feed, a hand at the stop.",
+        sheet->plan->chucking[0].in_bush
+            ? "Before the bar goes in, run each program in the air first, without it; then cut the "
+              "first piece in single block at reduced feed, a hand at the stop."
+            : "Before the rod goes in, run each program in the air first, the tools drawn back in "
+              "Z; then cut the first piece in single block at reduced feed, a hand at the stop.",
         "Keep the bar tail behind the spindle supported, or cut the rod short: a free tail whips.",
         "Never push the piece home by its other pivot: push on a shoulder.",
         "Before a stone or a burnisher comes near the work the program must have ended and all "

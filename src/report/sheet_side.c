@@ -28,6 +28,61 @@ static void rod_lines(struct sw_doc *out, const struct sw_plan_chucking *chuckin
                sw_text_round(chucking->tail, 0), sw_text_round(chucking->tail_most, 0));
 }
 
+/* Each tool once, with its distance from the bush. */
+static void add_gaps(struct sw_buf *out, const struct sw_plan_chucking *chucking)
+{
+    for (size_t i = 0, n = 0; i < chucking->n_ops; i++) {
+        const struct sw_op *op = &chucking->op[i];
+        bool is_new = op->n_passes > 0;
+        for (size_t k = 0; k < i; k++)
+            is_new = is_new && chucking->op[k].station != op->station;
+        if (!is_new)
+            continue;
+        sw_buf_printf(out, "%sT%d ", n++ > 0 ? ", " : "", op->station);
+        /* by what its numbers mean, which is what is touched */
+        sw_text_number(out, op->bush_gap + sw_tool_declared_point(op->tool).z, 2);
+    }
+}
+
+static void bar_lines(struct sw_doc *out, const struct sw_sheet *sheet, size_t i)
+{
+    const struct sw_plan_chucking *chucking = &sheet->plan->chucking[i];
+    const struct sw_machine_bush *bush = &sheet->plan->shop->machine->bush;
+    const struct sw_setup_side *record = sw_sheet_setup_side(sheet, i);
+    struct sw_buf gaps = {0};
+    add_gaps(&gaps, chucking);
+    sw_doc_say(
+        out, 2, "",
+        "Bar: %s, ground to diameter %.3f, nowhere more than %.3f thinner, straight: what it "
+        "is bent or out of round shows in the work. At least %.1f long; its last %.1f remain, "
+        "because the collet comes no nearer.",
+        chucking->stock->material.value, sw_text_round(chucking->stock->diameter.value, 3),
+        sw_text_round(chucking->stock->under.value, 3), sw_text_round(chucking->rod_length, 1),
+        sw_text_round(chucking->rod_length - (chucking->rod_end_z - chucking->face_z), 1));
+    sw_doc_say(out, 2, "",
+               "Guide bush: one for this bar, land %.2f, play %.3f on the diameter: set it so that "
+               "the bar slides without shake. The collet's nose stands %.2f behind the end of the "
+               "bar; the program's Z zero is the finished end face, %.3f behind that end.",
+               sw_text_round(bush->land.value, 2), sw_text_round(bush->play.value, 3),
+               sw_text_round(chucking->stick_out, 2), sw_text_round(chucking->rod_end_z, 3));
+    sw_doc_say(
+        out, 2, "",
+        "In front of the bush the tools stand by: %s; nearer something of them touches it. The "
+        "setup record says at which machine Z (%.3f) the finished end face is flush with "
+        "its face: where yours differs, change it there and run the dry run again.",
+        sw_buf_text(&gaps), sw_text_round(record->bush_z.value, 3));
+    sw_doc_say(out, 2, "", "By hand too never draw back into the bush what is turned down. %s",
+               bush->catcher.value ? "Set the catcher below the blade before the program parts."
+                                   : "Nothing catches the piece: take hold of it by hand, the "
+                                     "spindle stopped, or hang something soft below.");
+    sw_doc_say(out, 2, "",
+               "The dry run reckons with %.0f of bar tail free behind the spindle; more than %.0f "
+               "is supported or cut off.",
+               sw_text_round(chucking->tail, 0), sw_text_round(chucking->tail_most, 0));
+    out->failed = out->failed || gaps.failed;
+    sw_buf_done(&gaps);
+}
+
 static void turned_round_lines(struct sw_doc *out, const struct sw_plan_chucking *chucking,
                                const char *land)
 {
@@ -73,11 +128,19 @@ static void holding(struct sw_doc *out, const struct sw_sheet *sheet, size_t i)
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[i];
     const struct sw_holder *holder = chucking->holder;
     sw_doc_sub(out, "Holding");
-    if (chucking->is_from_rod)
+    if (chucking->in_bush)
+        bar_lines(out, sheet, i);
+    else if (chucking->is_from_rod)
         rod_lines(out, chucking);
-    else
+    else {
+        if (sheet->plan->chucking[0].in_bush)
+            sw_doc_say(out, 2, "",
+                       "Take the bush out; the holder goes into the spindle, whose axis may stand "
+                       "beside that of the bush, on which X was found: the first diameter measured "
+                       "shows it, for all tools.");
         turned_round_lines(out, chucking,
                            sheet->plan->shape->staff->section[sheet->plan->land].name);
+    }
     struct sw_buf words = {0};
     sw_buf_printf(&words, "Holder: %s", holder->name.value);
     if (chucking->holder_size > 0) {

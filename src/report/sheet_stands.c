@@ -87,7 +87,7 @@ double sw_sheet_end_z(const struct sw_sheet *sheet, size_t side, size_t n_ops)
 {
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
     double out = chucking->rod_end_z + step, in = out;
-    while (in > chucking->nose_z && sw_sheet_stands(sheet, side, n_ops, in) <= 0)
+    while (in > chucking->face_z && sw_sheet_stands(sheet, side, n_ops, in) <= 0)
         in -= step;
     for (int i = 0; i < HALVINGS; i++) {
         const double middle = (in + out) / 2;
@@ -119,7 +119,7 @@ static bool skim_place(struct sw_sheet_place *place, const struct sw_sheet *shee
     const double total = sheet->plan->shape->staff->total;
     const double z_first = chucking->is_from_rod ? chucking->rod_end_z : total;
     bool is_open = false;
-    for (double z = z_first; z > chucking->nose_z + least_stretch; z -= step) {
+    for (double z = z_first; z > chucking->face_z + least_stretch; z -= step) {
         const double r = sw_sheet_stands(sheet, side, n_ops, z);
         const bool serves = r >= least_stout && r - ends_at(sheet, side, z) >= skim_reserve;
         const bool goes_on = is_open && serves && fabs(r - place->radius) < aside;
@@ -151,7 +151,7 @@ static bool finished_place(struct sw_sheet_place *place, const struct sw_sheet *
         const double z =
             sw_plan_chucking_z(plan->shape, plan->chucking[side].end, turned->measure_z);
         const double r = turned->turned_diameter / 2;
-        if (!is_plain || length < least_stretch - 1e-9 || z < plan->chucking[side].nose_z ||
+        if (!is_plain || length < least_stretch - 1e-9 || z < plan->chucking[side].face_z ||
             fabs(sw_sheet_stands(sheet, side, n_ops, z) - r) > aside ||
             (is_found && r <= place->radius))
             continue;
@@ -170,7 +170,7 @@ static void thickest_place(struct sw_sheet_place *place, const struct sw_sheet *
     const double z_first =
         chucking->is_from_rod ? chucking->rod_end_z : sheet->plan->shape->staff->total;
     *place = (struct sw_sheet_place){.radius = 0};
-    for (double z = z_first; z > chucking->nose_z + least_stretch; z -= step) {
+    for (double z = z_first; z > chucking->face_z + least_stretch; z -= step) {
         const double r = sw_sheet_stands(sheet, side, n_ops, z);
         if (r > place->radius + aside)
             *place = (struct sw_sheet_place){.z_out = z, .z_in = z, .radius = r};

@@ -106,6 +106,14 @@ static void add_stretch(struct sw_buf *out, const struct sw_sheet_place *place)
 static bool add_x_way(struct sw_buf *out, const struct sw_sheet *sheet, size_t side, size_t n_ops,
                       const struct sw_tool *tool)
 {
+    if (n_ops == 0 && sheet->plan->chucking[side].in_bush) {
+        /* Ground, and held where it is touched: it needs no skim, after which nothing could be
+         * drawn away along Z to measure it. */
+        sw_buf_add(out,
+                   "with the spindle stopped measure the diameter D of the bar beside the bush "
+                   "and bring the tool's axis side against it there, a feeler between");
+        return false;
+    }
     if (n_ops == 0 && sheet->plan->chucking[side].is_from_rod) {
         if (tool->kind.value == SW_TOOL_POINT) {
             sw_buf_add(out, "skim the end of the rod by hand, 0.02 deep and 1 mm long. Draw away "

@@ -134,7 +134,7 @@ void sw_report_plan(struct sw_buf *out, const struct sw_plan *plan)
         const struct sw_plan_chucking *chucking = &plan->chucking[i];
         struct sw_buf words = {0};
         if (chucking->is_from_rod) {
-            sw_buf_add(&words, "rod of ");
+            sw_buf_add(&words, chucking->in_bush ? "bar in the guide bush, " : "rod of ");
             sw_text_number(&words, chucking->stock->diameter.value, 3);
         } else {
             sw_buf_printf(&words, "turned round, held by the %s (", chucking->grips);
@@ -142,9 +142,11 @@ void sw_report_plan(struct sw_buf *out, const struct sw_plan *plan)
             sw_buf_add(&words, ")");
         }
         sw_buf_printf(&words, " in %s, ", chucking->holder->name.value);
-        sw_text_number(&words, chucking->stick_out, 2);
-        sw_buf_printf(&words, " mm out of the nose; %zu operations, %zu passes, about ",
-                      chucking->n_ops, n_passes(chucking));
+        sw_text_number(
+            &words,
+            chucking->in_bush ? chucking->rod_end_z - chucking->face_z : chucking->stick_out, 2);
+        sw_buf_printf(&words, " mm out of the %s; %zu operations, %zu passes, about ",
+                      chucking->in_bush ? "bush" : "nose", chucking->n_ops, n_passes(chucking));
         sw_text_seconds(&words, chucking->seconds);
         sw_buf_add(&words, " in the cut.");
         sw_text_say(out, 0, "", "%s: %s", chucking->name, sw_buf_text(&words));

@@ -5,7 +5,7 @@
 #include "base/file.h"
 #include "shop/read_int.h"
 
-static const char *const scheme_words[] = {"reversed", NULL};
+static const char *const scheme_words[] = {"reversed", "bush", NULL};
 static const char *const side_words[] = {"upper", "lower", NULL};
 static const char *const order_words[] = {"tip-first", "last", NULL};
 static const char *const parting_words[] = {"to-neck", "through", NULL};
@@ -24,7 +24,9 @@ static const struct sw_field job_fields[] = {
      .sentence = "The dialect to write, in place of the shop's."},
     {.key = "scheme", .kind = SW_FIELD_WORD, JOB(scheme), .words = scheme_words,
      .fallback = "reversed",
-     .sentence = "How the staff is held in turn: one side from the rod, parted, turned round."},
+     .sentence = "How the staff is held in turn: `reversed`, one side from the rod, parted, turned "
+                 "round; `bush`, the same with the bar fed out of a guide bush, zone by zone. Left "
+                 "out, the second on a sliding headstock, else the first."},
     {.key = "first_side", .kind = SW_FIELD_WORD, JOB(first_side), .words = side_words,
      .fallback = "upper", .sentence = "Which side is cut from the rod."},
     {.key = "pivot_order", .kind = SW_FIELD_WORD, JOB(pivot_order), .words = order_words,

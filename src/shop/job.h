@@ -7,7 +7,7 @@
 
 #include "spec/table.h"
 
-enum sw_scheme { SW_SCHEME_REVERSED };
+enum sw_scheme { SW_SCHEME_REVERSED, SW_SCHEME_BUSH };
 enum sw_side { SW_SIDE_UPPER, SW_SIDE_LOWER };
 enum sw_pivot_order { SW_PIVOTS_TIP_FIRST, SW_PIVOTS_LAST };
 enum sw_parting { SW_PART_TO_NECK, SW_PART_THROUGH };

@@ -93,6 +93,16 @@ static const struct sw_field bush_fields[] = {
     {.key = "nose_length", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH,
      BUSH(nose_length), .least = 0.05, .most = 200, .fallback = "10",
      .sentence = "Length of that cone or cylinder."},
+    {.key = "collet_gap", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH,
+     BUSH(collet_gap), .least = 0, .most = 500, .fallback = "10",
+     .sentence = "How near the nose of the collet comes to the back of the land, the headstock slid "
+                 "forward as far as it goes."},
+    {.key = "comes_out", .kind = SW_FIELD_TRUTH, BUSH(comes_out), .fallback = "yes",
+     .sentence = "Whether the bush can be taken out, so that a holder in the spindle takes the "
+                 "parted piece for its second side."},
+    {.key = "catcher", .kind = SW_FIELD_TRUTH, BUSH(catcher), .fallback = "no",
+     .sentence = "Whether a catcher takes what is parted; without one a piece parted through falls "
+                 "on its pivot."},
 };
 static const struct sw_table bush_table = {
     "bush", "The guide bush of a sliding headstock.", sizeof(struct sw_machine_bush), bush_fields,

@@ -98,6 +98,9 @@ struct sw_machine_bush {
     struct sw_number nose_diameter; /* of its front face [mm] */
     struct sw_number nose_angle;   /* half-angle of the cone behind it, from the axis */
     struct sw_number nose_length;  /* of that cone [mm] */
+    struct sw_number collet_gap;   /* nearest that the collet comes to the back of the bush [mm] */
+    struct sw_choice comes_out;    /* truth: can be taken out, so that a holder takes a piece */
+    struct sw_choice catcher;      /* truth: what is parted is caught */
 };
 
 struct sw_machine {

@@ -1,7 +1,8 @@
 """Programs as a person might spoil them: the judge must find every one out.
 
 The same job is made for two controls: one that keeps to the standard (a gang plate, X as radius) and
-one made for turning (a turret, X as diameter); a few things want a staff of another layout. Then one thing at a time is spoilt in the texts, in
+one made for turning (a turret, X as diameter); a few things want a staff of another layout, or a
+lathe with a guide bush, for what can go wrong there only. Then one thing at a time is spoilt in the texts, in
 the setup record or in a tool's file, and the folder is judged again. A spoilt folder must fail, end
 with 1 and name what is wrong; an edit that changes nothing a lathe would do must pass. Prints a table:
 what was spoilt, what was to be found, what was found.
@@ -19,7 +20,7 @@ sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."
 from nc_text import divide_moves
 
 JOBS = {"strict": "fenmoor-43/job.yaml", "turning": "fenmoor-43/job-turning.yaml",
-        "twopiece": "harrow-2p/job.yaml"}
+        "twopiece": "harrow-2p/job.yaml", "bush": "fenmoor-43/job-bush.yaml"}
 ONE, TWO, SETUP = "side-1.nc", "side-2.nc", "setup.yaml"
 
 
@@ -381,6 +382,58 @@ def exchange_tools(text):
     a, b = text.find(None, "tool: rough-point-55"), text.find(None, "tool: copy-point-35")
     text.lines[a], text.lines[b] = text.lines[b], text.lines[a]
 
+
+# A bar in a guide bush: what is turned down must not be drawn back into it.
+def go_back(text, operation, before):
+    """The cuts of an operation once more, its tool called for them and the other one after them."""
+    first, last = text.span(operation)
+    cuts = text.lines[first:last]
+    called = [i for i in range(first) if re.match(r"T\d+ M6$", text.lines[i])][-1]
+    at = text.span(before)[0]
+    now = [i for i in range(at) if re.match(r"T\d+ M6$", text.lines[i])][-1]
+    text.lines[at:at] = ["G0 X29.0", "M5", text.lines[called], *cuts, "G0 X29.0", "M5",
+                         text.lines[now]]
+
+
+def in_bush(name, file, change, *wanted):
+    case(name, file, change, *wanted, dialects=("bush",))
+
+
+in_bush("last cut of the upper pivot repeated when all is turned", ONE,
+        lambda t: go_back(t, "finish upper pivot", "part to a neck"), "lost-support")
+in_bush("last cut of the upper cone repeated when all is turned", ONE,
+        lambda t: go_back(t, "finish upper cone", "part to a neck"), "lost-support")
+in_bush("collet seat tried and cut once more before it is parted", ONE,
+        lambda t: go_back(t, "finish collet seat", "part to a neck"), "lost-support")
+in_bush("upper pivot cut once more while its root is still held", ONE,
+        lambda t: go_back(t, "finish upper pivot, slice 2 of 2", "rough collet seat"))
+in_bush("drawn back for a tool change as on a bench lathe", ONE,
+        lambda t: t.lines.insert(t.lines.index("M5", t.span("finish upper cone, slice 4 of 4")[0]),
+                                 "G0 Z30.0"), "lost-support")
+in_bush("drawn back to measure the collet seat", ONE,
+        lambda t: t.lines.insert(t.lines.index("M5", t.span("semi-finish collet seat")[0]),
+                                 "G0 Z1.5"), "lost-support")
+in_bush("sign of Z dropped in an approach", ONE,
+        on("replace", "finish collet seat", r"^G0 (X\S+) Z-", r"G0 \1 Z"), "lost-support")
+in_bush("last pass of the collet seat 0.01 deeper", ONE,
+        on("move_x", "finish collet seat", SLOPE, -0.01, nth=-2), "gouge")
+in_bush("parted right through, a piece that is not to fall", ONE,
+        on("replace", "part to a neck", r"^G1 X\S+", "G1 X-0.1"), "lost-support|wrong-order")
+in_bush("bush 0.8 nearer to the tools than written", SETUP, change_yaml("bush_z: -31", "bush_z: -31.8"),
+        "nose-touches")
+in_bush("bush 12 further from the tools than written", SETUP,
+        change_yaml("bush_z: -31", "bush_z: -19"), "overstress|deflection|lost-support")
+in_bush("no word of where the bush stands", SETUP,
+        lambda t: t.drop(None, "bush_z: "), "lost-support")
+in_bush("a bush with a land of 1.2", ("machines", "sliding-bush.yaml", None),
+        ("land: 4", "land: 1.2"), "lost-support")
+in_bush("a bush whose face is as wide as its tools reach", ("machines", "sliding-bush.yaml", None),
+        ("nose_diameter: 5", "nose_diameter: 12"), "nose-touches")
+in_bush("a bush with a land of 3.8", ("machines", "sliding-bush.yaml", None),
+        ("land: 4", "land: 3.8"))
+in_bush("tools drawn away further at a pause", ONE,
+        lambda t: t.lines.insert(t.lines.index("M5", t.span("semi-finish collet seat")[0]),
+                                 "G0 X31.0"))
 
 # Tools whose file says something else than what the program was made with.
 TOOLS = [

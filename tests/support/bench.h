@@ -18,6 +18,9 @@ struct sw_bench {
 /** Load samples/NAME/job.yaml with its shop and dialect; everything but shape and plan. */
 void sw_bench_load(struct sw_bench *bench, const char *name);
 
+/** Likewise another job of that folder. */
+void sw_bench_load_job(struct sw_bench *bench, const char *name, const char *file);
+
 /** Build shape and plan from what is loaded (and perhaps changed by the test). */
 enum sw_status sw_bench_plan(struct sw_bench *bench);
 

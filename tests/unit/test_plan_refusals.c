@@ -57,17 +57,6 @@ static void without_a_blade_nothing_is_parted(void **state)
     refused(&bench, "plan.no-parting-tool", "no parting blade");
 }
 
-static void a_sliding_headstock_is_judged_and_not_planned_for(void **state)
-{
-    (void)state;
-    struct sw_bench bench;
-    sw_bench_load(&bench, "fenmoor-43");
-    struct sw_machine sliding = *bench.shop->machine;
-    sliding.kind = (struct sw_choice){.value = SW_MACHINE_SLIDING, .at = {.line = 4}};
-    ((struct sw_shop *)bench.shop)->machine = &sliding;
-    refused(&bench, "plan.sliding", "not planned");
-}
-
 static void a_recess_wants_a_point_along_the_axis(void **state)
 {
     (void)state;
@@ -201,7 +190,6 @@ static void an_unknown_grip_is_refused_where_it_is_named(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_sliding_headstock_is_judged_and_not_planned_for),
         cmocka_unit_test(without_a_blade_nothing_is_parted),
         cmocka_unit_test(a_recess_wants_a_point_along_the_axis),
         cmocka_unit_test(a_blunt_recess_point_is_refused_by_its_nose),

@@ -63,10 +63,12 @@ static void set_scene(struct scene *s)
                                                     .rod_end_z = 0.25,
                                                     .stick_out = 3.25,
                                                     .nose_z = -3,
+                                                    .face_z = -3,
                                                     .op = s->op,
                                                     .n_ops = 3,
                                                     .neck_z = -4.5};
-    s->plan.chucking[1] = (struct sw_plan_chucking){.end = SW_SIDE_LOWER, .nose_z = -3};
+    s->plan.chucking[1] =
+        (struct sw_plan_chucking){.end = SW_SIDE_LOWER, .nose_z = -3, .face_z = -3};
     s->sheet.plan = &s->plan;
 }
 
