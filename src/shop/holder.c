@@ -51,6 +51,10 @@ static const struct sw_field holder_fields[] = {
      .least = 0, .most = 100000, .fallback = "20",
      .sentence = "How far the work leans in its bore under a moment; an estimate, no holder is "
                  "rigid."},
+    {.key = "closing_loses", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH,
+     HOLDER(closing_loses), .least = 0, .most = 5, .fallback = "0.05",
+     .sentence = "How far behind the stop that it was pushed against the end of a bar may stand once the "
+                 "holder is closed; 0.05 is an assumption, no source."},
     {.key = "draw_in", .kind = SW_FIELD_TRUTH, HOLDER(is_draw_in), .fallback = "no",
      .sentence = "Whether closing pulls the work back, so that Z is taken after closing."},
 };

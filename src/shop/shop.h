@@ -57,6 +57,7 @@ struct sw_holder {
     struct sw_number nose_length;   /* of that cone [mm] */
     struct sw_number compliance;    /* of the grip itself, sideways at the nose face [um/N] */
     struct sw_number tilt;          /* of the work in it under a moment [urad/(N mm)] */
+    struct sw_number closing_loses; /* end of a bar behind its stop after closing, at most [mm] */
     struct sw_choice is_draw_in;    /* truth: closing pulls the work back */
 };
 

@@ -5,7 +5,7 @@
 #include "geom/tol.h"
 #include "shop/read_int.h"
 
-static const char *const kind_words[] = {"point", "blade", "face-point", NULL};
+static const char *const kind_words[] = {"point", "blade", "face-point", "stop", NULL};
 static const char *const hand_words[] = {"right", "left", "neutral", NULL};
 static const char *const point_words[] = {"theoretical-tip", "nose-centre", NULL};
 static const char *const touched_words[] = {"headstock-side", "free-side", NULL};
@@ -38,12 +38,12 @@ static const struct sw_field tool_fields[] = {
     {.key = "name", .kind = SW_FIELD_TEXT, TOOL(name), SW_NAME_RANGE, .is_required = true,
      .sentence = "What the workshop calls the tool; the sheet uses this name."},
     {.key = "kind", .kind = SW_FIELD_WORD, TOOL(kind), .is_required = true, .words = kind_words,
-     .sentence = "A pointed turning tool, a square blade for parting and grooving, or a ground "
-                 "point that works along the axis into a face."},
+     .sentence = "A pointed turning tool, a square blade for parting and grooving, a ground point that "
+                 "works along the axis into a face, or a stop that bars are pushed against."},
     {.key = "hand", .kind = SW_FIELD_WORD, TOOL(hand), .words = hand_words, .fallback = "right",
      .sentence = "A right-hand point cuts towards the headstock, a left-hand one away from it, a "
                  "neutral one both ways."},
-    {.key = "nose_radius", LENGTH, TOOL(nose_radius), .is_required = true, .least = 0.002,
+    {.key = "nose_radius", LENGTH, TOOL(nose_radius), .least = 0.002,
      .most = 2,
      .sentence = "Radius of the nose (a blade: of both corners); no inner corner gets smaller."},
     {.key = "cutting_angle", ANGLE, TOOL(cutting_angle), .least = 30, .most = 150,
@@ -55,9 +55,9 @@ static const struct sw_field tool_fields[] = {
      .sentence = "Of a blade: how far each side leans in from square; of a face-point: the angle "
                  "between its inner flank and the axis."},
     {.key = "width", LENGTH, TOOL(width), .least = 0.05, .most = 10,
-     .sentence = "Width of a blade over both corners."},
+     .sentence = "Width of a blade over both corners, or of the face of a stop."},
     {.key = "reach", LENGTH, TOOL(reach), .least = 0.02, .most = 50,
-     .sentence = "Usable length of a blade or a face-point, from its front."},
+     .sentence = "Usable length of a blade, a face-point or the pin of a stop, from its front."},
     {.key = "edge_length", LENGTH, TOOL(edge_length), .least = 0.05, .most = 30,
      .sentence = "Usable length of each straight edge of a point, from the nose on."},
     {.key = "relief", ANGLE, TOOL(relief), .least = 1, .most = 45,
@@ -66,11 +66,11 @@ static const struct sw_field tool_fields[] = {
     {.key = "heel_height", LENGTH, TOOL(heel_height), .least = 0.01, .most = 20,
      .sentence = "How far a face-point's flank reaches below the cutting edge before it is ground "
                  "away."},
-    {.key = "edge_radius", LENGTH, TOOL(edge_radius), .is_required = true, .least = 0.0002,
+    {.key = "edge_radius", LENGTH, TOOL(edge_radius), .least = 0.0002,
      .most = 0.1,
      .sentence = "Rounding of the cutting edge itself: it sets the least chip and much of the "
                  "force."},
-    {.key = "point", .kind = SW_FIELD_WORD, TOOL(point), .is_required = true, .words = point_words,
+    {.key = "point", .kind = SW_FIELD_WORD, TOOL(point), .words = point_words,
      .sentence = "Which point of the tool the program's numbers mean."},
     {.key = "touched", .kind = SW_FIELD_WORD, TOOL(touched), .words = touched_words,
      .fallback = "headstock-side",
@@ -83,13 +83,13 @@ static const struct sw_field tool_fields[] = {
      .sentence = "Depth of the semi-finish and of the finish pass, on radius; both the same, so "
                  "that both spring alike."},
     {.key = "rough_feed", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_FEED_REV,
-     TOOL(rough_feed), .is_required = true, .least = 0.0001, .most = 1,
+     TOOL(rough_feed), .least = 0.0001, .most = 1,
      .sentence = "Feed of a roughing pass, or of a plunge."},
     {.key = "finish_feed", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_FEED_REV,
-     TOOL(finish_feed), .is_required = true, .least = 0.0001, .most = 1,
+     TOOL(finish_feed), .least = 0.0001, .most = 1,
      .sentence = "Feed of semi-finish and finish passes, or of the end of a plunge."},
     {.key = "surface_speed", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_SURFACE,
-     TOOL(surface_speed), .is_required = true, .least = 0.5, .most = 1000,
+     TOOL(surface_speed), .least = 0.5, .most = 1000,
      .sentence = "Most surface speed the tool stands; the material has a limit of its own."},
     {.key = "holder", .kind = SW_FIELD_MAP, TOOL(holder), .is_required = true,
      .table = &block_table, .sentence = "The block that holds the tool; it must touch nothing."},
@@ -107,7 +107,7 @@ const struct sw_table sw_tool_table = {
 
 static const char *kind_text(const struct sw_tool *tool)
 {
-    static const char *const texts[] = {"a point", "a blade", "a face-point"};
+    static const char *const texts[] = {"a point", "a blade", "a face-point", "a stop"};
     return texts[tool->kind.value];
 }
 
@@ -116,6 +116,7 @@ static void check_kind(struct sw_sense *sense, const struct sw_tool *tool)
     const bool is_point = tool->kind.value == SW_TOOL_POINT;
     const bool is_blade = tool->kind.value == SW_TOOL_BLADE;
     const bool is_face = tool->kind.value == SW_TOOL_FACE_POINT;
+    const bool is_stop = tool->kind.value == SW_TOOL_STOP;
 #define MEMBER(key, needed, allowed)                                                               \
     {                                                                                              \
 #key, tool->key.given, tool->key.at, needed, allowed                                       \
@@ -126,13 +127,20 @@ static void check_kind(struct sw_sense *sense, const struct sw_tool *tool)
         MEMBER(point_angle, is_point || is_face, is_point || is_face),
         MEMBER(edge_length, is_point, is_point),
         MEMBER(clearance, is_blade || is_face, is_blade || is_face),
-        MEMBER(width, is_blade, is_blade),
-        MEMBER(reach, is_blade || is_face, is_blade || is_face),
-        MEMBER(relief, is_face, true),
-        MEMBER(heel_height, is_face, true),
-        MEMBER(most_depth, is_point, true),
-        MEMBER(rough_depth, is_point, true),
-        MEMBER(finish_depth, is_point, true),
+        MEMBER(width, is_blade || is_stop, is_blade || is_stop),
+        MEMBER(reach, !is_point, !is_point),
+        MEMBER(relief, is_face, !is_stop),
+        MEMBER(heel_height, is_face, !is_stop),
+        MEMBER(most_depth, is_point, !is_stop),
+        MEMBER(rough_depth, is_point, !is_stop),
+        MEMBER(finish_depth, is_point, !is_stop),
+        MEMBER(nose_radius, !is_stop, !is_stop),
+        MEMBER(edge_radius, !is_stop, !is_stop),
+        MEMBER(point, !is_stop, !is_stop),
+        MEMBER(touched, false, !is_stop),
+        MEMBER(rough_feed, !is_stop, !is_stop),
+        MEMBER(finish_feed, !is_stop, !is_stop),
+        MEMBER(surface_speed, !is_stop, !is_stop),
     };
 #undef MEMBER
     sw_shop_check_members(sense, members, sizeof members / sizeof *members, kind_text(tool),
@@ -165,7 +173,8 @@ static void check_touched(struct sw_sense *sense, const struct sw_tool *tool)
 {
     const bool is_point = tool->kind.value == SW_TOOL_POINT;
     if (tool->point.value != SW_POINT_THEORETICAL_TIP || tool->kind.value == SW_TOOL_BLADE ||
-        tool->touched.value < 0 || !sw_shop_is_written(&tool->point_angle) ||
+        tool->kind.value == SW_TOOL_STOP || tool->touched.value < 0 ||
+        !sw_shop_is_written(&tool->point_angle) ||
         !sw_shop_is_written(is_point ? &tool->cutting_angle : &tool->clearance))
         return;
     double low, high;

@@ -7,7 +7,9 @@
  * angle E (ISO 3002-1) has its trailing flank at pi - K - E and its leading flank at pi - K: for
  * K = 93 and E = 35 degrees at 52 and 87 degrees. The left hand is the mirror image; a neutral
  * tool has K on both sides, so E = pi - 2 K. A face-point comes from the +z side, its flanks at
- * `clearance` (towards the axis) and `clearance` + `point_angle`. A blade stands square.
+ * `clearance` (towards the axis) and `clearance` + `point_angle`. A blade stands square. A stop cuts
+ * nothing: its origin is the middle of the face that the end of a bar is pushed against, its pin
+ * and block stand on the +z side of it.
  * Ownership: lives in the context that loaded it.
  * Statuses: sw_tool_load as machine.h; the outlines give SW_MEMORY only.
  * Sources: angles ISO 3002-1; outlines derived, checked against a published table of nose-radius
@@ -22,7 +24,8 @@
 enum sw_tool_kind {
     SW_TOOL_POINT,      /* pointed turning tool */
     SW_TOOL_BLADE,      /* parting and grooving, square to the axis */
-    SW_TOOL_FACE_POINT  /* ground point parallel to the axis, for recesses in faces */
+    SW_TOOL_FACE_POINT, /* ground point parallel to the axis, for recesses in faces */
+    SW_TOOL_STOP        /* a flat face for the end of a bar; it cuts nothing */
 };
 enum sw_tool_hand { SW_HAND_RIGHT, SW_HAND_LEFT, SW_HAND_NEUTRAL };
 enum sw_tool_point { SW_POINT_THEORETICAL_TIP, SW_POINT_NOSE_CENTRE };
@@ -49,8 +52,9 @@ struct sw_tool {
     struct sw_number point_angle;   /* included [rad]; points and face-points */
     struct sw_number clearance;     /* blade: of each side [rad]; face-point: of the inner flank
                                        against the axis */
-    struct sw_number width;         /* blade only, over both corners [mm] */
-    struct sw_number reach;         /* usable length of blade or face-point, from its front [mm] */
+    struct sw_number width;         /* blade: over both corners; stop: of its face [mm] */
+    struct sw_number reach;         /* usable length of blade or face-point, or of a stop's pin,
+                                       from its front [mm] */
     struct sw_number edge_length;   /* of each straight edge of a point, from the nose on [mm] */
     struct sw_number relief;        /* below the edge [rad]: whether a face-point's heel rubs */
     struct sw_number heel_height;   /* how far the tool body reaches below the edge [mm] */
@@ -72,6 +76,9 @@ extern const struct sw_table sw_tool_table;
 /** Read a tool/1 file. */
 enum sw_status sw_tool_load(struct sw_tool **out, const char *path,
                             struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** A tool that cuts. */
+bool sw_tool_cuts(const struct sw_tool *tool);
 
 /** Directions of the two flanks [rad from +z towards +r]: *LOW <= *HIGH, the body between them. A
  *  blade gives pi/2 twice: its sides are treated as square, though the outline narrows by the

@@ -17,6 +17,11 @@ static struct sw_pt polar(struct sw_pt from, double radius, double angle)
     return (struct sw_pt){from.z + radius * cos(angle), from.r + radius * sin(angle)};
 }
 
+bool sw_tool_cuts(const struct sw_tool *tool)
+{
+    return tool->kind.value != SW_TOOL_STOP;
+}
+
 void sw_tool_flanks(double *low, double *high, const struct sw_tool *tool)
 {
     if (tool->kind.value == SW_TOOL_BLADE) {
@@ -53,7 +58,7 @@ struct sw_pt sw_tool_second_corner(const struct sw_tool *tool)
 
 struct sw_pt sw_tool_declared_point(const struct sw_tool *tool)
 {
-    if (tool->point.value == SW_POINT_NOSE_CENTRE)
+    if (tool->point.value == SW_POINT_NOSE_CENTRE || !sw_tool_cuts(tool))
         return (struct sw_pt){0, 0};
     const double nose = tool->nose_radius.value;
     const bool is_free_side = tool->touched.value == SW_TOUCHED_FREE_SIDE;
@@ -126,9 +131,24 @@ static enum sw_status add_line(struct sw_contour *to, struct sw_pt a, struct sw_
     return add(to, sw_seg_line(a, b, SW_TAG_NONE), ctx);
 }
 
+/* A rectangle along z as high as the face of a stop. */
+static enum sw_status stop_outline(struct sw_contour *out, const struct sw_tool *tool, double from,
+                                   double to, struct sw_ctx *ctx)
+{
+    const double r = tool->width.value / 2;
+    const struct sw_pt at[] = {{from, -r}, {to, -r}, {to, r}, {from, r}};
+    for (size_t i = 0; i < 4 && to - from > SW_TOL_POINT; i++)
+        SW_TRY(add_line(out, at[i], at[(i + 1) % 4], ctx));
+    return SW_OK;
+}
+
 enum sw_status sw_tool_cutting_outline(struct sw_contour *out, const struct sw_tool *tool,
                                        struct sw_ctx *ctx)
 {
+    if (!sw_tool_cuts(tool)) {
+        *out = (struct sw_contour){0};
+        return stop_outline(out, tool, 0, tool->reach.value, ctx);
+    }
     const struct frame f = frame_of(tool);
     struct sw_contour outline = {0};
     if (tool->kind.value == SW_TOOL_BLADE) {
@@ -240,7 +260,7 @@ static enum sw_status block_outline(struct sw_contour *to, const struct sw_tool 
 {
     const double near = tool->holder.clear.value, far = near + SW_TOOL_BLOCK_HEIGHT;
     const double ahead = -tool->holder.ahead.value, behind = tool->holder.behind.value;
-    const bool is_along_z = tool->kind.value == SW_TOOL_FACE_POINT;
+    const bool is_along_z = tool->kind.value == SW_TOOL_FACE_POINT || !sw_tool_cuts(tool);
     const struct polygon along_z = {{{near, ahead}, {far, ahead}, {far, behind}, {near, behind}},
                                     4};
     const struct polygon along_r = {{{ahead, near}, {behind, near}, {behind, far}, {ahead, far}},
@@ -251,9 +271,13 @@ static enum sw_status block_outline(struct sw_contour *to, const struct sw_tool 
 enum sw_status sw_tool_body_outlines(struct sw_contour body[SW_TOOL_BODIES], size_t *n,
                                      const struct sw_tool *tool, struct sw_ctx *ctx)
 {
-    const struct frame f = frame_of(tool);
     struct sw_contour made[SW_TOOL_BODIES] = {0};
-    if (tool->kind.value == SW_TOOL_BLADE)
+    struct frame f = {0};
+    if (sw_tool_cuts(tool))
+        f = frame_of(tool);
+    if (!sw_tool_cuts(tool))
+        SW_TRY(stop_outline(&made[0], tool, tool->reach.value, tool->holder.clear.value, ctx));
+    else if (tool->kind.value == SW_TOOL_BLADE)
         SW_TRY(blade_shank(&made[0], tool, &f, ctx));
     else if (tool->kind.value == SW_TOOL_FACE_POINT)
         SW_TRY(face_wedge(&made[0], tool, &f, ctx));

@@ -102,6 +102,43 @@ static void faults_of_blades_and_face_points_are_named_at_their_place(void **sta
     CHECK_ALL(faults);
 }
 
+/* A stop has no edge: what belongs to one is foreign to it. */
+static void a_stop_has_a_face_a_pin_and_a_block_only(void **state)
+{
+    (void)state;
+    static const char text[] = "format: tool/1\nname: trial stop\nkind: stop\nwidth: 4\nreach: 8\n"
+                               "holder: {clear: 8, ahead: 6, behind: 6}\n";
+    static const char *const foreign[][2] = {
+        {"nose_radius: 0.02\n", "nose_radius"},   {"edge_radius: 0.002\n", "edge_radius"},
+        {"point: nose-centre\n", "point"},        {"rough_feed: 0.01\n", "rough_feed"},
+        {"finish_feed: 0.01\n", "finish_feed"},   {"surface_speed: 20\n", "surface_speed"},
+        {"most_depth: 0.1\n", "most_depth"},      {"relief: 7\n", "relief"},
+        {"touched: headstock-side\n", "touched"}, {"point_angle: 35\n", "point_angle"},
+        {"edge_length: 1\n", "edge_length"},      {"clearance: 1\n", "clearance"},
+        {"cutting_angle: 93\n", "cutting_angle"}, {"heel_height: 0.1\n", "heel_height"},
+    };
+    for (size_t i = 0; i <= sizeof foreign / sizeof *foreign; i++) {
+        struct sw_ctx ctx = sw_test_ctx();
+        struct sw_tool *tool = NULL;
+        const bool is_sound = i == sizeof foreign / sizeof *foreign;
+        write_file(&ctx, "stop.yaml",
+                   sw_arena_printf(ctx.arena, "%s%s", text, is_sound ? "" : foreign[i][0]));
+        assert_int_equal(sw_tool_load(&tool, path_of(&ctx, "stop.yaml"), &ctx),
+                         is_sound ? SW_OK : SW_INPUT);
+        if (!is_sound)
+            assert_non_null(strstr(
+                records(&ctx), sw_arena_printf(ctx.arena, "a stop has no `%s`", foreign[i][1])));
+        sw_test_ctx_free(&ctx);
+    }
+    struct sw_ctx ctx = sw_test_ctx();
+    struct sw_tool *tool = NULL;
+    write_file(&ctx, "stop.yaml", changed(&ctx, text, "width: 4\n", ""));
+    assert_int_equal(sw_tool_load(&tool, path_of(&ctx, "stop.yaml"), &ctx), SW_INPUT);
+    assert_records(&ctx, "stop.yaml:3:7 error tool.needs: a stop needs `width`\n");
+    unlink(path_of(&ctx, "stop.yaml"));
+    sw_test_ctx_free(&ctx);
+}
+
 static void faults_of_materials_and_holders_are_named_at_their_place(void **state)
 {
     (void)state;
@@ -238,6 +275,7 @@ int main(void)
         cmocka_unit_test(the_unspoilt_texts_are_clean),
         cmocka_unit_test(faults_of_a_point_are_named_at_their_place),
         cmocka_unit_test(faults_of_blades_and_face_points_are_named_at_their_place),
+        cmocka_unit_test(a_stop_has_a_face_a_pin_and_a_block_only),
         cmocka_unit_test(faults_of_materials_and_holders_are_named_at_their_place),
         cmocka_unit_test(faults_of_a_shop_and_of_what_it_names_are_named_at_their_place),
         cmocka_unit_test(faults_of_a_job_are_named_at_their_place),

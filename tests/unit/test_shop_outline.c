@@ -64,6 +64,17 @@ static struct sw_tool face_tool(void)
     return tool;
 }
 
+static struct sw_tool stop_tool(void)
+{
+    struct sw_tool tool = {.kind = choice(SW_TOOL_STOP)};
+    tool.width = number(4);
+    tool.reach = number(8);
+    tool.holder.clear = number(10);
+    tool.holder.ahead = number(6);
+    tool.holder.behind = number(7);
+    return tool;
+}
+
 static double angle_of(struct sw_pt d)
 {
     return atan2(d.r, d.z);
@@ -286,6 +297,35 @@ static void a_face_point_ends_at_its_reach(void **state)
     sw_test_ctx_free(&ctx);
 }
 
+/* The bar comes from -z: nothing of a stop stands before its face. */
+static void a_stop_is_a_flat_face_and_what_stands_behind_it(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    const struct sw_tool tool = stop_tool();
+    struct sw_contour face = {0}, body[SW_TOOL_BODIES] = {{0}};
+    size_t n = 0;
+    assert_false(sw_tool_cuts(&tool));
+    assert_int_equal(sw_tool_cutting_outline(&face, &tool, &ctx), SW_OK);
+    assert_convex_ccw(&face);
+    assert_near(sw_contour_area(&face), 4 * 8, 1e-12);
+    const struct sw_box box = sw_contour_box(&face);
+    assert_near(box.z0, 0, 0);
+    assert_near(box.z1, 8, 1e-12);
+    assert_near(box.r0, -2, 1e-12);
+    assert_int_equal(sw_tool_body_outlines(body, &n, &tool, &ctx), SW_OK);
+    assert_int_equal(n, 2);
+    const struct sw_box pin = sw_contour_box(&body[0]), block = sw_contour_box(&body[1]);
+    assert_near(pin.z0, 8, 1e-12);
+    assert_near(pin.z1, 10, 1e-12);
+    assert_near(block.z0, 10, 1e-12);
+    assert_near(block.r0, -6, 1e-12);
+    assert_near(block.r1, 7, 1e-12);
+    const struct sw_pt point = sw_tool_declared_point(&tool);
+    assert_near(hypot(point.z, point.r), 0, 0);
+    sw_test_ctx_free(&ctx);
+}
+
 /* No part of a body may lie ahead of the edges: both share borders, not area. */
 static void assert_apart(const struct sw_contour *a, const struct sw_contour *b, struct sw_ctx *ctx)
 {
@@ -323,7 +363,7 @@ static void check_bodies(const struct sw_tool *tool, size_t n_wanted)
         assert_apart(&body[0], &body[1], &ctx);
     const struct sw_box block = sw_contour_box(&body[n - 1]);
     const double clear = tool->holder.clear.value;
-    if (tool->kind.value == SW_TOOL_FACE_POINT) {
+    if (tool->kind.value == SW_TOOL_FACE_POINT || !sw_tool_cuts(tool)) {
         assert_near(block.z0, clear, 1e-12);
         assert_near(block.z1, clear + SW_TOOL_BLOCK_HEIGHT, 1e-12);
         assert_near(block.r0, -tool->holder.ahead.value, 1e-12);
@@ -354,6 +394,10 @@ static void bodies_are_convex_and_stay_behind_the_edges(void **state)
     check_bodies(&blade, 1);
     const struct sw_tool face = face_tool();
     check_bodies(&face, 2);
+    struct sw_tool stop = stop_tool();
+    check_bodies(&stop, 2);
+    stop.holder.clear = number(8); /* the block begins where the pin ends */
+    check_bodies(&stop, 1);
 }
 
 static void the_wedge_goes_on_along_the_flanks_up_to_the_block(void **state)
@@ -413,6 +457,7 @@ int main(void)
         cmocka_unit_test(the_left_hand_is_the_mirror_image),
         cmocka_unit_test(a_blade_is_widest_at_its_corners_and_narrows_behind),
         cmocka_unit_test(a_face_point_ends_at_its_reach),
+        cmocka_unit_test(a_stop_is_a_flat_face_and_what_stands_behind_it),
         cmocka_unit_test(bodies_are_convex_and_stay_behind_the_edges),
         cmocka_unit_test(the_wedge_goes_on_along_the_flanks_up_to_the_block),
         cmocka_unit_test(a_wide_wedge_is_cut_off_at_the_block),
