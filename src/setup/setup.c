@@ -149,6 +149,74 @@ static const struct sw_table stand_table = {
     .n = sizeof stand_field / sizeof *stand_field,
 };
 
+#define PIECE(member) offsetof(struct sw_setup_piece, member)
+static const struct sw_field piece_field[] = {
+    {.key = "setup",
+     .kind = SW_FIELD_TEXT,
+     .offset = PIECE(setup),
+     .is_required = true,
+     .sentence = "The setup record of this piece made singly, as seen from this one."},
+    {.key = "at_z",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = PIECE(at_z),
+     .least = -FARTHEST,
+     .most = FARTHEST,
+     .fallback = "0",
+     .sentence = "Where its finished end face stands, measured from z = 0 of this side."},
+};
+
+static const struct sw_table piece_table = {
+    .name = "piece",
+    .sentence = "One piece of a run.",
+    .size = sizeof(struct sw_setup_piece),
+    .field = piece_field,
+    .n = sizeof piece_field / sizeof *piece_field,
+};
+
+#define RUN(member) offsetof(struct sw_setup_run, member)
+static const struct sw_field run_field[] = {
+    {.key = "stop",
+     .kind = SW_FIELD_INTEGER,
+     .offset = RUN(stop),
+     .is_required = true,
+     .least = 1,
+     .most = 99,
+     .sentence = "Station of the stop: at a pause with it in use the bar is pushed against it."},
+    {.key = "closing_loses",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = RUN(closing_loses),
+     .is_required = true,
+     .least = 0,
+     .most = 5,
+     .sentence = "How far behind the stop's face the end may stand once the holder is closed."},
+    {.key = "bar_length",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = RUN(bar_length),
+     .is_required = true,
+     .least = 1,
+     .most = FARTHEST,
+     .sentence = "Length of the bar before the first piece."},
+    {.key = "pieces",
+     .kind = SW_FIELD_LIST,
+     .offset = RUN(pieces),
+     .table = &piece_table,
+     .is_required = true,
+     .least = 1,
+     .most = 10000,
+     .sentence = "The pieces in the order they are cut."},
+};
+
+static const struct sw_table run_table = {
+    .name = "run",
+    .sentence = "One piece after the other from a bar that is advanced to a stop before each.",
+    .size = sizeof(struct sw_setup_run),
+    .field = run_field,
+    .n = sizeof run_field / sizeof *run_field,
+};
+
 static const struct sw_field side_field[] = {
     {.key = "name",
      .kind = SW_FIELD_TEXT,
@@ -234,6 +302,11 @@ static const struct sw_field side_field[] = {
      .sentence =
          "Of a first side without a rod: the work is a piece that stands finished as turned, "
          "but for these sections."},
+    {.key = "run",
+     .kind = SW_FIELD_MAP,
+     .offset = SIDE(run),
+     .table = &run_table,
+     .sentence = "Several pieces, one after the other from a bar."},
     {.key = "neck_z",
      .kind = SW_FIELD_NUMBER,
      .quantity = SW_QUANTITY_LENGTH,
@@ -394,6 +467,21 @@ static void check_switches(const struct sw_setup_program *program, bool *is_wron
     }
 }
 
+static void check_run(const struct sw_setup *setup, const struct sw_setup_side *side,
+                      bool *is_wrong, struct sw_ctx *ctx)
+{
+    const struct sw_setup_program *program = side->programs.at;
+    if (!side->run.pieces.given)
+        return;
+    if (setup->sides.n > 1 || !side->rod_diameter.given || side->neck_z.given)
+        fault(ctx, is_wrong, side->run.pieces.span, "one side, a rod, and no neck_z",
+              "a run is one side cut from a bar, each piece parted through");
+    for (size_t i = 0; i < side->programs.n; i++)
+        if (program[i].spindle.given)
+            fault(ctx, is_wrong, program[i].spindle.span, "make the pieces singly",
+                  "the programs of a run switch the spindle themselves");
+}
+
 static void check_programs(const struct sw_setup_side *side, bool *is_wrong, struct sw_ctx *ctx)
 {
     const struct sw_setup_program *program = side->programs.at;
@@ -433,6 +521,7 @@ static enum sw_status check(const struct sw_setup *setup, struct sw_ctx *ctx)
         if (s->neck_z.given && s->neck_z.value <= s->nose_z.value)
             fault(ctx, &is_wrong, s->neck_z.at, "neck_z is larger than nose_z",
                   "the neck lies inside the holder");
+        check_run(setup, s, &is_wrong, ctx);
         if (s->programs.n == 0)
             fault(ctx, &is_wrong, s->programs.span, "list its files in the order they run",
                   "this side has no program");

@@ -46,6 +46,22 @@ struct sw_setup_stand {
     struct sw_number diameter; /* where it is gauged [mm] */
 };
 
+/** A piece of a run: cut from what the bar is advanced by before it. */
+struct sw_setup_piece {
+    struct sw_text setup;  /* the record of that piece made singly, relative to this one: its staff and
+                              its later sides count */
+    struct sw_number at_z; /* where its finished end face stands in the frame of the run's side */
+};
+
+/** Of a side that makes one piece after the other from a bar: at each pause with the stop in use the
+ *  holder is opened by hand, the bar pushed against the stop's face, and the holder closed. */
+struct sw_setup_run {
+    struct sw_number stop;          /* its station */
+    struct sw_number closing_loses; /* the end then stands so far behind the face, at most [mm] */
+    struct sw_number bar_length;    /* before the first piece [mm] */
+    struct sw_list pieces;          /* struct sw_setup_piece, in the order they are cut */
+};
+
 /** One chucking. */
 struct sw_setup_side {
     struct sw_text name;      /* "side 1" */
@@ -61,6 +77,7 @@ struct sw_setup_side {
     struct sw_list stands;    /* struct sw_setup_stand: of a first side without a rod: the work is a
                                  whole turned piece, but for these */
     struct sw_number tail;    /* rod behind the spindle [mm] */
+    struct sw_setup_run run;  /* `run.pieces` not given: one piece is made */
     struct sw_number neck_z;  /* where the piece is broken off afterwards, chucking frame; absent:
                                  the program parts it through */
     struct sw_number bush_z;  /* machine Z at which the front face of the guide bush stands at z = 0;

@@ -26,6 +26,30 @@ static void write_station(struct sw_emit *emit, const struct sw_setup_station *s
     sw_emit_close(emit);
 }
 
+static void write_run(struct sw_emit *emit, const struct sw_setup_run *run)
+{
+    sw_emit_comment(emit, "At each pause with this station in use the holder is opened, the bar "
+                          "pushed against");
+    sw_emit_comment(emit, "the stop's face, and the holder closed: its end then stands up to "
+                          "closing_loses behind the face.");
+    sw_emit_open(emit, "run");
+    sw_emit_number(emit, "stop", run->stop.value, 0);
+    write_length(emit, "closing_loses", &run->closing_loses);
+    write_length(emit, "bar_length", &run->bar_length);
+    sw_emit_comment(emit, "Pieces in the order they are cut; at_z: where the finished end face of "
+                          "each stands.");
+    sw_emit_open(emit, "pieces");
+    const struct sw_setup_piece *piece = run->pieces.at;
+    for (size_t i = 0; i < run->pieces.n; i++) {
+        sw_emit_item(emit);
+        sw_emit_text(emit, "setup", text_of(&piece[i].setup));
+        write_length(emit, "at_z", &piece[i].at_z);
+        sw_emit_close(emit);
+    }
+    sw_emit_close(emit);
+    sw_emit_close(emit);
+}
+
 static void write_work(struct sw_emit *emit, const struct sw_setup_side *side)
 {
     if (side->rod_diameter.given) {
@@ -49,6 +73,8 @@ static void write_work(struct sw_emit *emit, const struct sw_setup_side *side)
     } else {
         sw_emit_comment(emit, "The work is the piece of the side before, turned round.");
     }
+    if (side->run.pieces.given)
+        write_run(emit, &side->run);
     if (side->neck_z.given) {
         sw_emit_comment(emit, "The piece is broken off here by hand afterwards.");
         write_length(emit, "neck_z", &side->neck_z);

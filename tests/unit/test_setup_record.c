@@ -139,6 +139,53 @@ static void two_tools_at_one_zero_may_share_a_system(void **state)
     sw_test_ctx_free(&ctx);
 }
 
+#define RUN                                                                                        \
+    "    run:\n      stop: 1\n      closing_loses: 0.03\n      bar_length: 55.5\n"                 \
+    "      pieces:\n        - {setup: ../a/setup.yaml}\n        - {setup: ../b/setup.yaml, "       \
+    "at_z: 0.25}\n"
+
+static void a_run_is_written_and_read_back(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    const struct sw_setup *setup = parse(&ctx, HEAD SIDE ROD RUN STATIONS);
+    struct sw_buf text = {0};
+    sw_setup_write(setup, &text);
+    assert_false(text.failed);
+    const struct sw_setup *again = parse(&ctx, sw_buf_text(&text));
+    const struct sw_setup_run *run = &((const struct sw_setup_side *)again->sides.at)->run;
+    const struct sw_setup_piece *piece = run->pieces.at;
+    assert_near(run->stop.value, 1, 0);
+    assert_near(run->closing_loses.value, 0.03, 0);
+    assert_near(run->bar_length.value, 55.5, 0);
+    assert_int_equal(run->pieces.n, 2);
+    assert_string_equal(piece[0].setup.value, "../a/setup.yaml");
+    assert_near(piece[0].at_z.value, 0, 0);
+    assert_string_equal(piece[1].setup.value, "../b/setup.yaml");
+    assert_near(piece[1].at_z.value, 0.25, 0);
+    sw_buf_done(&text);
+    sw_test_ctx_free(&ctx);
+}
+
+static void a_run_is_one_side_from_a_bar_parted_through(void **state)
+{
+    (void)state;
+    refuse(HEAD SIDE ROD RUN "    neck_z: -5\n" STATIONS, "a run is one side cut from a bar");
+    refuse(HEAD SIDE RUN STATIONS, "a run is one side cut from a bar");
+    refuse(HEAD SIDE ROD RUN STATIONS SIDE STATIONS, "a run is one side cut from a bar");
+    refuse(HEAD SIDE ROD
+           "    run: {stop: 1, closing_loses: 0, bar_length: 50, pieces: []}\n" STATIONS,
+           "pieces");
+    refuse(HEAD SIDE ROD "    run: {stop: 1, bar_length: 50, pieces: [{setup: a}]}\n" STATIONS,
+           "closing_loses");
+    refuse(
+        "format: setup/1\nstaff: a.yaml\nshop: b.yaml\nsides:\n"
+        "  - name: side 1\n    programs:\n      - {file: a.nc, spindle: [{turn: M3, speed: 900}]}\n"
+        "    holder: c\n    grips: rod\n    grip_diameter: 2\n    grip_length: 10\n"
+        "    nose_z: -6\n    end: upper\n    park_x: 10\n    park_z: 10\n" ROD RUN STATIONS,
+        "switch the spindle themselves");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -147,6 +194,8 @@ int main(void)
         cmocka_unit_test(hands_at_the_spindle_are_written_and_read_back),
         cmocka_unit_test(hands_that_make_no_sense_are_refused),
         cmocka_unit_test(two_tools_at_one_zero_may_share_a_system),
+        cmocka_unit_test(a_run_is_written_and_read_back),
+        cmocka_unit_test(a_run_is_one_side_from_a_bar_parted_through),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
