@@ -228,6 +228,33 @@ static json_t *outline_json(const struct sw_verdict *verdict)
     return sw_json_whole(array, good);
 }
 
+static json_t *piece_json(const struct sw_piece_verdict *piece, size_t i)
+{
+    json_t *object = json_object();
+    bool good = object;
+    sw_json_set(object, &good, "piece", json_integer((json_int_t)i + 1));
+    sw_json_set(object, &good, "setup", json_string(piece->name));
+    sw_json_set(object, &good, "verdict", json_string(piece->passes ? "pass" : "fail"));
+    sw_json_set(object, &good, "program", sw_json_text(piece->program));
+    sw_json_set(object, &good, "line", sw_json_count(piece->line));
+    sw_json_set(object, &good, "pause_line", sw_json_count(piece->pause));
+    sw_json_set(object, &good, "end_line", sw_json_count(piece->end));
+    sw_json_set(object, &good, "cut_as", json_integer((json_int_t)piece->as + 1));
+    sw_json_set(object, &good, "bar_mm", number_or_null(piece->bar_mm));
+    sw_json_set(object, &good, "gripped_mm", number_or_null(piece->gripped_mm));
+    sw_json_set(object, &good, "used_mm", number_or_null(piece->used_mm));
+    return sw_json_whole(object, good);
+}
+
+static json_t *pieces_json(const struct sw_verdict *verdict)
+{
+    json_t *array = json_array();
+    bool good = array;
+    for (size_t i = 0; i < verdict->piece.n; i++)
+        sw_json_append(array, &good, piece_json(&verdict->piece.at[i], i));
+    return sw_json_whole(array, good);
+}
+
 enum sw_status sw_report_dryrun_json(struct sw_buf *out, const struct sw_verdict *verdict,
                                      const struct sw_report_hash *hash, const char *version)
 {
@@ -258,6 +285,8 @@ enum sw_status sw_report_dryrun_json(struct sw_buf *out, const struct sw_verdict
     sw_json_set(root, &good, "programs", programs);
     sw_json_set(root, &good, "findings", findings);
     sw_json_set(root, &good, "sections", sections);
+    if (verdict->piece.n > 0)
+        sw_json_set(root, &good, "pieces", pieces_json(verdict));
     sw_json_set(root, &good, "total_length_mm",
                 pair((struct sw_bounds){verdict->length_least_mm, verdict->length_most_mm}));
     sw_json_set(root, &good, "outline", outline_json(verdict));
@@ -394,5 +423,62 @@ enum sw_status sw_report_record_read(struct sw_report_record **out, const char *
     json_decref(root);
     if (status == SW_OK)
         *out = record;
+    return status;
+}
+
+static enum sw_status read_piece(struct sw_piece_verdict *piece, const json_t *item,
+                                 struct sw_ctx *ctx)
+{
+    const char *program = json_string_value(json_object_get(item, "program"));
+    const json_int_t as = json_integer_value(json_object_get(item, "cut_as"));
+    if (!program || as < 1)
+        return SW_INPUT;
+    *piece = (struct sw_piece_verdict){
+        .program = sw_arena_copy(ctx->arena, program, strlen(program)),
+        .line = (uint32_t)json_integer_value(json_object_get(item, "line")),
+        .pause = (uint32_t)json_integer_value(json_object_get(item, "pause_line")),
+        .end = (uint32_t)json_integer_value(json_object_get(item, "end_line")),
+        .as = (size_t)as - 1,
+        .bar_mm = json_number_value(json_object_get(item, "bar_mm")),
+        .gripped_mm = json_number_value(json_object_get(item, "gripped_mm")),
+        .used_mm = json_number_value(json_object_get(item, "used_mm"))};
+    return piece->program ? SW_OK : SW_MEMORY;
+}
+
+static enum sw_status read_run(struct sw_verdict *verdict, const json_t *root, struct sw_ctx *ctx)
+{
+    const json_t *programs = json_object_get(root, "programs");
+    const json_t *pieces = json_object_get(root, "pieces");
+    const size_t n_programs = json_array_size(programs), n = json_array_size(pieces);
+    if (!n_programs || !n)
+        return SW_INPUT;
+    verdict->program = SW_NEW(ctx->arena, struct sw_program_verdict, n_programs);
+    verdict->piece.at = SW_NEW(ctx->arena, struct sw_piece_verdict, n);
+    if (!verdict->program || !verdict->piece.at)
+        return SW_MEMORY;
+    verdict->n_programs = n_programs;
+    verdict->piece.n = verdict->piece.cap = n;
+    for (size_t i = 0; i < n_programs; i++)
+        verdict->program[i].seconds =
+            json_number_value(json_object_get(json_array_get(programs, i), "seconds"));
+    for (size_t i = 0; i < n; i++)
+        SW_TRY(read_piece(&verdict->piece.at[i], json_array_get(pieces, i), ctx));
+    return SW_OK;
+}
+
+enum sw_status sw_report_run_read(struct sw_verdict **out, const char *text, size_t size,
+                                  struct sw_ctx *ctx)
+{
+    struct sw_verdict *verdict = SW_NEW(ctx->arena, struct sw_verdict, 1);
+    json_error_t error;
+    if (!verdict)
+        return SW_MEMORY;
+    json_t *root = json_loadb(text, size, JSON_REJECT_DUPLICATES, &error);
+    if (!root)
+        return json_error_code(&error) == json_error_out_of_memory ? SW_MEMORY : SW_INPUT;
+    const enum sw_status status = read_run(verdict, root, ctx);
+    json_decref(root);
+    if (status == SW_OK)
+        *out = verdict;
     return status;
 }

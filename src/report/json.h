@@ -28,6 +28,12 @@ enum sw_status sw_report_dryrun_json(struct sw_buf *out, const struct sw_verdict
                                      const struct sw_report_hash *hash, const char *version)
     SW_MUST_CHECK;
 
+/** Read back of a run's dryrun.json what a batch says of it: seconds of each program, and of each
+ *  piece all but its name and verdict; the rest of OUT is empty. SW_INPUT without a diagnostic when
+ *  the text is none. Lives in the context. */
+enum sw_status sw_report_run_read(struct sw_verdict **out, const char *text, size_t size,
+                                  struct sw_ctx *ctx) SW_MUST_CHECK;
+
 /** One line of a list. */
 struct sw_report_item {
     const char *name;

@@ -221,6 +221,28 @@ static void add_sizes(struct sw_buf *out, const struct sw_verdict *verdict)
     sw_buf_add(out, "\n");
 }
 
+/* Of a run, the pieces; those that are cut alike are told together where they follow each other. */
+static void say_pieces(struct sw_buf *out, const struct sw_verdict *verdict)
+{
+    const struct sw_piece_verdict *piece = verdict->piece.at;
+    for (size_t i = 0; i < verdict->piece.n; i++) {
+        size_t last = i;
+        while (last + 1 < verdict->piece.n && piece[last + 1].as == piece[i].as &&
+               piece[last + 1].passes == piece[i].passes)
+            last++;
+        sw_buf_printf(out, last > i ? "pieces %zu to %zu" : "piece %zu", i + 1, last + 1);
+        sw_buf_printf(out, " (%s): %s", piece[i].name, piece[i].passes ? "pass" : "fail");
+        if (piece[i].program) {
+            sw_buf_printf(out, ", from line %u of %s, held on ", piece[i].line, piece[i].program);
+            sw_text_number(out, piece[last].gripped_mm, 2);
+            sw_buf_add(out, last > i ? " mm and more\n" : " mm\n");
+        } else {
+            sw_buf_add(out, ", never cut\n");
+        }
+        i = last;
+    }
+}
+
 void sw_report_verdict(struct sw_buf *out, const struct sw_verdict *verdict)
 {
     sw_report_findings(out, verdict);
@@ -245,6 +267,7 @@ void sw_report_verdict(struct sw_buf *out, const struct sw_verdict *verdict)
         sw_report_times(out, &program->time);
         sw_buf_add(out, "\n");
     }
+    say_pieces(out, verdict);
     if (isfinite(verdict->length_least_mm)) {
         sw_buf_add(out, "length left: ");
         sw_text_bounds(out, verdict->length_least_mm, verdict->length_most_mm, 4);

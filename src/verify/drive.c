@@ -230,6 +230,10 @@ static enum sw_status drive_move(struct sw_judge *judge, const struct sw_motion_
     SW_TRY(check_speed(judge, event, r));
     if (!move->is_cut || move->tool == SW_SIM_NO_TOOL)
         return SW_OK;
+    if (!sw_tool_cuts(side_now(judge)->tool[move->tool].tool))
+        return sw_judge_add(judge, sw_judge_at(judge, SW_FINDING_HOLDER_RUBS, SW_ERROR, event),
+                            (int)move->tool, "%s is fed into the work; it has no edge",
+                            side_now(judge)->tool[move->tool].tool->name.value);
     if (sw_judge_stretch_of(judge, move)->removed.depth > SW_VERIFY_CUT) {
         SW_TRY(check_spindle(judge, event, move->tool));
         SW_TRY(check_overfeed(judge, move));

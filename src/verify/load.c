@@ -271,7 +271,8 @@ enum sw_status sw_judge_load(struct sw_judge *judge, const struct sw_sim_move *m
     if (!move->is_cut || move->tool == SW_SIM_NO_TOOL)
         return SW_OK;
     SW_TRY(sim->kernel->silhouette(&load->after, sim->work, SW_WORK_LEAST, sw_load_nose_z(judge)));
-    if (move->event->kind != SW_MOTION_RAPID)
+    const struct sw_sim_tool *tool = &sim->side[sim->n_sides - 1].tool[move->tool];
+    if (move->event->kind != SW_MOTION_RAPID && sw_tool_cuts(tool->tool))
         SW_TRY(judge_block(judge, move, profile));
     const struct sw_silhouette spent = load->before;
     load->before = load->after;

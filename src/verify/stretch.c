@@ -221,7 +221,8 @@ enum sw_status sw_judge_stretch_add(struct sw_judge *judge, const struct sw_moti
         return SW_OK;
     const struct sw_sim_move *move = &judge->sim->moves.at[judge->sim->moves.n - 1];
     if (s->n == 0) {
-        if (!move->is_cut || move->tool == SW_SIM_NO_TOOL || !is_short(judge, move))
+        if (!move->is_cut || move->tool == SW_SIM_NO_TOOL || !is_short(judge, move) ||
+            !sw_tool_cuts(judge->sim->side[move->side].tool[move->tool].tool))
             return SW_OK;
         s->begin = place_of(event->from);
         s->move = *move;

@@ -124,6 +124,8 @@ static enum sw_status run_side(struct sw_judge *judge, const struct sw_setup_sid
     judge->program_now--; /* what is found at the end of a side belongs to its last program */
     SW_TRY(sw_judge_side_end(judge));
     judge->program_now++;
+    if (side->rod_diameter.given)
+        judge->verdict->rod_end_z = judge->sim->kernel->box(judge->sim->work).z1;
     return sw_sim_end_side(judge->sim);
 }
 
@@ -202,7 +204,7 @@ static enum sw_status run(struct sw_verdict **out, const struct sw_work_class *k
     if (verdict == NULL)
         return SW_MEMORY;
     verdict->passes = true;
-    verdict->length_least_mm = verdict->length_most_mm = (double)NAN;
+    verdict->length_least_mm = verdict->length_most_mm = verdict->rod_end_z = (double)NAN;
     verdict->program = SW_NEW(ctx->arena, struct sw_program_verdict, n_programs);
     verdict->n_programs = n_programs;
     verdict->n_sections = shape != NULL ? shape->staff->n : 0;

@@ -50,6 +50,7 @@ enum { SW_VERIFY_MOST_MOVES = 100000 };
     X(OVERSTRESS, "overstress", "a cut strains the work so that it may stay bent or break")        \
     X(BUCKLING, "buckling", "a cut pushes along the work near to where it gives way sideways")     \
     X(LOST_SUPPORT, "lost-support", "the work is no longer held where it is cut")                  \
+    X(ADVANCE, "advance", "the bar is not brought to where its next piece is cut")                 \
     X(GRIP, "grip", "the holder cannot hold what it is given")                                     \
     X(SIZE, "size", "a size comes out beyond its limits")                                          \
     X(BLOCK, "block", "the text is wrong by the standard")                                         \
@@ -223,6 +224,19 @@ struct sw_program_verdict {
     SW_VEC(struct sw_line_load) load; /* of lines that cut, in the order they run */
 };
 
+/** One piece of a run. */
+struct sw_piece_verdict {
+    const char *name;    /* its record, as the run's names it */
+    const char *program; /* NULL: no program brings the bar out for it */
+    uint32_t line;       /* where the stop is called for it: work may be taken up there */
+    uint32_t pause, end; /* its lines: from the pause that advances the bar to the next one */
+    bool passes;
+    size_t as; /* judged once for all that are cut by the same moves: the first of them, from 0 */
+    double bar_mm;      /* length of the bar before it */
+    double gripped_mm;  /* of that, behind the nose */
+    double used_mm;     /* what the piece takes of it */
+};
+
 struct sw_verdict {
     bool passes;
     SW_VEC(struct sw_finding) findings; /* by program and line */
@@ -236,6 +250,9 @@ struct sw_verdict {
     /* Largest bending of the radius by a block that leaves a final surface (without a shape: by
      * any), largest stress, least safety against yield. */
     struct sw_verdict_worst deflection_um, stress_mpa, safety;
+    double rod_end_z;        /* free end of what stays in the holder where the piece is cut from a
+                                rod, chucking frame; NAN: there is none */
+    SW_VEC(struct sw_piece_verdict) piece; /* of a run, in the order they are cut */
     size_t slenderest;       /* section of the largest slenderness, counted from 0 */
     double resolution_um;    /* half width of what the kernels leave open */
     struct sw_rings left[2]; /* outlines of what is surely left and of the most that may be
@@ -270,6 +287,25 @@ struct sw_verify_program {
 enum sw_status sw_verify_run(struct sw_verdict **out, const struct sw_verify_program *program,
                              size_t n_programs, const struct sw_setup *setup,
                              const struct sw_shop *shop, const struct sw_shape *shape,
+                             struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** A piece of a run, besides its moves: its own record and shape, and the programs of its later
+ *  sides, already read. */
+struct sw_verify_piece {
+    const struct sw_setup *setup;
+    const struct sw_shape *shape;
+    const struct sw_verify_program *later;
+    size_t n_later;
+};
+
+/** Judge a run (SETUP has one side, with `run.pieces`): each piece by the moves between its pause
+ *  at the stop and the next, on the bar as it stands there, and on through its later sides. Where
+ *  the bar ends, the text says: by the place of the stop at the pause. PIECE one a piece of the
+ *  record; pieces with one record share it by pointer. Sizes stand in no section: each variant has
+ *  them in its own verdict, and here its findings count. */
+enum sw_status sw_verify_bar(struct sw_verdict **out, const struct sw_verify_program *program,
+                             size_t n_programs, const struct sw_verify_piece *piece,
+                             const struct sw_setup *setup, const struct sw_shop *shop,
                              struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** Asked before each event of a program, while nothing of it is done yet, with the verdict as it
