@@ -21,8 +21,10 @@ static struct sw_text text(const char *value)
     return (struct sw_text){.value = value, .given = value != NULL};
 }
 
-static bool is_used(const struct sw_plan_chucking *c, int station)
+static bool is_used(const struct sw_plan_chucking *c, int station, int stop)
 {
+    if (station == stop)
+        return true;
     for (size_t i = 0; i < c->n_ops; i++)
         if (c->op[i].station == station && c->op[i].n_passes > 0)
             return true;
@@ -55,8 +57,8 @@ static double gap_of(const struct sw_plan_chucking *c, int station)
 }
 
 static enum sw_status stations_of(struct sw_setup_side *side, const struct sw_plan *plan,
-                                  const struct sw_plan_chucking *c, const struct sw_post *post,
-                                  struct sw_ctx *ctx)
+                                  const struct sw_plan_chucking *c, int stop,
+                                  const struct sw_post *post, struct sw_ctx *ctx)
 {
     const struct sw_shop *shop = plan->shop;
     const struct sw_fitted_tool *fitted = shop->tools.at;
@@ -69,7 +71,7 @@ static enum sw_status stations_of(struct sw_setup_side *side, const struct sw_pl
     size_t n = 0;
     for (size_t i = 0; i < shop->tools.n; i++) {
         const int number_of = (int)fitted[i].station.value;
-        if (!is_gang && !is_used(c, number_of))
+        if (!is_gang && !is_used(c, number_of, stop))
             continue;
         const struct sw_station *station = sw_machine_station(shop->machine, number_of);
         double zero_z = zero.z - station->at.z.value;
@@ -88,9 +90,10 @@ static enum sw_status stations_of(struct sw_setup_side *side, const struct sw_pl
     return SW_OK;
 }
 
+/* STOP: a station that is there besides those the plan uses; 0: none. */
 static enum sw_status side_of(struct sw_setup_side *side, const struct sw_plan *plan, size_t i,
-                              const struct sw_post_programs *programs, const struct sw_post *post,
-                              struct sw_ctx *ctx)
+                              int stop, const struct sw_post_programs *programs,
+                              const struct sw_post *post, struct sw_ctx *ctx)
 {
     const struct sw_plan_chucking *c = &plan->chucking[i];
     struct sw_setup_program *files = SW_NEW(ctx->arena, struct sw_setup_program, programs->n);
@@ -115,7 +118,7 @@ static enum sw_status side_of(struct sw_setup_side *side, const struct sw_plan *
         side->bush_z = number(sw_num_round(sw_moves_first_zero(plan->shop).z, zero_decimals));
     if (c->has_neck)
         side->neck_z = number(c->neck_z);
-    return stations_of(side, plan, c, post, ctx);
+    return stations_of(side, plan, c, stop, post, ctx);
 }
 
 struct reach {
@@ -241,14 +244,8 @@ static enum sw_status park_of(struct sw_setup_side *side, const struct sw_plan *
     return SW_OK;
 }
 
-enum sw_status sw_moves_setup(struct sw_setup **out, const struct sw_plan *plan,
-                              const struct sw_post_programs *programs, const struct sw_post *post,
-                              struct sw_ctx *ctx)
+static void fill_whole(struct sw_setup *setup, const struct sw_plan *plan)
 {
-    struct sw_setup *setup = SW_NEW(ctx->arena, struct sw_setup, 1);
-    struct sw_setup_side *sides = SW_NEW(ctx->arena, struct sw_setup_side, plan->n_chuckings);
-    if (!setup || !sides)
-        return SW_MEMORY;
     setup->staff = text(plan->job->staff.value);
     setup->shop = text(plan->job->shop.value);
     setup->stone = number(plan->shop->leave.stone.value);
@@ -257,11 +254,101 @@ enum sw_status sw_moves_setup(struct sw_setup **out, const struct sw_plan *plan,
     const bool is_upper_first = plan->chucking[0].end == SW_SIDE_UPPER;
     setup->upper_long = number(is_upper_first ? 0 : plan->job->leave_long.value);
     setup->lower_long = number(is_upper_first ? plan->job->leave_long.value : 0);
+}
+
+enum sw_status sw_moves_setup(struct sw_setup **out, const struct sw_plan *plan,
+                              const struct sw_post_programs *programs, const struct sw_post *post,
+                              struct sw_ctx *ctx)
+{
+    struct sw_setup *setup = SW_NEW(ctx->arena, struct sw_setup, 1);
+    struct sw_setup_side *sides = SW_NEW(ctx->arena, struct sw_setup_side, plan->n_chuckings);
+    if (!setup || !sides)
+        return SW_MEMORY;
+    fill_whole(setup, plan);
     for (size_t i = 0; i < plan->n_chuckings; i++) {
-        SW_TRY(side_of(&sides[i], plan, i, &programs[i], post, ctx));
+        SW_TRY(side_of(&sides[i], plan, i, 0, &programs[i], post, ctx));
         SW_TRY(park_of(&sides[i], plan, i, &programs[i], post, ctx));
     }
     setup->sides = (struct sw_list){.at = sides, .n = plan->n_chuckings, .given = true};
     *out = setup;
+    return SW_OK;
+}
+
+static const struct sw_setup_station *station_of(const struct sw_setup_side *side, int number_of)
+{
+    const struct sw_setup_station *station = side->stations.at;
+    for (size_t i = 0; i < side->stations.n; i++)
+        if ((int)station[i].station.value == number_of)
+            return &station[i];
+    return NULL;
+}
+
+/* Pieces of one bar may use other tools, and the bar hangs out as far as the shortest tail that any
+ * of them bears. */
+static enum sw_status run_side(struct sw_setup_side *side, const struct sw_moves_run *run,
+                               const struct sw_post_programs *programs, const struct sw_post *post,
+                               struct sw_ctx *ctx)
+{
+    const struct sw_shop *shop = run->piece[0].plan->shop;
+    struct sw_setup_station *all = SW_NEW(ctx->arena, struct sw_setup_station, shop->tools.n);
+    const struct sw_plan *seen = NULL;
+    double tail = HUGE_VAL;
+    size_t n = 0;
+    if (!all)
+        return SW_MEMORY;
+    for (size_t i = 0; i < run->n; i++) {
+        const struct sw_plan *plan = run->piece[i].plan;
+        const struct sw_plan_chucking *c = &plan->chucking[0];
+        struct sw_setup_side own = {0};
+        if (plan == seen)
+            continue;
+        seen = plan;
+        SW_TRY(side_of(&own, plan, 0, run->stop, programs, post, ctx));
+        const struct sw_setup_station *station = own.stations.at;
+        for (size_t k = 0; k < own.stations.n; k++) {
+            side->stations = (struct sw_list){.at = all, .n = n, .given = true};
+            if (!station_of(side, (int)station[k].station.value))
+                all[n++] = station[k];
+        }
+        if (i == 0 || c->nose_z <= run->nose_z) {
+            *side = own;
+            side->rod_end_z = number(c->rod_end_z);
+        }
+        tail = fmin(tail, fmin(c->tail_most, fmax(0, run->bar - c->stick_out - c->grip_length)));
+    }
+    side->stations = (struct sw_list){.at = all, .n = n, .given = true};
+    side->tail = number(tail);
+    return SW_OK;
+}
+
+enum sw_status sw_moves_run_setup(struct sw_setup **out, const struct sw_moves_run *run,
+                                  const char *const *setup, const struct sw_path *path,
+                                  const struct sw_post_programs *programs,
+                                  const struct sw_post *post, struct sw_ctx *ctx)
+{
+    struct sw_setup *whole = SW_NEW(ctx->arena, struct sw_setup, 1);
+    struct sw_setup_side *side = SW_NEW(ctx->arena, struct sw_setup_side, 1);
+    struct sw_setup_piece *piece = SW_NEW(ctx->arena, struct sw_setup_piece, run->n);
+    if (!whole || !side || !piece)
+        return SW_MEMORY;
+    const struct sw_plan *plan = run->piece[0].plan;
+    fill_whole(whole, plan);
+    SW_TRY(run_side(side, run, programs, post, ctx));
+    for (size_t i = 0; i < run->n; i++)
+        piece[i] = (struct sw_setup_piece){
+            .setup = text(setup[i]),
+            .at_z = number(run->nose_z - run->piece[i].plan->chucking[0].nose_z)};
+    side->nose_z = number(run->nose_z);
+    side->run = (struct sw_setup_run){.stop = number(run->stop),
+                                      .closing_loses =
+                                          number(plan->chucking[0].holder->closing_loses.value),
+                                      .bar_length = number(run->bar),
+                                      .pieces = {.at = piece, .n = run->n, .given = true}};
+    SW_TRY(check_travel(side, path, plan->shop->machine, ctx));
+    const struct sw_setup_station *stop = station_of(side, run->stop);
+    side->park_x = number(path->park.r + stop->zero_x.value);
+    side->park_z = number(path->park.z + stop->zero_z.value);
+    whole->sides = (struct sw_list){.at = side, .n = 1, .given = true};
+    *out = whole;
     return SW_OK;
 }

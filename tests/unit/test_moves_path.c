@@ -4,6 +4,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 static const char *const samples[] = {"fenmoor-43", "wren-8", "tollgate", "millrace", "harrow-2p"};
 enum { N_SAMPLES = sizeof samples / sizeof *samples };
@@ -116,6 +117,88 @@ static void rapids_go_one_axis_at_a_time(void **state)
 }
 
 /* Fails the N-th allocation from now on. */
+/* Index of the pause before which the bar comes out for piece I. */
+static size_t advance_of(const struct sw_path *path, size_t piece)
+{
+    for (size_t i = 0; i < path->n; i++)
+        if (path->at[i].kind == SW_PATH_PAUSE && strstr(path->at[i].text, "against the stop") &&
+            piece-- == 0)
+            return i;
+    fail();
+    return 0;
+}
+
+/* Two pieces of one plan and, between them, one that stands out less: each is cut by its own moves,
+ * shifted along z so that the nose of the holder stays. */
+static void a_run_cuts_each_piece_by_its_own_moves_from_the_same_nose(void **state)
+{
+    (void)state;
+    struct sw_bench bench;
+    sw_bench_load(&bench, "fenmoor-43");
+    bench.job->parting.value = SW_PART_THROUGH;
+    assert_int_equal(sw_bench_plan(&bench), SW_OK);
+    struct sw_plan nearer = *bench.plan;
+    nearer.chucking[0].nose_z += 0.25;
+    const struct sw_moves_piece piece[] = {{bench.plan, "a"}, {&nearer, "b"}, {bench.plan, "a"}};
+    const int stop = 5;
+    const struct sw_moves_run run = {.piece = piece,
+                                     .n = 3,
+                                     .first_number = 8,
+                                     .n_all = 10,
+                                     .stop = stop,
+                                     .nose_z = sw_moves_run_nose(piece, 3),
+                                     .bar = 60,
+                                     .called = "trial",
+                                     .stem = "bar-1"};
+    assert_near(run.nose_z, bench.plan->chucking[0].nose_z, 0);
+    struct sw_path *own = NULL, *path = NULL;
+    assert_int_equal(sw_moves_build(&own, bench.plan, 0, &bench.ctx), SW_OK);
+    assert_int_equal(sw_moves_run(&path, &run, &bench.ctx), SW_OK);
+    assert_int_equal(path->at[path->n - 1].kind, SW_PATH_END);
+    for (size_t i = 0; i < 3; i++) {
+        const double at_z = i == 1 ? -0.25 : 0;
+        const size_t pause = advance_of(path, i);
+        assert_true(strstr(path->at[pause].text, i == 0   ? "piece 8:"
+                                                 : i == 1 ? "piece 9:"
+                                                          : "piece 10:") != NULL);
+        const struct sw_path_event *to = &path->at[pause - 1];
+        assert_near(to->to.z, bench.plan->chucking[0].rod_end_z + at_z, 1e-12);
+        assert_near(to->to.r, 0, 0);
+        const struct sw_path_event *first = &path->at[pause + 3];
+        for (size_t k = 0; k + 1 < own->n; k++) { /* all but its end */
+            assert_int_equal(first[k].kind, own->at[k].kind);
+            assert_near(first[k].to.z, own->at[k].to.z + at_z, 1e-12);
+            assert_near(first[k].to.r, own->at[k].to.r, 0);
+        }
+    }
+    sw_bench_free(&bench);
+}
+
+static void pieces_with_other_corrections_do_not_go_into_one_program(void **state)
+{
+    (void)state;
+    struct sw_bench bench, other;
+    sw_bench_load(&bench, "fenmoor-43");
+    sw_bench_load(&other, "tollgate");
+    assert_int_equal(sw_bench_plan(&bench), SW_OK);
+    assert_int_equal(sw_bench_plan(&other), SW_OK);
+    const struct sw_moves_piece piece[] = {{bench.plan, "a"}, {other.plan, "b"}};
+    const struct sw_moves_run run = {.piece = piece,
+                                     .n = 2,
+                                     .first_number = 1,
+                                     .n_all = 2,
+                                     .stop = 5,
+                                     .nose_z = sw_moves_run_nose(piece, 2),
+                                     .bar = 60,
+                                     .called = "trial",
+                                     .stem = "bar-1"};
+    struct sw_path *path = NULL;
+    assert_int_equal(sw_moves_run(&path, &run, &bench.ctx), SW_CANNOT);
+    assert_non_null(strstr(sw_test_diagnostics(&bench.ctx), "one program cannot hold both"));
+    sw_bench_free(&other);
+    sw_bench_free(&bench);
+}
+
 struct failing {
     size_t left;
 };
@@ -164,6 +247,8 @@ int main(void)
         cmocka_unit_test(pauses_and_changes_are_far_from_the_work_with_the_spindle_still),
         cmocka_unit_test(every_cut_has_a_turning_spindle_and_a_feed),
         cmocka_unit_test(rapids_go_one_axis_at_a_time),
+        cmocka_unit_test(a_run_cuts_each_piece_by_its_own_moves_from_the_same_nose),
+        cmocka_unit_test(pieces_with_other_corrections_do_not_go_into_one_program),
         cmocka_unit_test(planning_reports_every_lack_of_memory),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
