@@ -96,6 +96,12 @@ enum sw_status sw_app_judge(struct sw_verdict **out, const struct sw_app_text *t
                             const struct sw_shape *shape, bool by_referee,
                             struct sw_ctx *ctx) SW_MUST_CHECK;
 
+/** Judge a run (setup/setup.h): its N program TEXTs, and what its pieces' own records name, as seen
+ *  from FOLDER where the run's record stands. */
+enum sw_status sw_app_judge_run(struct sw_verdict **out, const struct sw_app_text *text, size_t n,
+                                const struct sw_setup *setup, const char *folder,
+                                const struct sw_shop *shop, struct sw_ctx *ctx) SW_MUST_CHECK;
+
 /** What make should do. */
 struct sw_app_make {
     const char *job;    /* file */
@@ -139,7 +145,9 @@ struct sw_app_batch {
     size_t jobs;     /* threads, 1 at least */
     bool draws;  /* drawing.pdf in each folder */
     bool force;
-    void (*progress)(size_t done, size_t all, void *user);
+    /* Told from any thread, one at a time, OF what so many are done ("variants", then "bars"); NULL:
+     * nobody wants to know. */
+    void (*progress)(size_t done, size_t all, const char *of, void *user);
     void *user;
 };
 

@@ -1,6 +1,7 @@
 /* A batch: every variant in a context of its own, given back when it is done. */
 #include "app/app.h"
 
+#include <pthread.h>
 #include <string.h>
 
 #include "app/batch_int.h"
@@ -35,12 +36,12 @@ static bool is_same(const char *path, const char *sha256, struct sw_ctx *ctx)
            sw_app_sha256(&now, text, size, ctx) == SW_OK && strcmp(now, sha256) == 0;
 }
 
-/* Does the folder's record prove that STAFF led to what stands there? */
-static bool is_proved(const struct sw_batch_run *run, const char *folder,
-                      const struct sw_buf *staff, struct sw_ctx *ctx)
+bool sw_batch_is_proved(const struct sw_batch_run *run, const char *folder,
+                        const struct sw_buf *staff, struct sw_ctx *ctx)
 {
     static const char drawing[] = "drawing.pdf", staff_name[] = "staff.yaml";
-    const char *path = sw_path_join(ctx->arena, folder, "record.json"), *text, *hash;
+    const char *path = sw_path_join(ctx->arena, folder, "record.json"), *text;
+    const char *hash = NULL;
     size_t size;
     struct sw_report_record *record = NULL;
     struct stat is;
@@ -49,12 +50,12 @@ static bool is_proved(const struct sw_batch_run *run, const char *folder,
         sw_report_record_read(&record, path, text, size, ctx) != SW_OK ||
         strcmp(record->version, run->app->version) != 0 || !record->passes)
         return false;
-    if (sw_app_sha256(&hash, sw_buf_text(staff), staff->n, ctx) != SW_OK)
+    if (staff && sw_app_sha256(&hash, sw_buf_text(staff), staff->n, ctx) != SW_OK)
         return false;
-    bool has_staff = false, has_drawing = false;
+    bool has_staff = !staff, has_drawing = staff ? false : run->what->draws;
     for (size_t i = 0; i < record->n_inputs; i++) {
         const struct sw_report_hash *it = &record->input[i];
-        if (strcmp(it->file, staff_name) == 0) {
+        if (staff && strcmp(it->file, staff_name) == 0) {
             has_staff = true;
             if (strcmp(it->sha256, hash) != 0)
                 return false;
@@ -129,10 +130,10 @@ static enum sw_status make_variant(struct sw_batch_result *result, struct sw_bat
     if (status == SW_INPUT) /* once more, so that it is said */
         status = sw_batch_staff(&staff, run->batch, i, run->staff_name, run->staff, run->staff_size,
                                 ctx);
-    if (status ==
-        SW_OK) /* what is proved is not written again, and would keep a killed run's lock */
+    /* What is proved is not written again, and would keep a killed run's lock. */
+    if (status == SW_OK)
         status = sw_outdir_clear(folder, sw_make_record_file, ctx);
-    if (status == SW_OK && is_proved(run, folder, &staff, &aside)) {
+    if (status == SW_OK && sw_batch_is_proved(run, folder, &staff, &aside)) {
         struct sw_staff *read = NULL;
         result->was_kept = true;
         status = sw_staff_parse(&read, "staff.yaml", sw_buf_text(&staff), staff.n, &aside);
@@ -145,41 +146,62 @@ static enum sw_status make_variant(struct sw_batch_result *result, struct sw_bat
     return status;
 }
 
-static void *work_through(void *user)
+static void make_one(void *user, size_t i, struct sw_ctx *ctx)
 {
     struct sw_batch_run *run = user;
-    pthread_mutex_lock(&run->lock);
-    while (run->next < run->n) {
-        const size_t i = run->next++;
-        pthread_mutex_unlock(&run->lock);
+    struct sw_batch_result *result = &run->result[i];
+    result->status = ctx ? make_variant(result, run, i, ctx) : SW_MEMORY;
+    if (ctx && result->status != SW_OK)
+        sw_diag_write(ctx->diag, &run->talk[i]);
+}
+
+/* Work that several threads take from, item by item. */
+struct queue {
+    const struct sw_app_batch *what;
+    const char *of;
+    sw_batch_work *work;
+    void *user;
+    size_t n, next, done;
+    pthread_mutex_t lock;
+};
+
+static void *work_through(void *user)
+{
+    struct queue *queue = user;
+    pthread_mutex_lock(&queue->lock);
+    while (queue->next < queue->n) {
+        const size_t i = queue->next++;
+        pthread_mutex_unlock(&queue->lock);
         struct sw_ctx ctx = {sw_arena_new(), sw_diag_new()};
-        struct sw_batch_result *result = &run->result[i];
-        result->status = ctx.arena && ctx.diag ? make_variant(result, run, i, &ctx) : SW_MEMORY;
-        if (ctx.diag && result->status != SW_OK)
-            sw_diag_write(ctx.diag, &run->talk[i]);
+        queue->work(queue->user, i, ctx.arena && ctx.diag ? &ctx : NULL);
         sw_diag_free(ctx.diag);
         sw_arena_free(ctx.arena);
-        pthread_mutex_lock(&run->lock);
-        run->done++;
-        if (run->what->progress)
-            run->what->progress(run->done, run->n, run->what->user);
+        pthread_mutex_lock(&queue->lock);
+        queue->done++;
+        if (queue->what->progress)
+            queue->what->progress(queue->done, queue->n, queue->of, queue->what->user);
     }
-    pthread_mutex_unlock(&run->lock);
+    pthread_mutex_unlock(&queue->lock);
     return NULL;
 }
 
-/* Threads that cannot be had are done without. */
-static void make_all(struct sw_batch_run *run)
+enum sw_status sw_batch_each(const struct sw_app_batch *what, size_t n, const char *of,
+                             sw_batch_work *work, void *user)
 {
     enum { MOST = 32 };
+    struct queue queue = {.what = what, .of = of, .work = work, .user = user, .n = n};
     pthread_t thread[MOST];
-    size_t n = 0;
-    while (n + 1 < run->what->jobs && n < MOST &&
-           pthread_create(&thread[n], NULL, work_through, run) == 0)
-        n++;
-    work_through(run);
-    while (n)
-        pthread_join(thread[--n], NULL);
+    size_t more = 0;
+    if (pthread_mutex_init(&queue.lock, NULL) != 0)
+        return SW_MEMORY;
+    while (more + 1 < what->jobs && more + 1 < n && more < MOST &&
+           pthread_create(&thread[more], NULL, work_through, &queue) == 0)
+        more++;
+    work_through(&queue);
+    while (more)
+        pthread_join(thread[--more], NULL);
+    pthread_mutex_destroy(&queue.lock);
+    return SW_OK;
 }
 
 static enum sw_status load_log(const struct sw_log **out, const char *path, struct sw_ctx *ctx)
@@ -210,12 +232,11 @@ enum sw_status sw_app_batch(struct sw_buf *text, const struct sw_app_batch *what
     SW_TRY(sw_file_read(&run.staff, &run.staff_size, run.staff_name, SW_FILE_MOST_INPUT, ctx));
     run.result = SW_NEW(ctx->arena, struct sw_batch_result, run.n);
     run.talk = SW_NEW(ctx->arena, struct sw_buf, run.n);
-    if (!run.result || !run.talk || pthread_mutex_init(&run.lock, NULL) != 0)
+    if (!run.result || !run.talk)
         return SW_MEMORY;
     enum sw_status status = sw_file_make_folder(what->folder, ctx);
     if (status == SW_OK)
-        make_all(&run);
-    pthread_mutex_destroy(&run.lock);
+        status = sw_batch_each(what, run.n, "variants", make_one, &run);
     if (status == SW_OK)
         status = sw_batch_say(text, &run, work, ctx);
     for (size_t i = 0; i < run.n; i++)

@@ -62,3 +62,36 @@ enum sw_status sw_batch_plan_bars(struct sw_batch_bars *out, const struct sw_bat
         return SW_OK;
     return sw_bar_plan(&out->plan, out->kind, batch->bars.n, out->want, out->n_wants, ctx);
 }
+
+enum sw_status sw_batch_walk_begin(struct sw_batch_walk *walk, const struct sw_batch_run *run,
+                                   const struct sw_batch_bars *bars, struct sw_ctx *ctx)
+{
+    *walk = (struct sw_batch_walk){.run = run, .bars = bars};
+    walk->cut = SW_NEW(ctx->arena, size_t, bars->n_wants);
+    return walk->cut ? SW_OK : SW_MEMORY;
+}
+
+bool sw_batch_walk_next(struct sw_batch_piece *is, struct sw_batch_walk *walk)
+{
+    const struct sw_batch *batch = walk->run->batch;
+    const struct sw_bar_plan *plan = &walk->bars->plan;
+    const size_t n_bars = plan->n ? plan->n : 1;
+    for (; walk->bar < n_bars; walk->bar++, walk->want = 0, walk->of_bar = 0)
+        for (; walk->want < walk->bars->n_wants; walk->want++, walk->of_want = 0) {
+            const size_t w = walk->want;
+            if (walk->of_want == (plan->n ? plan->bar[walk->bar].n[w] : walk->bars->want[w].n))
+                continue;
+            const size_t quantity = (size_t)batch->quantity.value, at = walk->cut[w]++;
+            walk->of_want++;
+            *is = (struct sw_batch_piece){
+                .number = walk->piece + 1,
+                .variant = walk->bars->variant[walk->bars->first[w] + at / quantity],
+                .bar = walk->bar,
+                .of_variant = at % quantity,
+                .is_new_edge = walk->piece % (size_t)batch->tool_life.value == 0};
+            is->is_new_bar = walk->of_bar++ == 0;
+            walk->piece++;
+            return true;
+        }
+    return false;
+}

@@ -5,8 +5,6 @@
 #ifndef SW_APP_BATCH_INT_H
 #define SW_APP_BATCH_INT_H
 
-#include <pthread.h>
-
 #include "app/app.h"
 #include "batch/bars.h"
 #include "batch/batch.h"
@@ -28,12 +26,25 @@ struct sw_batch_run {
     const struct sw_app *app;
     const char *staff_name, *staff;
     size_t staff_size;
-    size_t n, next, done;
+    size_t n;
     const struct sw_log *log; /* NULL: none */
     struct sw_batch_result *result;
     struct sw_buf *talk; /* what variants had to say, by variant */
-    pthread_mutex_t lock;
 };
+
+/** Item I of a work that several threads share, in a context of its own; NULL: there was no memory
+ *  for it. */
+typedef void sw_batch_work(void *user, size_t i, struct sw_ctx *ctx);
+
+/** Do N items in `jobs` threads; those that cannot be had are done without. SW_MEMORY: nothing was
+ *  done. */
+enum sw_status sw_batch_each(const struct sw_app_batch *what, size_t n, const char *of,
+                             sw_batch_work *work, void *user) SW_MUST_CHECK;
+
+/** Does the folder's record prove that the same files led to what stands there? STAFF: the text of
+ *  its staff.yaml, which need not be there yet; NULL: there is none. */
+bool sw_batch_is_proved(const struct sw_batch_run *run, const char *folder,
+                        const struct sw_buf *staff, struct sw_ctx *ctx);
 
 /** Which pieces come off which bar; no bars named or no variant made: an empty plan. */
 struct sw_batch_bars {
@@ -44,7 +55,43 @@ struct sw_batch_bars {
     size_t *variant; /* those that were made, by pitch */
     size_t n_variants;
     struct sw_bar_plan plan;
+    /* Programs of the runs, by piece in the order of work; NULL: there are none. */
+    struct sw_batch_begin {
+        const char *program; /* seen from the batch's folder; NULL: this bar has none */
+        size_t line;
+    } * begin;
 };
+
+/** Goes through the pieces as they are cut: bar by bar, on each the longest pitch first. Without
+ *  bars all of a pitch follow each other. */
+struct sw_batch_walk {
+    const struct sw_batch_run *run;
+    const struct sw_batch_bars *bars;
+    size_t bar, want, of_want; /* pieces of this want cut from this bar */
+    size_t *cut;               /* of each want, from all bars */
+    size_t piece;              /* all that are cut */
+    size_t of_bar;             /* from this bar */
+};
+
+struct sw_batch_piece {
+    size_t number, variant, bar;
+    size_t of_variant; /* from 0 */
+    bool is_new_edge, is_new_bar;
+};
+
+enum sw_status sw_batch_walk_begin(struct sw_batch_walk *walk, const struct sw_batch_run *run,
+                                   const struct sw_batch_bars *bars,
+                                   struct sw_ctx *ctx) SW_MUST_CHECK;
+bool sw_batch_walk_next(struct sw_batch_piece *is, struct sw_batch_walk *walk);
+
+/** What the folder of bar 1, 2, ... is called. */
+#define SW_BATCH_BAR_FOLDER "bar-%zu"
+
+/** Where the shop has a stop and bars are planned: a folder a bar with a program for all its pieces,
+ *  judged; one that is proved is kept. BARS gets where each piece begins, OUT what is to be said. */
+enum sw_status sw_batch_make_runs(struct sw_buf *out, struct sw_batch_bars *bars,
+                                  const struct sw_batch_run *run, const struct sw_work *work,
+                                  struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** Plan the bars; SW_CANNOT with a diagnostic when they do not suffice. */
 enum sw_status sw_batch_plan_bars(struct sw_batch_bars *out, const struct sw_batch_run *run,
@@ -54,6 +101,9 @@ enum sw_status sw_batch_plan_bars(struct sw_batch_bars *out, const struct sw_bat
 enum sw_status sw_batch_write_sheets(const struct sw_batch_run *run,
                                      const struct sw_batch_bars *bars, const char *job,
                                      struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** The worse of two outcomes, in the order in which a batch ends: 70, 5, 3, 4, 1, 0. */
+enum sw_status sw_batch_worse(enum sw_status a, enum sw_status b);
 
 /** The summary, into OUT and batch.txt; gives the worst of all statuses. */
 enum sw_status sw_batch_say(struct sw_buf *out, const struct sw_batch_run *run,

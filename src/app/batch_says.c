@@ -222,7 +222,7 @@ static void say_forecasts(struct sw_buf *out, const struct sw_batch_run *run,
     }
 }
 
-static enum sw_status worse(enum sw_status a, enum sw_status b)
+enum sw_status sw_batch_worse(enum sw_status a, enum sw_status b)
 {
     static const int order[] = {0, 1, 4, 3, 5, 70};
     size_t at_a = 0, at_b = 0;
@@ -250,7 +250,8 @@ static enum sw_status say_left_over(struct sw_buf *out, const struct sw_batch_ru
 }
 
 static enum sw_status say_variants(enum sw_status *worst, struct sw_buf *out,
-                                   const struct sw_batch_run *run, struct sw_ctx *ctx)
+                                   const struct sw_batch_run *run, const struct sw_batch_bars *bars,
+                                   struct sw_ctx *ctx)
 {
     struct sw_app_names names = {0};
     size_t made = 0;
@@ -262,7 +263,12 @@ static enum sw_status say_variants(enum sw_status *worst, struct sw_buf *out,
         made += run->result[i].status == SW_OK;
         sw_buf_printf(out, "  %-40s %s\n", name, sw_status_text(run->result[i].status));
         sw_buf_add(out, sw_buf_text(&run->talk[i]));
-        *worst = worse(*worst, run->result[i].status);
+        *worst = sw_batch_worse(*worst, run->result[i].status);
+    }
+    for (size_t b = 0; bars->begin && b < bars->plan.n; b++) {
+        const char *name = sw_arena_printf(ctx->arena, SW_BATCH_BAR_FOLDER, b + 1);
+        if (!name || !SW_VEC_PUSH(ctx->arena, &names, name))
+            return SW_MEMORY;
     }
     sw_app_sort_names(&names);
     SW_TRY(say_left_over(out, run, &names, ctx));
@@ -278,16 +284,19 @@ enum sw_status sw_batch_say(struct sw_buf *out, const struct sw_batch_run *run,
     struct sw_batch_bars bars;
     const enum sw_status planned = sw_batch_plan_bars(&bars, run, ctx);
     say_bars(out, &bars);
+    if (planned == SW_OK)
+        worst = sw_batch_make_runs(out, &bars, run, work, ctx);
     say_run(out, run);
     say_forecasts(out, run, work);
-    SW_TRY(say_variants(&worst, out, run, ctx));
-    worst = worse(worst, planned);
+    SW_TRY(say_variants(&worst, out, run, &bars, ctx));
+    worst = sw_batch_worse(worst, planned);
     if (planned != SW_MEMORY && bars.n_variants)
-        worst = worse(worst, sw_batch_write_sheets(run, &bars, work->job->name.value, ctx));
+        worst =
+            sw_batch_worse(worst, sw_batch_write_sheets(run, &bars, work->job->name.value, ctx));
     if (out->failed)
         return SW_MEMORY;
     const char *path = sw_path_join(ctx->arena, run->what->folder, "batch.txt");
     if (!path)
         return SW_MEMORY;
-    return worse(worst, sw_file_write_buf(path, out, ctx));
+    return sw_batch_worse(worst, sw_file_write_buf(path, out, ctx));
 }

@@ -2,66 +2,18 @@
  * of cutting, and a label for each piece. */
 #include "app/batch_int.h"
 
+#include <string.h>
+
 #include "app/paths.h"
 #include "base/file.h"
 
 /* Fits two labels side by side on a line of a printed page. */
 enum { LABEL_WIDTH = 44, LABEL_LINES = 4 };
 
-/* Goes through the pieces as they are cut: bar by bar, on each the longest pitch first. Without
- * bars all of a pitch follow each other. */
-struct walk {
-    const struct sw_batch_run *run;
-    const struct sw_batch_bars *bars;
-    size_t bar, want, of_want; /* pieces of this want cut from this bar */
-    size_t *cut;               /* of each want, from all bars */
-    size_t piece;              /* all that are cut */
-    size_t of_bar;             /* from this bar */
-};
-
-struct piece {
-    size_t number, variant, bar;
-    size_t of_variant; /* from 0 */
-    bool is_new_edge, is_new_bar;
-};
-
-static enum sw_status begin_walk(struct walk *walk, const struct sw_batch_run *run,
-                                 const struct sw_batch_bars *bars, struct sw_ctx *ctx)
-{
-    *walk = (struct walk){.run = run, .bars = bars};
-    walk->cut = SW_NEW(ctx->arena, size_t, bars->n_wants);
-    return walk->cut ? SW_OK : SW_MEMORY;
-}
-
-static bool next_piece(struct piece *is, struct walk *walk)
-{
-    const struct sw_batch *batch = walk->run->batch;
-    const struct sw_bar_plan *plan = &walk->bars->plan;
-    const size_t n_bars = plan->n ? plan->n : 1;
-    for (; walk->bar < n_bars; walk->bar++, walk->want = 0, walk->of_bar = 0)
-        for (; walk->want < walk->bars->n_wants; walk->want++, walk->of_want = 0) {
-            const size_t w = walk->want;
-            if (walk->of_want == (plan->n ? plan->bar[walk->bar].n[w] : walk->bars->want[w].n))
-                continue;
-            const size_t quantity = (size_t)batch->quantity.value, at = walk->cut[w]++;
-            walk->of_want++;
-            *is =
-                (struct piece){.number = walk->piece + 1,
-                               .variant = walk->bars->variant[walk->bars->first[w] + at / quantity],
-                               .bar = walk->bar,
-                               .of_variant = at % quantity,
-                               .is_new_edge = walk->piece % (size_t)batch->tool_life.value == 0};
-            is->is_new_bar = walk->of_bar++ == 0;
-            walk->piece++;
-            return true;
-        }
-    return false;
-}
-
 /* The first of a variant has programs nobody has seen cut, the first of an edge an edge nobody has:
  * both are measured whole. The steel of another bar may push otherwise. Lengths hang on the zero of
  * each piece, whatever its variant. */
-static const char *measures(const struct sw_batch *batch, const struct piece *is)
+static const char *measures(const struct sw_batch *batch, const struct sw_batch_piece *is)
 {
     if (is->of_variant == 0 || is->is_new_edge)
         return "everything";
@@ -71,7 +23,8 @@ static const char *measures(const struct sw_batch *batch, const struct piece *is
 }
 
 static enum sw_status say_piece(struct sw_buf *out, const struct sw_batch *batch,
-                                const struct piece *is, struct sw_ctx *ctx)
+                                const struct sw_batch_piece *is, const struct sw_batch_begin *begin,
+                                struct sw_ctx *ctx)
 {
     const char *name;
     SW_TRY(sw_batch_name(&name, batch, is->variant, ctx));
@@ -81,8 +34,19 @@ static enum sw_status say_piece(struct sw_buf *out, const struct sw_batch *batch
     sw_buf_pad(out, 53);
     sw_buf_add(out, measures(batch, is));
     sw_buf_pad(out, 70);
-    sw_buf_add(out, "______  ______\n");
+    sw_buf_add(out, "______  ______");
+    if (begin && begin->program)
+        sw_buf_printf(out, "  line %zu", begin->line);
+    sw_buf_add(out, "\n");
     return SW_OK;
+}
+
+static size_t walk_length(const struct sw_batch_bars *bars)
+{
+    size_t n = 0;
+    for (size_t w = 0; w < bars->n_wants; w++)
+        n += bars->want[w].n;
+    return n;
 }
 
 static void say_head(struct sw_buf *out, const struct sw_batch_run *run,
@@ -101,11 +65,27 @@ static void say_head(struct sw_buf *out, const struct sw_batch_run *run,
         "measures everything\nis filled into the table of the variant's sheet before the next "
         "piece is cut; pivots are written here, as\nturned. When their mean has moved by a third "
         "of the tolerance, or one jumps, stop: `correct` tells a worn\nedge from a wrong zero.\n";
+    static const char runs[] = "\nA bar with a program of its own: all tools of its setup.yaml "
+                               "stand zeroed before it, the stop "
+                               "by the\nmiddle of its face. At each pause with the stop in front "
+                               "of the spindle: open the holder, "
+                               "push the bar\nhard against the stop, close, go on; nobody's hand "
+                               "is between bar and stop. Each "
+                               "piece is faced by more\nthan closing can lose. The bar behind the "
+                               "spindle is supported so that no "
+                               "more hangs free than setup.yaml\nsays. Work is taken up at the "
+                               "line of any row, the holder empty in "
+                               "front of its nose but for the bar.\n";
     const struct sw_batch *batch = run->batch;
     sw_buf_printf(out, "Run sheet of %s: %zu variants, %.0f pieces of each, %.0f in all\n\n", job,
                   bars->n_variants, batch->quantity.value,
                   batch->quantity.value * (double)bars->n_variants);
     sw_buf_add(out, text);
+    for (size_t i = 0; bars->begin && i < walk_length(bars); i++)
+        if (bars->begin[i].program) {
+            sw_buf_add(out, runs);
+            break;
+        }
 }
 
 static void say_bar(struct sw_buf *out, const struct sw_batch_bars *bars, size_t b)
@@ -121,18 +101,34 @@ static void say_bar(struct sw_buf *out, const struct sw_batch_bars *bars, size_t
                     "lower\n");
 }
 
+/* The program of the pieces that follow, where it is another than before. */
+static void say_program(struct sw_buf *out, const struct sw_batch_begin *begin,
+                        const char **program)
+{
+    if (!begin || !begin->program || strcmp(begin->program, *program) == 0)
+        return;
+    *program = begin->program;
+    sw_buf_printf(out,
+                  "  %s makes them one after the other; setup.yaml beside it says what stands "
+                  "where.\n",
+                  *program);
+}
+
 static enum sw_status say_sheet(struct sw_buf *out, const struct sw_batch_run *run,
                                 const struct sw_batch_bars *bars, const char *job,
                                 struct sw_ctx *ctx)
 {
-    struct walk walk;
-    struct piece is;
-    SW_TRY(begin_walk(&walk, run, bars, ctx));
+    struct sw_batch_walk walk;
+    struct sw_batch_piece is;
+    SW_TRY(sw_batch_walk_begin(&walk, run, bars, ctx));
+    const char *program = "";
     say_head(out, run, bars, job);
-    for (size_t bar = SIZE_MAX; next_piece(&is, &walk); bar = is.bar) {
+    for (size_t bar = SIZE_MAX; sw_batch_walk_next(&is, &walk); bar = is.bar) {
         if (is.bar != bar)
             say_bar(out, bars, is.bar);
-        SW_TRY(say_piece(out, run->batch, &is, ctx));
+        const struct sw_batch_begin *begin = bars->begin ? &bars->begin[is.number - 1] : NULL;
+        say_program(out, begin, &program);
+        SW_TRY(say_piece(out, run->batch, &is, begin, ctx));
     }
     return SW_OK;
 }
@@ -143,7 +139,7 @@ static void say_pivot(struct sw_buf *out, const char *which, const struct sw_for
 }
 
 static enum sw_status label_line(struct sw_buf *out, const struct sw_batch_run *run,
-                                 const struct piece *is, int line, const char *job,
+                                 const struct sw_batch_piece *is, int line, const char *job,
                                  struct sw_ctx *ctx)
 {
     const struct sw_batch_result *result = &run->result[is->variant];
@@ -162,11 +158,11 @@ static enum sw_status say_labels(struct sw_buf *out, const struct sw_batch_run *
                                  const struct sw_batch_bars *bars, const char *job,
                                  struct sw_ctx *ctx)
 {
-    struct walk walk;
-    struct piece left, right;
-    SW_TRY(begin_walk(&walk, run, bars, ctx));
-    while (next_piece(&left, &walk)) {
-        const bool has_right = next_piece(&right, &walk);
+    struct sw_batch_walk walk;
+    struct sw_batch_piece left, right;
+    SW_TRY(sw_batch_walk_begin(&walk, run, bars, ctx));
+    while (sw_batch_walk_next(&left, &walk)) {
+        const bool has_right = sw_batch_walk_next(&right, &walk);
         for (int line = 0; line < LABEL_LINES; line++) {
             SW_TRY(label_line(out, run, &left, line, job, ctx));
             if (has_right) {

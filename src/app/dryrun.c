@@ -12,6 +12,7 @@
 /* What a judgement needs besides the texts. */
 struct basis {
     const struct sw_setup *setup;
+    const char *folder; /* where the record stands */
     const struct sw_shop *shop;
     const struct sw_shape *shape;
 };
@@ -38,7 +39,7 @@ static enum sw_status basis_of_job(struct basis *basis, const char *path, const 
     SW_TRY(sw_app_load_job(work, path, app, ctx));
     SW_TRY(sw_app_plan_job(work, false, app, ctx));
     SW_TRY(sw_app_write_job(work, ".", app, ctx));
-    *basis = (struct basis){work->setup, work->shop, work->shape};
+    *basis = (struct basis){work->setup, ".", work->shop, work->shape};
     return SW_OK;
 }
 
@@ -68,7 +69,7 @@ static enum sw_status basis_of_setup(struct basis *basis, const char *path,
     const struct sw_shape_extra extra = {setup->upper_long.value, setup->lower_long.value};
     struct sw_shape *shape = NULL;
     SW_TRY(sw_shape_build(&shape, staff, &leave, &extra, ctx));
-    *basis = (struct basis){setup, shop, shape};
+    *basis = (struct basis){setup, folder, shop, shape};
     return SW_OK;
 }
 
@@ -187,8 +188,11 @@ static enum sw_status judge(struct sw_verdict **out, struct sw_buf *json,
                             struct changes *changes, const struct sw_app *app, struct sw_ctx *ctx)
 {
     SW_TRY(add_edited(changes, text, n, ctx));
-    SW_TRY(
-        sw_app_judge(out, text, n, basis->setup, basis->shop, basis->shape, app->by_referee, ctx));
+    const struct sw_setup_side *side = basis->setup->sides.at;
+    SW_TRY(side->run.pieces.given
+               ? sw_app_judge_run(out, text, n, basis->setup, basis->folder, basis->shop, ctx)
+               : sw_app_judge(out, text, n, basis->setup, basis->shop, basis->shape,
+                              app->by_referee, ctx));
     SW_TRY(add_changes(*out, changes, ctx));
     if (json) {
         struct sw_report_hash *hash;
@@ -295,7 +299,7 @@ static enum sw_status judge_bare(struct sw_verdict **out, struct sw_buf *json,
     SW_TRY(sw_app_bare_setup(&setup, dryrun, shop, app, ctx));
     SW_TRY(read_texts(&texts, dryrun->path, dryrun->n, ctx));
     struct changes none = {0};
-    const struct basis basis = {setup, shop, NULL};
+    const struct basis basis = {setup, ".", shop, NULL};
     return judge(out, json, texts, dryrun->n, &basis, &none, app, ctx);
 }
 

@@ -9,7 +9,8 @@
 
 struct timespec sw_progress_begin(void);
 
-/** Rewrite the line on stderr; USER is the struct timespec of the beginning. */
-void sw_progress_show(size_t done, size_t all, void *user);
+/** Rewrite the line on stderr; USER is the struct timespec of the beginning, and gets that of the next
+ *  work when this one is done. */
+void sw_progress_show(size_t done, size_t all, const char *of, void *user);
 
 #endif

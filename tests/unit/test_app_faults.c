@@ -168,16 +168,25 @@ static enum sw_status size(struct sw_ctx *ctx)
     return status;
 }
 
-static enum sw_status batch(struct sw_ctx *ctx)
+static enum sw_status make_batch(const char *path, struct sw_ctx *ctx)
 {
-    const struct sw_app_batch what = {
-        .file = SW_SOURCE_DIR "/samples/fenmoor-43-grades/batch.yaml", .folder = out, .jobs = 1};
+    const struct sw_app_batch what = {.file = path, .folder = out, .jobs = 1};
     struct sw_buf text = {0};
     enum sw_status status = sw_app_batch(&text, &what, &app, ctx);
     if (status == SW_OK && text.failed)
         status = SW_MEMORY;
     sw_buf_done(&text);
     return status;
+}
+
+static enum sw_status batch(struct sw_ctx *ctx)
+{
+    return make_batch(SW_SOURCE_DIR "/samples/fenmoor-43-grades/batch.yaml", ctx);
+}
+
+static enum sw_status batch_of_runs(struct sw_ctx *ctx)
+{
+    return make_batch(SW_SOURCE_DIR "/samples/fenmoor-43-bars/batch.yaml", ctx);
 }
 
 static void remove_all(void)
@@ -279,7 +288,7 @@ static void run_out(command *what, long rounds)
         for (int once = 0; once < 2; once++) {
             const enum sw_status status = run_short_of_memory(what, i, once);
             /* What is not proved for lack of memory is made again. */
-            if (status == SW_OK && once && what == batch)
+            if (status == SW_OK && once && (what == batch || what == batch_of_runs))
                 continue;
             if (status != SW_MEMORY)
                 print_error("allocation %ld of %ld%s\n", i, n, once ? ", only it" : "");
@@ -390,6 +399,21 @@ static void a_batch_survives_failing_calls(void **state)
     assert_string_equal(now, old);
 }
 
+static void a_batch_of_runs_survives_failing_calls(void **state)
+{
+    (void)state;
+    char old[200], now[200];
+    bool is_said;
+    remove_all();
+    assert_int_equal(run(batch_of_runs, &is_said), SW_OK);
+    sum_without(old, "");
+    run_out(batch_of_runs, ROUNDS_LONG);
+    fail_files(batch_of_runs, ROUNDS_LONG, EIO);
+    assert_int_equal(run(batch_of_runs, &is_said), SW_OK);
+    sum_without(now, "");
+    assert_string_equal(now, old);
+}
+
 static int make_parent(void **state)
 {
     (void)state;
@@ -422,6 +446,7 @@ int main(int n, char **argument)
         cmocka_unit_test(whatever_call_fails_dry_runs_and_checks_say_so),
         cmocka_unit_test(whatever_call_fails_a_sized_staff_is_whole),
         cmocka_unit_test(a_batch_survives_failing_calls),
+        cmocka_unit_test(a_batch_of_runs_survives_failing_calls),
     };
     return cmocka_run_group_tests(tests, make_parent, remove_parent);
 }
