@@ -1,6 +1,3 @@
-#define GEOS_USE_ONLY_R_API
-#include <geos_c.h>
-
 #include "geom/region.h"
 
 #include <math.h>
@@ -9,21 +6,7 @@
 #include <string.h>
 
 #include "geom/geom_int.h"
-
-enum { MESSAGE_SIZE = 256 };
-
-struct sw_kernel {
-    struct sw_ctx *ctx;
-    GEOSContextHandle_t geos;
-    char message[MESSAGE_SIZE]; /* last complaint of GEOS */
-};
-
-struct sw_region {
-    struct sw_kernel *kernel;
-    GEOSGeometry *shape; /* a polygon or several, possibly empty */
-    struct sw_box box;   /* all zero when empty */
-    bool is_empty;
-};
+#include "geom/region_int.h"
 
 static void keep_message(const char *message, void *user)
 {
@@ -61,8 +44,7 @@ void sw_kernel_free(struct sw_kernel *kernel)
     sw_mem_resize(kernel, sizeof *kernel, 0);
 }
 
-/* GEOS gave up on WHAT. It reports a lack of memory by the name of a C++ exception. */
-static enum sw_status failed(struct sw_kernel *kernel, const char *what)
+enum sw_status sw_region_failed(struct sw_kernel *kernel, const char *what)
 {
     const bool is_memory = strstr(kernel->message, "bad_alloc") != NULL;
     if (!is_memory) {
@@ -77,8 +59,7 @@ static enum sw_status failed(struct sw_kernel *kernel, const char *what)
     return is_memory ? SW_MEMORY : SW_INTERNAL;
 }
 
-/* Takes SHAPE over, whatever happens. */
-static enum sw_status wrap(struct sw_region **out, struct sw_kernel *kernel, GEOSGeometry *shape)
+enum sw_status sw_region_wrap(struct sw_region **out, struct sw_kernel *kernel, GEOSGeometry *shape)
 {
     GEOSContextHandle_t geos = kernel->geos;
     struct sw_region *region = sw_mem_resize(NULL, 0, sizeof *region);
@@ -94,7 +75,7 @@ static enum sw_status wrap(struct sw_region **out, struct sw_kernel *kernel, GEO
          !GEOSGeom_getXMax_r(geos, shape, &box->z1) ||
          !GEOSGeom_getYMax_r(geos, shape, &box->r1))) {
         sw_region_free(region);
-        return failed(kernel, "to measure an area");
+        return sw_region_failed(kernel, "to measure an area");
     }
     *out = region;
     return SW_OK;
@@ -103,7 +84,8 @@ static enum sw_status wrap(struct sw_region **out, struct sw_kernel *kernel, GEO
 static enum sw_status make_empty(struct sw_region **out, struct sw_kernel *kernel)
 {
     GEOSGeometry *shape = GEOSGeom_createEmptyPolygon_r(kernel->geos);
-    return shape ? wrap(out, kernel, shape) : failed(kernel, "to make an empty area");
+    return shape ? sw_region_wrap(out, kernel, shape)
+                 : sw_region_failed(kernel, "to make an empty area");
 }
 
 void sw_region_free(struct sw_region *region)
@@ -117,7 +99,8 @@ void sw_region_free(struct sw_region *region)
 enum sw_status sw_region_copy(struct sw_region **out, const struct sw_region *region)
 {
     GEOSGeometry *shape = GEOSGeom_clone_r(region->kernel->geos, region->shape);
-    return shape ? wrap(out, region->kernel, shape) : failed(region->kernel, "to copy an area");
+    return shape ? sw_region_wrap(out, region->kernel, shape)
+                 : sw_region_failed(region->kernel, "to copy an area");
 }
 
 /* A polygon from N + 1 points, the last equal to the first; NULL when GEOS fails. */
@@ -162,7 +145,7 @@ static enum sw_status keep_areas(GEOSGeometry **shape, struct sw_kernel *kernel)
         if (keep)
             keep = GEOSisEmpty_r(geos, part) ? 0 : is_thick(kernel, part);
         if (keep < 0) {
-            status = failed(kernel, "to measure a piece");
+            status = sw_region_failed(kernel, "to measure a piece");
             goto out;
         }
         if (keep)
@@ -190,7 +173,7 @@ static enum sw_status keep_areas(GEOSGeometry **shape, struct sw_kernel *kernel)
     GEOSGeom_destroy_r(geos, *shape);
     *shape = less;
     if (!less)
-        status = failed(kernel, "to sort out pieces");
+        status = sw_region_failed(kernel, "to sort out pieces");
 out:
     if (kept)
         sw_mem_resize(kept, room, 0);
@@ -205,7 +188,7 @@ static enum sw_status keep_and_wrap(struct sw_region **out, struct sw_kernel *ke
                                     GEOSGeometry *shape)
 {
     SW_TRY(keep_areas(&shape, kernel));
-    return wrap(out, kernel, shape);
+    return sw_region_wrap(out, kernel, shape);
 }
 
 /* Twice the area of a closed ring, of either sign. */
@@ -229,11 +212,11 @@ static enum sw_status mend(GEOSGeometry **shape, struct sw_kernel *kernel, const
     GEOSGeom_destroy_r(kernel->geos, *shape);
     *shape = mended;
     if (!is_measured)
-        return failed(kernel, "to mend an outline");
+        return sw_region_failed(kernel, "to mend an outline");
     if (fabs(area - fabs(twice_area(ring, n)) / 2) <= SW_TOL_SLIVER * around)
         return SW_OK;
     keep_message("the outline crosses itself", kernel);
-    return failed(kernel, "to make an area");
+    return sw_region_failed(kernel, "to make an area");
 }
 
 static enum sw_status from_ring(struct sw_region **out, struct sw_kernel *kernel,
@@ -241,7 +224,7 @@ static enum sw_status from_ring(struct sw_region **out, struct sw_kernel *kernel
 {
     GEOSGeometry *shape = make_polygon(kernel, ring, n);
     if (!shape)
-        return failed(kernel, "to make an area");
+        return sw_region_failed(kernel, "to make an area");
     enum sw_status status = SW_OK;
     const char is_valid = GEOSisValid_r(kernel->geos, shape);
     kernel->message[0] = '\0'; /* an invalid ring is noted there with its place */
@@ -274,7 +257,7 @@ enum sw_status sw_region_from_points(struct sw_region **out, struct sw_kernel *k
     enum sw_status status;
     if (m < 3 || !is_finite) {
         keep_message("an outline needs three points, all of them finite", kernel);
-        status = failed(kernel, "to make an area");
+        status = sw_region_failed(kernel, "to make an area");
     } else {
         ring[m] = ring[0];
         status = from_ring(out, kernel, ring, m);
@@ -289,7 +272,7 @@ enum sw_status sw_region_from_box(struct sw_region **out, struct sw_kernel *kern
     const struct sw_pt ring[] = {
         {box.z0, box.r0}, {box.z1, box.r0}, {box.z1, box.r1}, {box.z0, box.r1}, {box.z0, box.r0}};
     GEOSGeometry *shape = make_polygon(kernel, ring, 4);
-    return shape ? keep_and_wrap(out, kernel, shape) : failed(kernel, "to make a box");
+    return shape ? keep_and_wrap(out, kernel, shape) : sw_region_failed(kernel, "to make a box");
 }
 
 enum sw_status sw_region_from_hull(struct sw_region **out, struct sw_kernel *kernel,
@@ -309,13 +292,14 @@ enum sw_status sw_region_from_hull(struct sw_region **out, struct sw_kernel *ker
     enum sw_status status;
     if (!is_finite) {
         keep_message("a point is not finite", kernel);
-        status = failed(kernel, "to make a sweep");
+        status = sw_region_failed(kernel, "to make a sweep");
     } else if (m < 3) {
         status = make_empty(out, kernel);
     } else {
         hull[m] = hull[0];
         GEOSGeometry *shape = make_polygon(kernel, hull, m);
-        status = shape ? wrap(out, kernel, shape) : failed(kernel, "to make a sweep");
+        status = shape ? sw_region_wrap(out, kernel, shape)
+                       : sw_region_failed(kernel, "to make a sweep");
     }
     if (work != local)
         sw_mem_resize(work, room, 0);
@@ -335,7 +319,7 @@ enum sw_status sw_region_minus(struct sw_region **out, const struct sw_region *a
         return sw_region_copy(out, a);
     GEOSGeometry *shape = GEOSDifference_r(a->kernel->geos, a->shape, b->shape);
     return shape ? keep_and_wrap(out, a->kernel, shape)
-                 : failed(a->kernel, "to take one area from another");
+                 : sw_region_failed(a->kernel, "to take one area from another");
 }
 
 enum sw_status sw_region_both(struct sw_region **out, const struct sw_region *a,
@@ -345,7 +329,7 @@ enum sw_status sw_region_both(struct sw_region **out, const struct sw_region *a,
         return make_empty(out, a->kernel);
     GEOSGeometry *shape = GEOSIntersection_r(a->kernel->geos, a->shape, b->shape);
     return shape ? keep_and_wrap(out, a->kernel, shape)
-                 : failed(a->kernel, "to find the common part of two areas");
+                 : sw_region_failed(a->kernel, "to find the common part of two areas");
 }
 
 enum sw_status sw_region_either(struct sw_region **out, const struct sw_region *a,
@@ -354,7 +338,8 @@ enum sw_status sw_region_either(struct sw_region **out, const struct sw_region *
     if (a->is_empty || b->is_empty)
         return sw_region_copy(out, a->is_empty ? b : a);
     GEOSGeometry *shape = GEOSUnion_r(a->kernel->geos, a->shape, b->shape);
-    return shape ? keep_and_wrap(out, a->kernel, shape) : failed(a->kernel, "to join two areas");
+    return shape ? keep_and_wrap(out, a->kernel, shape)
+                 : sw_region_failed(a->kernel, "to join two areas");
 }
 
 struct placing {
@@ -379,20 +364,13 @@ enum sw_status sw_region_place(struct sw_region **out, const struct sw_region *r
     struct placing placing = {sign, shift};
     GEOSGeometry *shape =
         GEOSGeom_transformXY_r(region->kernel->geos, region->shape, place_point, &placing);
-    return shape ? wrap(out, region->kernel, shape) : failed(region->kernel, "to move an area");
+    return shape ? sw_region_wrap(out, region->kernel, shape)
+                 : sw_region_failed(region->kernel, "to move an area");
 }
 
 bool sw_region_is_empty(const struct sw_region *region)
 {
     return region->is_empty;
-}
-
-double sw_region_area(const struct sw_region *region)
-{
-    double area = 0;
-    if (!region->is_empty && !GEOSArea_r(region->kernel->geos, region->shape, &area))
-        (void)failed(region->kernel, "to measure an area");
-    return area;
 }
 
 struct sw_box sw_region_box(const struct sw_region *region)
@@ -410,212 +388,4 @@ bool sw_region_overlaps(const struct sw_region *a, const struct sw_region *b)
     const bool is_overlapping = !both->is_empty;
     sw_region_free(both);
     return is_overlapping;
-}
-
-/* Calls VISIT for every ring of the region; stops at false. False also when GEOS fails. */
-typedef bool visit_ring(void *user, GEOSContextHandle_t geos, const GEOSCoordSequence *points,
-                        unsigned n, bool is_hole);
-
-static bool each_ring(const struct sw_region *region, visit_ring *visit, void *user)
-{
-    GEOSContextHandle_t geos = region->kernel->geos;
-    const int n_parts = region->is_empty ? 0 : GEOSGetNumGeometries_r(geos, region->shape);
-    for (int i = 0; i < n_parts; i++) {
-        const GEOSGeometry *part = GEOSGetGeometryN_r(geos, region->shape, i);
-        const int n_holes = part ? GEOSGetNumInteriorRings_r(geos, part) : -1;
-        if (n_holes < 0)
-            return false;
-        for (int k = -1; k < n_holes; k++) {
-            const GEOSGeometry *ring =
-                k < 0 ? GEOSGetExteriorRing_r(geos, part) : GEOSGetInteriorRingN_r(geos, part, k);
-            const GEOSCoordSequence *points = ring ? GEOSGeom_getCoordSeq_r(geos, ring) : NULL;
-            unsigned n;
-            if (!points || !GEOSCoordSeq_getSize_r(geos, points, &n) ||
-                !visit(user, geos, points, n, k >= 0))
-                return false;
-        }
-    }
-    return true;
-}
-
-static struct sw_pt point_at(GEOSContextHandle_t geos, const GEOSCoordSequence *points, unsigned i)
-{
-    struct sw_pt p = {0, 0};
-    (void)GEOSCoordSeq_getXY_r(geos, points, i, &p.z, &p.r); /* fails beyond the end only */
-    return p;
-}
-
-struct depth_search {
-    const struct sw_contour *contour;
-    double best;
-};
-
-static bool depth_of_ring(void *user, GEOSContextHandle_t geos, const GEOSCoordSequence *points,
-                          unsigned n, bool is_hole)
-{
-    struct depth_search *search = user;
-    (void)is_hole;
-    for (unsigned i = 0; i + 1 < n; i++)
-        search->best = sw_geom_line_depth(search->contour, point_at(geos, points, i),
-                                          point_at(geos, points, i + 1), search->best);
-    return true;
-}
-
-/* The middle of the largest circle that fits into each piece: where the contour closes round a
- * piece, the deepest point is inside and not on a ring. */
-static bool depth_inside(struct depth_search *search, const struct sw_region *region)
-{
-    enum { STEPS = 16 }; /* finer than this the boundary decides */
-    GEOSContextHandle_t geos = region->kernel->geos;
-    const double step = fmax(search->best / STEPS, SW_TOL_SLIVER);
-    const int n = GEOSGetNumGeometries_r(geos, region->shape);
-    for (int i = 0; i < n; i++) {
-        const GEOSGeometry *part = GEOSGetGeometryN_r(geos, region->shape, i);
-        double area;
-        if (!part || !GEOSArea_r(geos, part, &area))
-            return false;
-        /* No circle in the piece is larger than its area allows. */
-        if (sqrt(area / SW_GEOM_PI) <= step)
-            continue;
-        GEOSGeometry *line = GEOSMaximumInscribedCircle_r(geos, part, step);
-        const GEOSCoordSequence *points = line ? GEOSGeom_getCoordSeq_r(geos, line) : NULL;
-        if (points)
-            search->best = fmax(search->best, sw_contour_distance(search->contour,
-                                                                  point_at(geos, points, 0), NULL));
-        GEOSGeom_destroy_r(geos, line);
-        if (!points)
-            return false;
-    }
-    return true;
-}
-
-double sw_region_depth(const struct sw_region *region, const struct sw_contour *contour)
-{
-    struct depth_search search = {contour, 0};
-    if (region->is_empty || contour->n == 0)
-        return 0;
-    if (!each_ring(region, depth_of_ring, &search) || !depth_inside(&search, region))
-        (void)failed(region->kernel, "to measure a depth");
-    return search.best;
-}
-
-struct crossing {
-    double z, low, high;
-    bool is_hit;
-};
-
-static bool cross_ring(void *user, GEOSContextHandle_t geos, const GEOSCoordSequence *points,
-                       unsigned n, bool is_hole)
-{
-    struct crossing *crossing = user;
-    if (is_hole)
-        return true; /* never lower or higher than the ring around it */
-    struct sw_pt a = point_at(geos, points, 0);
-    for (unsigned i = 1; i < n; i++) {
-        const struct sw_pt b = point_at(geos, points, i);
-        const double z = crossing->z;
-        if (fmin(a.z, b.z) <= z && z <= fmax(a.z, b.z)) {
-            const double share = b.z != a.z ? (z - a.z) / (b.z - a.z) : 0;
-            const double r = a.r + share * (b.r - a.r), s = b.z != a.z ? r : b.r;
-            const double low = fmin(r, s), high = fmax(r, s);
-            crossing->low = crossing->is_hit ? fmin(crossing->low, low) : low;
-            crossing->high = crossing->is_hit ? fmax(crossing->high, high) : high;
-            crossing->is_hit = true;
-        }
-        a = b;
-    }
-    return true;
-}
-
-bool sw_region_r_range(double *low, double *high, const struct sw_region *region, double z)
-{
-    struct crossing crossing = {z, 0, 0, false};
-    if (region->is_empty || z < region->box.z0 || z > region->box.z1)
-        return false;
-    if (!each_ring(region, cross_ring, &crossing))
-        (void)failed(region->kernel, "to read an outline");
-    if (!crossing.is_hit)
-        return false;
-    *low = crossing.low;
-    *high = crossing.high;
-    return true;
-}
-
-size_t sw_region_n_pieces(const struct sw_region *region)
-{
-    if (region->is_empty)
-        return 0;
-    const int n = GEOSGetNumGeometries_r(region->kernel->geos, region->shape);
-    return n > 0 ? (size_t)n : 0;
-}
-
-/* Where a piece stands in the order: its least z, then its least r, then as GEOS keeps them. */
-struct place {
-    double z, r;
-    int index;
-};
-
-static int compare_places(const void *a, const void *b)
-{
-    const struct place *p = a, *q = b;
-    if (p->z != q->z)
-        return p->z < q->z ? -1 : 1;
-    if (p->r != q->r)
-        return p->r < q->r ? -1 : 1;
-    return p->index - q->index;
-}
-
-enum sw_status sw_region_piece(struct sw_region **out, const struct sw_region *region, size_t i)
-{
-    GEOSContextHandle_t geos = region->kernel->geos;
-    const size_t n = sw_region_n_pieces(region);
-    if (i >= n)
-        return SW_INTERNAL;
-    struct place *places = sw_mem_resize(NULL, 0, n * sizeof *places);
-    if (!places)
-        return SW_MEMORY;
-    GEOSGeometry *shape = NULL;
-    bool is_measured = true;
-    for (size_t k = 0; k < n; k++) {
-        const GEOSGeometry *part = GEOSGetGeometryN_r(geos, region->shape, (int)k);
-        places[k].index = (int)k;
-        is_measured = is_measured && part && GEOSGeom_getXMin_r(geos, part, &places[k].z) &&
-                      GEOSGeom_getYMin_r(geos, part, &places[k].r);
-    }
-    if (is_measured) {
-        qsort(places, n, sizeof *places, compare_places);
-        shape = GEOSGeom_clone_r(geos, GEOSGetGeometryN_r(geos, region->shape, places[i].index));
-    }
-    sw_mem_resize(places, n * sizeof *places, 0);
-    return shape ? wrap(out, region->kernel, shape)
-                 : failed(region->kernel, "to take a piece of an area");
-}
-
-struct ring_list {
-    struct sw_rings rings;
-    struct sw_ctx *ctx;
-    bool is_short; /* of memory */
-};
-
-static bool list_ring(void *user, GEOSContextHandle_t geos, const GEOSCoordSequence *points,
-                      unsigned n, bool is_hole)
-{
-    struct ring_list *list = user;
-    const struct sw_ring ring = {SW_NEW(list->ctx->arena, struct sw_pt, n), n, is_hole};
-    list->is_short = !ring.at || !SW_VEC_PUSH(list->ctx->arena, &list->rings, ring);
-    if (list->is_short)
-        return false;
-    for (unsigned i = 0; i < n; i++)
-        ring.at[i] = point_at(geos, points, i);
-    return true;
-}
-
-enum sw_status sw_region_rings(struct sw_rings *out, const struct sw_region *region,
-                               struct sw_ctx *ctx)
-{
-    struct ring_list list = {.ctx = ctx};
-    if (!each_ring(region, list_ring, &list))
-        return list.is_short ? SW_MEMORY : failed(region->kernel, "to read an outline");
-    *out = list.rings;
-    return SW_OK;
 }
