@@ -65,6 +65,25 @@ static const char *line_of(const struct sw_make_texts *programs, const char *nam
     return sw_arena_copy(ctx->arena, at, (size_t)((stop ? stop : end) - at));
 }
 
+/* The first fault of a failed dry run, as its report has it; NULL when out of memory. */
+static const char *first_error(const struct sw_verdict *verdict, struct sw_ctx *ctx)
+{
+    const struct sw_finding *found = NULL;
+    for (size_t i = 0; i < verdict->findings.n && !found; i++)
+        if (verdict->findings.at[i].severity == SW_ERROR)
+            found = &verdict->findings.at[i];
+    struct sw_buf buf = {0};
+    if (found && found->program && found->line > 0)
+        sw_buf_printf(&buf, "%s:%u: ", found->program, (unsigned)found->line);
+    else if (found && found->program)
+        sw_buf_printf(&buf, "%s: ", found->program);
+    if (found)
+        sw_buf_printf(&buf, "%s: %s", sw_finding_word(found->code), found->message);
+    const char *text = buf.failed ? NULL : sw_arena_copy(ctx->arena, sw_buf_text(&buf), buf.n);
+    sw_buf_done(&buf);
+    return text;
+}
+
 /* A text that its own control cannot read was put so by the dialect, which is a file of the user's;
  * so may be whatever else goes wrong with a dialect that did not come along. Everything else is a
  * fault of ours. */
@@ -94,19 +113,22 @@ static enum sw_status own_dryrun_failed(const struct sw_work *work,
             dialect, line, unread->program, unread->line, unread->message);
         return SW_CANNOT;
     }
+    const char *why = first_error(verdict, ctx);
+    if (!why)
+        return SW_MEMORY;
     if (!came_along) {
-        sw_diag_add(
-            ctx->diag, SW_ERROR, "app.dialect", (struct sw_span){0},
-            "try `post: strict`: if that passes, a line of the dialect is wrong",
-            "the programs of %s, written by the dialect %s, fail their dry run; nothing was "
-            "written",
-            work->job->name.value, dialect);
+        sw_diag_add(ctx->diag, SW_ERROR, "app.dialect", (struct sw_span){0},
+                    "`staffwright check` on the dialect, with `--machine`, names the key that is "
+                    "likely wrong; with `post: strict` the job shows whether it is the dialect",
+                    "the programs of %s, written by the dialect %s, fail their dry run (%s); "
+                    "nothing was written",
+                    work->job->name.value, dialect, why);
         return SW_CANNOT;
     }
     sw_diag_add(ctx->diag, SW_ERROR, "app.own-dryrun", (struct sw_span){0},
                 "please report it together with the job's files",
-                "the programs of %s fail their own dry run; nothing was written",
-                work->job->name.value);
+                "the programs of %s fail their own dry run (%s); nothing was written",
+                work->job->name.value, why);
     return SW_INTERNAL;
 }
 
