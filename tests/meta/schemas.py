@@ -46,23 +46,52 @@ def words(program, top):
     return []
 
 
-# Command lines that print JSON, and the schema it keeps to; exit code 1 is a result, too.
+# Command lines that print JSON, the schema it keeps to, and what the line ends with (1: a result, too).
 OUTPUTS = [
-    ("list", ["list", "tools"]),
-    ("list", ["list", "findings"]),
-    ("correct", ["correct", "samples/fenmoor-43/job.yaml", "samples/fenmoor-43/measured.yaml"]),
-    ("correct", ["correct", "samples/fenmoor-43/job.yaml",
-                 "tests/cli/correct-lengths/in/measured.yaml"]),
-    ("correct", ["correct", "samples/fenmoor-43-grades/batch.yaml",
-                 "samples/fenmoor-43-grades/measured.yaml"]),
-    ("passes", ["make", "-n", "--passes", "samples/wren-8/job.yaml"]),
+    ("list", 0, ["list", "tools"]),
+    ("list", 0, ["list", "findings"]),
+    ("correct", 1, ["correct", "samples/fenmoor-43/job.yaml", "samples/fenmoor-43/measured.yaml"]),
+    ("correct", 1, ["correct", "samples/fenmoor-43/job.yaml",
+                    "tests/cli/correct-lengths/in/measured.yaml"]),
+    ("correct", 1, ["correct", "samples/fenmoor-43-grades/batch.yaml",
+                    "samples/fenmoor-43-grades/measured.yaml"]),
+    ("passes", 0, ["make", "-n", "--passes", "samples/wren-8/job.yaml"]),
+    # every kind of file
+    ("check", 0, ["check", "samples/fenmoor-43/staff.yaml", "samples/fenmoor-43/survey.yaml",
+                  "samples/fenmoor-43/job.yaml", "samples/fenmoor-43/measured.yaml",
+                  "samples/fenmoor-43-grades/batch.yaml", "profiles/shops/bench-gang.yaml",
+                  "profiles/machines/bench-gang.yaml", "profiles/tools/parting-05.yaml",
+                  "profiles/holders/bored-in-place.yaml", "profiles/materials/brass.yaml",
+                  "postprocessors/strict.yaml", "tests/bad/program/setup.yaml",
+                  "tests/cli/correct-keeps-a-log/in/log.yaml"]),
+    # each verdict, and files of which nothing else can be said
+    ("check", 1, ["check", "tests/cli/check-staff-that-does-not-fit/in/staff.yaml"]),
+    ("check", 3, ["check", "tests/bad/staff/bevel-too-long.yaml", "LICENSE",
+                  "no-such-file.yaml"]),
+    ("check", 4, ["check", "tests/cli/check-job-that-cannot-be-made/in/job.yaml"]),
+    # trials: a sound one, one that reads differently, one that is refused
+    ("check", 0, ["check", "postprocessors/iso-blocks.yaml", "--machine", "bench-iso-blocks"]),
+    ("check", 1, ["check", "tests/cli/check-finds-a-faulty-dialect/in/own.yaml", "--machine",
+                  "bench-turning-parameters"]),
+    ("check", 4, ["check", "postprocessors/turning.yaml", "--machine", "bench-gang"]),
 ]
+
+
+def seen_of_check(schema, results):
+    """Every word that a list of the schema of `check` allows has been printed."""
+    files = [file for result in results for file in result["files"]]
+    of_file = schema["$defs"]["file"]["properties"]
+    bad = [f"check: no output with {key} {word}" for key in ("kind", "verdict")
+           for word in of_file[key]["enum"] if word not in [file[key] for file in files]]
+    if not any(file["trial"] and file["trial"]["differences"] for file in files):
+        bad.append("check: no output with a difference found by a trial")
+    return bad
 
 
 def outputs(program, top):
     import jsonschema
-    bad = []
-    for kind, words_of in OUTPUTS:
+    bad, results = [], []
+    for kind, code, words_of in OUTPUTS:
         with open(os.path.join(top, "profiles", "schemas", f"{kind}.schema.json"),
                   encoding="utf-8") as file:
             schema = json.load(file)
@@ -70,13 +99,16 @@ def outputs(program, top):
         done = subprocess.run([program, *words_of, "--json", "--profiles",
                                os.path.join(top, "profiles")],
                               text=True, capture_output=True, cwd=top, check=False)
-        if done.returncode not in (0, 1):
+        if done.returncode != code:
             bad.append(f"{' '.join(words_of)} ends with {done.returncode}: {done.stderr[:200]}")
             continue
-        for error in jsonschema.Draft202012Validator(schema).iter_errors(json.loads(done.stdout)):
+        result = json.loads(done.stdout)
+        if kind == "check":
+            check, results = schema, results + [result]
+        for error in jsonschema.Draft202012Validator(schema).iter_errors(result):
             bad.append(f"{' '.join(words_of)}: {'/'.join(map(str, error.path))}: "
                        f"{error.message[:200]}")
-    return bad
+    return bad + seen_of_check(check, results)
 
 
 def merged(base, change):
