@@ -97,10 +97,11 @@ enum sw_status sw_app_judge(struct sw_verdict **out, const struct sw_app_text *t
                             struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** Judge a run (setup/setup.h): its N program TEXTs, and what its pieces' own records name, as seen
- *  from FOLDER where the run's record stands. */
+ *  from FOLDER where the run's record stands. BY_REFEREE: as sw_app_judge. */
 enum sw_status sw_app_judge_run(struct sw_verdict **out, const struct sw_app_text *text, size_t n,
                                 const struct sw_setup *setup, const char *folder,
-                                const struct sw_shop *shop, struct sw_ctx *ctx) SW_MUST_CHECK;
+                                const struct sw_shop *shop, bool by_referee,
+                                struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** What make should do. */
 struct sw_app_make {

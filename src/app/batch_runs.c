@@ -324,7 +324,8 @@ static enum sw_status make_bar(struct sw_buf *out, struct bar *bar, const size_t
     SW_TRY(sw_make_keep(&files, sw_make_setup_file, &text, ctx));
     const struct sw_app_text *record = &files.at[files.n - 1];
     SW_TRY(sw_setup_parse(&read, sw_make_setup_file, record->text, record->size, ctx));
-    SW_TRY(sw_app_judge_run(&verdict, texts.at, texts.n, read, bar->folder, bar->work->shop, ctx));
+    SW_TRY(sw_app_judge_run(&verdict, texts.at, texts.n, read, bar->folder, bar->work->shop, false,
+                            ctx));
     if (!verdict->passes)
         return failed(bar, verdict);
     SW_TRY(sw_app_hash_texts(&hash, texts.at, texts.n, ctx));

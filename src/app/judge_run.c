@@ -66,7 +66,7 @@ static enum sw_status load_piece(struct sw_verify_piece *out, const struct sw_te
 
 enum sw_status sw_app_judge_run(struct sw_verdict **out, const struct sw_app_text *text, size_t n,
                                 const struct sw_setup *setup, const char *folder,
-                                const struct sw_shop *shop, struct sw_ctx *ctx)
+                                const struct sw_shop *shop, bool by_referee, struct sw_ctx *ctx)
 {
     const struct sw_setup_side *side = setup->sides.at;
     const struct sw_setup_piece *piece = side->run.pieces.at;
@@ -85,5 +85,5 @@ enum sw_status sw_app_judge_run(struct sw_verdict **out, const struct sw_app_tex
         if (k == i)
             SW_TRY(load_piece(&is[i], &piece[i].setup, folder, shop, ctx));
     }
-    return sw_verify_bar(out, program, n, is, setup, shop, ctx);
+    return sw_verify_bar(out, program, n, is, setup, shop, by_referee, ctx);
 }

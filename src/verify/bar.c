@@ -36,6 +36,7 @@ struct run {
     const struct sw_setup_station *stop; /* NULL: not among the stations */
     const struct sw_tool *face;          /* NULL: the shop has no stop there */
     size_t n_programs;
+    bool by_referee;
     SW_VEC(struct stretch) stretch;
     double left; /* of the bar now, from its end to its rear [mm] */
 };
@@ -43,6 +44,14 @@ struct run {
 static const struct sw_setup_piece *piece_of(const struct run *run, size_t i)
 {
     return &((const struct sw_setup_piece *)run->record->pieces.at)[i];
+}
+
+static enum sw_status judge_by(struct sw_verdict **out, const struct run *run,
+                               const struct sw_verify_program *program, size_t n,
+                               const struct sw_setup *setup, const struct sw_shape *shape)
+{
+    return (run->by_referee ? sw_verify_by_referee : sw_verify_run)(out, program, n, setup,
+                                                                    run->shop, shape, run->ctx);
 }
 
 static SW_PRINTF(4, 5) enum sw_status
@@ -207,7 +216,7 @@ static enum sw_status judge_empty(struct run *run, const struct stretch *at)
     SW_TRY(cut_out(&program, run, at));
     setup.staff = (struct sw_text){0};
     setup.sides = (struct sw_list){.at = &side, .n = 1, .given = true};
-    SW_TRY(sw_verify_run(&found, &program, 1, &setup, run->shop, NULL, run->ctx));
+    SW_TRY(judge_by(&found, run, &program, 1, &setup, NULL));
     for (size_t i = 0; i < found->findings.n; i++)
         if (found->findings.at[i].code != SW_FINDING_SIZE) /* of nothing no size is known */
             SW_TRY(sw_verdict_add(run->verdict, found->findings.at[i], run->ctx));
@@ -349,8 +358,7 @@ static enum sw_status verify(struct sw_verdict **out, struct run *run, const str
     SW_TRY(cut_out(&program[0], run, at));
     for (size_t k = 0; k < piece->n_later; k++)
         program[k + 1] = piece->later[k];
-    return sw_verify_run(out, program, 1 + piece->n_later, &setup, run->shop, piece->shape,
-                         run->ctx);
+    return judge_by(out, run, program, 1 + piece->n_later, &setup, piece->shape);
 }
 
 /* One piece, by the stretch that cuts it. DONE: the verdicts of those before it, by piece. */
@@ -437,7 +445,7 @@ static enum sw_status check_record(struct run *run)
 enum sw_status sw_verify_bar(struct sw_verdict **out, const struct sw_verify_program *program,
                              size_t n_programs, const struct sw_verify_piece *piece,
                              const struct sw_setup *setup, const struct sw_shop *shop,
-                             struct sw_ctx *ctx)
+                             bool by_referee, struct sw_ctx *ctx)
 {
     struct sw_verdict *verdict = SW_NEW(ctx->arena, struct sw_verdict, 1);
     if (verdict == NULL)
@@ -447,6 +455,7 @@ enum sw_status sw_verify_bar(struct sw_verdict **out, const struct sw_verify_pro
                       .verdict = verdict,
                       .program = program,
                       .n_programs = n_programs,
+                      .by_referee = by_referee,
                       .piece = piece,
                       .setup = setup,
                       .side = side,

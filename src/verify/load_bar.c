@@ -147,10 +147,11 @@ static struct sw_stretch part_of(const struct sw_stretch *s, double z0, double z
                                s->r0 + slope * (to - s->z0)};
 }
 
-/* Pieces of the stock from the nose to Z; none where there is a gap before Z. */
+/* Pieces of the stock from the nose to Z; none where there is a gap before Z. A face that was cut
+ * at Z may lie as far before it as the kernel does not know. */
 static enum sw_status pieces_to(struct sw_judge *judge, const struct sw_judge_stand *stand)
 {
-    const double z = stand->z;
+    const double z = stand->z, unknown = judge->sim->kernel->resolution();
     struct sw_bar_pieces *pieces = &judge->load.pieces;
     const struct sw_silhouette *stock = stand->stock;
     const double border[] = {judge->load.root_z, stand->z0, stand->z1, HUGE_VAL};
@@ -165,7 +166,8 @@ static enum sw_status pieces_to(struct sw_judge *judge, const struct sw_judge_st
             const struct sw_stretch part = part_of(&stock->at[i], from, to);
             /* also where the block cuts through: what is beyond bears nothing in the end */
             if (!(larger(part.r0, part.r1) > SW_TOL_SLIVER)) {
-                pieces->n = 0;
+                if (part.z0 < z - unknown)
+                    pieces->n = 0;
                 return SW_OK;
             }
             SW_TRY(push_piece(judge, part, is_cut ? stand->floor : 0));

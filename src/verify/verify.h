@@ -302,11 +302,11 @@ struct sw_verify_piece {
  *  at the stop and the next, on the bar as it stands there, and on through its later sides. Where
  *  the bar ends, the text says: by the place of the stop at the pause. PIECE one a piece of the
  *  record; pieces with one record share it by pointer. Sizes stand in no section: each variant has
- *  them in its own verdict, and here its findings count. */
+ *  them in its own verdict, and here its findings count. BY_REFEREE: as sw_verify_by_referee. */
 enum sw_status sw_verify_bar(struct sw_verdict **out, const struct sw_verify_program *program,
                              size_t n_programs, const struct sw_verify_piece *piece,
                              const struct sw_setup *setup, const struct sw_shop *shop,
-                             struct sw_ctx *ctx) SW_MUST_CHECK;
+                             bool by_referee, struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** Asked before each event of a program, while nothing of it is done yet, with the verdict as it
  *  stands: what it gives other than SW_OK ends the run. The events still to come of

@@ -97,9 +97,9 @@ static struct sw_verdict *judge(struct rig *rig, const struct slip *slip, size_t
     sw_lathe_end(lathe);
     const struct sw_verify_program program = {lathe->motion[0].name, &lathe->motion[0], false};
     struct sw_verdict *verdict = NULL;
-    assert_int_equal(
-        sw_verify_bar(&verdict, &program, 1, rig->is, &lathe->setup, &lathe->shop, &lathe->ctx),
-        SW_OK);
+    assert_int_equal(sw_verify_bar(&verdict, &program, 1, rig->is, &lathe->setup, &lathe->shop,
+                                   false, &lathe->ctx),
+                     SW_OK);
     return verdict;
 }
 
@@ -336,8 +336,8 @@ static void every_failing_allocation_ends_in_order(void **state)
         teller.n = 0;
         teller.fail = fail;
         struct sw_verdict *verdict = NULL;
-        const enum sw_status status =
-            sw_verify_bar(&verdict, &program, 1, rig.is, &rig.lathe.setup, &rig.lathe.shop, &ctx);
+        const enum sw_status status = sw_verify_bar(&verdict, &program, 1, rig.is, &rig.lathe.setup,
+                                                    &rig.lathe.shop, false, &ctx);
         n_all = fail == 0 ? teller.n : n_all;
         sw_diag_free(ctx.diag);
         sw_arena_free(ctx.arena);
