@@ -61,10 +61,15 @@ enum sw_status sw_app_load_job_of(struct sw_work *work, const char *path, const 
                                   const char *text, size_t size, const struct sw_app *app,
                                   struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** Plan it; what advice may propose is taken from the profiles. ADVISE_WARNINGS: warnings get
- * advice too, which takes as long as some ten plans. */
-enum sw_status sw_app_plan_job(struct sw_work *work, bool advise_warnings, const struct sw_app *app,
-                               struct sw_ctx *ctx) SW_MUST_CHECK;
+/** What is asked of a plan beyond itself. */
+struct sw_app_asks {
+    bool advice;   /* on warnings too: takes as long as some ten plans */
+    bool explains; /* every pass by what stands at its moment: takes as long as a plan */
+};
+
+/** Plan it; what advice may propose is taken from the profiles. ASKS may be NULL. */
+enum sw_status sw_app_plan_job(struct sw_work *work, const struct sw_app_asks *asks,
+                               const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** Read all tools and materials of the profiles; those that do not read are passed over. */
 enum sw_status sw_app_gather_aids(struct sw_plan_aids *aids, struct sw_ctx *ctx) SW_MUST_CHECK;
@@ -113,6 +118,7 @@ struct sw_app_make {
     const char *staff;
     size_t staff_size;
     bool no_drawing; /* drawing.pdf is left out */
+    bool explains;   /* its passes will be printed */
 };
 
 /** Make a job. The verdict comes back in WORK even with SW_INTERNAL. */

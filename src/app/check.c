@@ -57,7 +57,7 @@ static enum sw_status check_job(struct sw_buf *text, const char *path, const str
     const enum sw_status fits = check_fit(text, work->staff, ctx);
     if (fits != SW_OK && fits != SW_FOUND)
         return fits;
-    SW_TRY(sw_app_plan_job(work, true, app, ctx));
+    SW_TRY(sw_app_plan_job(work, &(struct sw_app_asks){.advice = true}, app, ctx));
     sw_buf_add(text, "\n");
     sw_report_plan(text, work->plan);
     return fits;

@@ -27,7 +27,7 @@ static enum sw_status load_job(struct sw_picture *picture, const char *path,
     if (!work)
         return SW_MEMORY;
     SW_TRY(sw_app_load_job(work, path, app, ctx));
-    SW_TRY(sw_app_plan_job(work, false, app, ctx));
+    SW_TRY(sw_app_plan_job(work, NULL, app, ctx));
     picture->shape = work->plan->shape;
     picture->plan = work->plan;
     return SW_OK;

@@ -37,7 +37,7 @@ static enum sw_status basis_of_job(struct basis *basis, const char *path, const 
     if (!work)
         return SW_MEMORY;
     SW_TRY(sw_app_load_job(work, path, app, ctx));
-    SW_TRY(sw_app_plan_job(work, false, app, ctx));
+    SW_TRY(sw_app_plan_job(work, NULL, app, ctx));
     SW_TRY(sw_app_write_job(work, ".", app, ctx));
     *basis = (struct basis){work->setup, ".", work->shop, work->shape};
     return SW_OK;

@@ -60,11 +60,13 @@ enum sw_status sw_app_load_job_of(struct sw_work *work, const char *path, const 
     return SW_OK;
 }
 
-enum sw_status sw_app_plan_job(struct sw_work *work, bool advise_warnings, const struct sw_app *app,
-                               struct sw_ctx *ctx)
+enum sw_status sw_app_plan_job(struct sw_work *work, const struct sw_app_asks *asks,
+                               const struct sw_app *app, struct sw_ctx *ctx)
 {
-    struct sw_plan_aids aids = {
-        .gather = sw_app_gather_aids, .user = app, .advise_warnings = advise_warnings};
+    struct sw_plan_aids aids = {.gather = sw_app_gather_aids,
+                                .user = app,
+                                .advise_warnings = asks && asks->advice,
+                                .explains = asks && asks->explains};
     struct sw_plan *plan = NULL;
     SW_TRY(sw_plan_build(&plan, work->job, work->shop, work->shape, work->post, &aids, ctx));
     work->plan = plan;

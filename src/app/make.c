@@ -244,7 +244,8 @@ enum sw_status sw_app_make(struct sw_work *work, const struct sw_app_make *make,
         return SW_MEMORY;
     SW_TRY(
         sw_app_load_job_of(work, make->job, staff_path, make->staff, make->staff_size, app, ctx));
-    SW_TRY(sw_app_plan_job(work, false, app, ctx));
+    const struct sw_app_asks asks = {.explains = make->explains};
+    SW_TRY(sw_app_plan_job(work, &asks, app, ctx));
     SW_TRY(sw_app_write_job(work, make->folder, app, ctx));
 
     struct sw_make_texts files = {0}, inputs = {0};

@@ -81,7 +81,8 @@ static enum sw_status run_make(struct sw_cli *cli)
     const struct sw_app_make make = {.job = cli->args.operand[0],
                                      .folder = folder ? folder : ".",
                                      .writes = writes,
-                                     .force = cli->args.value[SW_OPTION_FORCE] != NULL};
+                                     .force = cli->args.value[SW_OPTION_FORCE] != NULL,
+                                     .explains = cli->args.value[SW_OPTION_PASSES] != NULL};
     const enum sw_status status = sw_app_make(work, &make, &cli->app, cli->ctx);
     if (status == SW_INTERNAL && work->verdict)
         sw_report_verdict(cli->err, work->verdict); /* no result: nothing was made */

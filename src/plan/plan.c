@@ -110,6 +110,7 @@ enum sw_status sw_plan_begin(struct sw_planner *p, struct sw_plan *plan, size_t 
                              .now = now,
                              .found = found,
                              .overhang = usual_overhang,
+                             .explains = task->explains,
                              .is_survey = task->is_survey,
                              .favourite = task->favourite[i],
                              .ties = task->ties,
@@ -330,7 +331,11 @@ enum sw_status sw_plan_build(struct sw_plan **out, const struct sw_job *job,
                              const struct sw_post *post, struct sw_plan_aids *aids,
                              struct sw_ctx *ctx)
 {
-    struct sw_plan_task task = {.job = job, .shop = shop, .shape = shape, .post = post};
+    struct sw_plan_task task = {.job = job,
+                                .shop = shop,
+                                .shape = shape,
+                                .post = post,
+                                .explains = aids && aids->explains};
     struct sw_plan_found found = {0};
     struct sw_plan *plan = NULL;
     SW_TRY(sw_window_scheme(job, shop, ctx));

@@ -168,6 +168,7 @@ struct sw_plan {
 struct sw_plan_aids {
     enum sw_status (*gather)(struct sw_plan_aids *aids, struct sw_ctx *ctx);
     bool advise_warnings; /* not only refusals: takes as long as some ten plans */
+    bool explains; /* every pass is followed through what stands at its moment: as long as a plan */
     const void *user;
     const struct sw_tool *const *tool;
     size_t n_tools;

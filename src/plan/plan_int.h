@@ -98,6 +98,7 @@ struct sw_planner {
     struct sw_plan_found *found;
     double overhang; /* how much further than the staff is long the rod stands out, until the
                         nose face is known */
+    bool explains; /* passes tell what they do to what really stands (engage.h) */
     bool is_survey;  /* as in struct sw_plan_task, with the next */
     const struct sw_tool *favourite;
     bool bears_all;  /* where the nose comes to stand is wanted, not what the work bears */
@@ -282,6 +283,8 @@ enum sw_status sw_plan_take_from_stock(struct sw_planner *p,
  * in stairs. */
 enum sw_status sw_plan_stock_after(struct sw_planner *p, const struct sw_op *op, double z0,
                                    double z1) SW_MUST_CHECK;
+/** The same where its passes ran; beside them the stock stays as it is. */
+enum sw_status sw_plan_stock_cut(struct sw_planner *p, const struct sw_op *op) SW_MUST_CHECK;
 /** Further IN and further OUT than what stands there now, there stand these. */
 enum sw_status sw_plan_stock_between(struct sw_planner *p, const struct sw_contour *in,
                                      const struct sw_contour *out) SW_MUST_CHECK;

@@ -9,7 +9,7 @@
 #include <math.h>
 
 #include "geom/tol.h"
-#include "plan/plan_int.h"
+#include "plan/engage.h"
 
 static const double half_pi = 1.57079632679489661923;
 /* Drawn out this far in front of what stands on the face before moving across [mm]. */
@@ -532,6 +532,25 @@ static void draw_out(struct sw_op *op, const struct recess *of)
     }
 }
 
+/* What stands before it: the stock, and the fillet of the turning tool between seat and face. */
+static enum sw_status stock_with_fillet(struct sw_contour *out, const struct recess *of)
+{
+    struct sw_ctx *ctx = of->p->ctx;
+    const struct sw_contour *stock = &of->p->stock;
+    const struct sw_box box = sw_contour_box(stock);
+    const double r_top = of->r_wall + (of->z_over - of->z_face);
+    struct sw_contour fillet = {0};
+    if (box.z1 < of->z_over + SW_TOL_SLIVER) {
+        *out = *stock;
+        return SW_OK;
+    }
+    const struct sw_pt foot = {of->z_over, of->r_wall}, top = {of->z_face, r_top},
+                       centre = {of->z_over, r_top};
+    if (!sw_contour_add(ctx->arena, &fillet, sw_seg_arc(top, foot, centre, 1, SW_TAG_NONE)))
+        return SW_MEMORY;
+    return sw_contour_upper(out, stock, &fillet, ctx);
+}
+
 enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone,
                               const struct sw_tool *turned_by)
 {
@@ -541,7 +560,7 @@ enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone,
         return refuse(p, is, "the shop has no point that works along the axis",
                       "fit a face-point tool");
     struct recess of = {.p = p, .is = is, .tool = tool.tool};
-    struct sw_contour locus, rough;
+    struct sw_contour locus, rough, before;
     of.nose = tool.tool->nose_radius.value;
     SW_TRY(find_recess(&of, zone, turned_by));
     SW_TRY(recess_locus(&locus, &of, 0));
@@ -570,5 +589,7 @@ enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone,
     SW_TRY(cut_wall_and_floor(&op, &of, &locus));
     SW_TRY(check_heel(&of, &op));
     draw_out(&op, &of);
+    SW_TRY(stock_with_fillet(&before, &of));
+    SW_TRY(sw_engage_tell(&op, p, &before));
     return sw_plan_add(p, op);
 }

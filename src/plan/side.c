@@ -8,6 +8,7 @@
 
 #include "geom/tol.h"
 #include "plan/bound.h"
+#include "plan/engage.h"
 #include "plan/spring.h"
 #include "plan/support.h"
 #include "plan/window.h"
@@ -31,6 +32,10 @@ enum sw_status sw_plan_add(struct sw_planner *p, struct sw_op op)
                            (op.kind == SW_OP_TROUGH && op.tool->kind.value == SW_TOOL_BLADE);
     if (is_across)
         SW_TRY(sw_strength_across(&op, p));
+    const bool is_by_blade = op.tool && op.tool->kind.value == SW_TOOL_BLADE;
+    const bool is_told = op.kind == SW_OP_FACE || op.kind == SW_OP_PART || op.kind == SW_OP_RECESS;
+    if (!is_by_blade && !is_told) /* a recess tells of its own fillet */
+        SW_TRY(sw_engage_tell(&op, p, NULL));
     if (p->now->in_bush)
         SW_TRY(sw_support_gap(&op.bush_gap, p->shop->machine, op.tool, p->ctx));
     const bool is_pause = op.kind == SW_OP_MEASURE || op.kind == SW_OP_TRY;

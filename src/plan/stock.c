@@ -154,3 +154,26 @@ enum sw_status sw_plan_stock_after(struct sw_planner *p, const struct sw_op *op,
     p->stock = stairs;
     return SW_OK;
 }
+
+enum sw_status sw_plan_stock_cut(struct sw_planner *p, const struct sw_op *op)
+{
+    const struct sw_contour before = p->stock;
+    const struct sw_box box = sw_contour_box(&before);
+    struct sw_contour in = {0}, out = {0};
+    double z0 = box.z1, z1 = box.z0;
+    for (size_t i = 0; i < op->n_passes; i++) {
+        const struct sw_box run = sw_contour_box(&op->pass[i].run);
+        z0 = fmin(z0, run.z0);
+        z1 = fmax(z1, run.z1);
+    }
+    z0 = fmax(z0, box.z0);
+    z1 = fmin(z1, box.z1);
+    if (z1 < z0 + SW_TOL_SLIVER)
+        return SW_OK;
+    SW_TRY(sw_plan_stock_after(p, op, z0, z1));
+    if (z0 > box.z0 + SW_TOL_SLIVER)
+        SW_TRY(sw_contour_piece(&in, &before, box.z0, z0, p->ctx));
+    if (z1 < box.z1 - SW_TOL_SLIVER)
+        SW_TRY(sw_contour_piece(&out, &before, z1, box.z1, p->ctx));
+    return sw_plan_stock_between(p, &in, &out);
+}

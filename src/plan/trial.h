@@ -84,6 +84,7 @@ struct sw_plan_task {
     const struct sw_post *post;
     double overhang; /* how much further than the staff is long the rod stands out, where that is
                         known; 0: it is not */
+    bool explains;   /* every pass is followed through what stands at its moment */
     bool is_survey;  /* only as far as the bending of the last cuts: no zone is roughed */
     const struct sw_tool *favourite[SW_PLAN_SIDES]; /* for the last cuts of a chucking; NULL: of
                                                        those that reach most the largest nose */

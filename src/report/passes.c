@@ -128,8 +128,8 @@ void sw_report_passes(struct sw_buf *out, const struct sw_plan *plan,
         "Every pass, depth and feed in um: the band of its force, how far its high end "
         "bends the work at the tool and stresses it at worst, and what held it back. Beside "
         "the plan's figures stands what the dry run found in the text, by the nominal "
-        "force and by its high end; where the plan has none, what stands at that moment is "
-        "known to the dry run alone.");
+        "force and by its high end. The two were reckoned without each other; where they "
+        "differ, believe the larger.");
     for (size_t side = 0; side < plan->n_chuckings; side++) {
         const struct sw_plan_chucking *chucking = &plan->chucking[side];
         sw_buf_printf(out, "\n%s\n", chucking->name);

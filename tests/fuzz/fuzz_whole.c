@@ -87,7 +87,7 @@ static enum sw_status make(const char *staff, size_t size, const char *job, stru
     struct sw_work *work = SW_NEW(ctx->arena, struct sw_work, 1);
     sw_demand(ctx, work);
     SW_TRY(sw_app_load_job_of(work, job, "staff.yaml", staff, size, &app, ctx));
-    SW_TRY(sw_app_plan_job(work, false, &app, ctx));
+    SW_TRY(sw_app_plan_job(work, NULL, &app, ctx));
     SW_TRY(sw_app_write_job(work, ".", &app, ctx));
     struct sw_app_text *text;
     size_t n;

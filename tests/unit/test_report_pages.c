@@ -43,7 +43,7 @@ static void make_sheet(struct made *made, const char *path, struct sw_ctx *ctx)
 {
     struct sw_work *work = SW_NEW(ctx->arena, struct sw_work, 1);
     if (sw_app_load_job(work, path, &app, ctx) != SW_OK ||
-        sw_app_plan_job(work, false, &app, ctx) != SW_OK ||
+        sw_app_plan_job(work, NULL, &app, ctx) != SW_OK ||
         sw_app_write_job(work, ".", &app, ctx) != SW_OK)
         fail_msg("%s", sw_test_diagnostics(ctx));
     judge(work, ctx);

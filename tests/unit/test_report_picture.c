@@ -24,7 +24,7 @@ static struct sw_drawing *draw_job(const char *name, const char *job, struct sw_
     struct sw_work *work = SW_NEW(ctx->arena, struct sw_work, 1);
     struct sw_drawing *drawing = NULL;
     if (sw_app_load_job(work, path, &app, ctx) != SW_OK ||
-        sw_app_plan_job(work, false, &app, ctx) != SW_OK)
+        sw_app_plan_job(work, NULL, &app, ctx) != SW_OK)
         fail_msg("%s", sw_test_diagnostics(ctx));
     const struct sw_picture picture = {work->plan->shape, work->plan, "0"};
     assert_int_equal(sw_report_pictures(&drawing, &picture, ctx), SW_OK);
