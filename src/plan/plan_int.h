@@ -13,11 +13,11 @@
 /* A stretch narrower than this has walls of earlier levels close on both sides: it is entered at
  * feed from above them [mm]. */
 #define SW_PLAN_NARROW 0.12
-#define SW_PLAN_ROUGH_LEFT 0.10  /* left on radius behind the hub for the second chucking */
-#define SW_PLAN_LEAD 0.03        /* a finish cut begins this far from where it first touches */
-#define SW_PLAN_LIFT 0.03        /* drawn off from a surface at feed before moving in rapid */
-#define SW_PLAN_OVER_RUN 0.06    /* a cut runs on past the end of its surface */
-#define SW_PLAN_KEEP_OFF 0.001   /* kept off a face that is not to be cut */
+#define SW_PLAN_ROUGH_LEFT 0.10 /* left on radius behind the hub for the second chucking */
+#define SW_PLAN_LEAD 0.03       /* a finish cut begins this far from where it first touches */
+#define SW_PLAN_LIFT 0.03       /* drawn off from a surface at feed before moving in rapid */
+#define SW_PLAN_OVER_RUN 0.06   /* a cut runs on past the end of its surface */
+#define SW_PLAN_KEEP_OFF 0.001  /* kept off a face that is not to be cut */
 #define SW_LEAST_STRETCH                                                                           \
     0.02                      /* narrower is left to the contour run: its walls would be touched   \
                                */
@@ -83,6 +83,7 @@ struct sw_planner {
     double r_clear;          /* nose centre radius at which nothing is in the way */
     size_t n_tip;            /* zones that come last, counted from the tip; 0: tip first */
     double r_stout;          /* radius the tip is roughed to before the others */
+    double r_beside;         /* and what of it stands beside the wall further in */
     int slice_correction;    /* of the pivot whose slices are being cut */
     struct sw_op waiting; /* a trial that waits for the face the part rests on; .what NULL: none */
     double face_z, face_out; /* inner end of the last zone, and how far its face stands out */
@@ -98,7 +99,7 @@ struct sw_planner {
     struct sw_plan_found *found;
     double overhang; /* how much further than the staff is long the rod stands out, until the
                         nose face is known */
-    bool explains; /* passes tell what they do to what really stands (engage.h) */
+    bool explains;   /* passes tell what they do to what really stands (engage.h) */
     bool is_survey;  /* as in struct sw_plan_task, with the next */
     const struct sw_tool *favourite;
     bool bears_all;  /* where the nose comes to stand is wanted, not what the work bears */
@@ -310,9 +311,9 @@ enum sw_status sw_plan_least_slices(int *n, struct sw_planner *p,
 enum sw_status sw_plan_rough_zone(struct sw_planner *p, const struct sw_zone *zone, double leave,
                                   double r_stock) SW_MUST_CHECK;
 
-/** Zones FIRST to LAST, all of the side or in a bush what its window holds, to a stout form with the
- *  strongest tool, as far down as they bear it: one change of tools instead of one a zone, and the
- *  fine tool only has to take the rest. Z_PLAIN: a plain place of the outermost section. */
+/** Zones FIRST to LAST, all of the side or in a bush what its window holds, to a stout form with
+ * the strongest tool, as far down as they bear it: one change of tools instead of one a zone, and
+ * the fine tool only has to take the rest. Z_PLAIN: a plain place of the outermost section. */
 enum sw_status sw_plan_rough_span(struct sw_planner *p, struct sw_fitted tool, size_t first,
                                   size_t last, double z_plain) SW_MUST_CHECK;
 

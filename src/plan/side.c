@@ -185,9 +185,9 @@ enum sw_status sw_plan_zone_reach(struct sw_reach *reach, struct sw_contour *loc
     }
     const double nose = tool->nose_radius.value;
     if (p->n_tip > 0 && index == p->n_tip)
-        reach->r_floor = p->r_stout + nose + SW_PLAN_KEEP_OFF;
+        reach->r_floor = p->r_beside + nose + SW_PLAN_KEEP_OFF;
     if (p->n_tip > 0 && index + 1 == p->n_tip)
-        reach->r_inner_top = p->r_stout + nose + SW_PLAN_KEEP_OFF;
+        reach->r_inner_top = p->r_beside + nose + SW_PLAN_KEEP_OFF;
     return SW_OK;
 }
 
@@ -392,6 +392,29 @@ static enum sw_status choose_stout(struct sw_planner *p, double widest)
     return SW_CANNOT;
 }
 
+/* The roughing nose's fillet at the foot of the wall at Z_IN, where it is more than the fine tool
+ * may take at once: a smaller one its levels go through. */
+static enum sw_status leave_fillet(struct sw_planner *p, double z_in, double nose)
+{
+    const struct sw_zone *inner = &p->zones.at[p->n_tip - 1];
+    const struct sw_tool *fine = inner->finish.tool;
+    const struct sw_pt foot = {z_in + nose, p->r_stout}, top = {z_in, p->r_stout + nose},
+                       centre = {foot.z, top.r};
+    struct sw_contour fillet = {0}, with;
+    p->r_beside = p->r_stout;
+    if ((sqrt(2) - 1) * nose <= fine->most_depth.value)
+        return SW_OK;
+    /* A nose that comes down beside the wall, which stands forward by what is left on it, ends on
+     * the fillet. */
+    const double out = 2 * fine->nose_radius.value + sw_plan_roughed_to(p, inner);
+    p->r_beside = top.r - sqrt(nose * nose - pow(fmax(0, nose - out), 2));
+    if (!sw_contour_add(p->ctx->arena, &fillet, sw_seg_arc(top, foot, centre, 1, SW_TAG_NONE)))
+        return SW_MEMORY;
+    SW_TRY(sw_contour_upper(&with, &p->stock, &fillet, p->ctx));
+    p->stock = with;
+    return SW_OK;
+}
+
 /* Pivots last: the tip down to a stout cylinder. */
 static enum sw_status rough_stout_tip(struct sw_planner *p, struct sw_fitted tool, double r_stock)
 {
@@ -426,7 +449,8 @@ static enum sw_status rough_stout_tip(struct sw_planner *p, struct sw_fitted too
                                   .r_clear = p->r_clear};
     SW_TRY(sw_plan_levels(&op, &reach, &how, p->ctx));
     SW_TRY(sw_plan_add(p, op));
-    return sw_plan_stock_is_cylinder(p, z_in, p->r_stout);
+    SW_TRY(sw_plan_stock_is_cylinder(p, z_in, p->r_stout));
+    return leave_fillet(p, z_in, nose);
 }
 
 static enum sw_status rough_stout(struct sw_planner *p, struct sw_fitted strongest, size_t first,
@@ -494,8 +518,12 @@ enum sw_status sw_plan_side(struct sw_planner *p)
     if (!is_tip_first)
         SW_TRY(sw_plan_slices(p));
     p->n_tip += p->zones.n - n_before;
-    for (size_t i = 0; i < p->n_tip; i++)
-        SW_TRY(cut_zone(p, &p->zones.at[i], p->r_stout));
+    for (size_t i = 0; i < p->n_tip; i++) {
+        const struct sw_zone *zone = &p->zones.at[i];
+        const double r_stands =
+            sw_plan_stock_radius(p, zone->z_in + 2 * SW_TOL_SLIVER, zone->z_out);
+        SW_TRY(cut_zone(p, zone, fmax(p->r_stout, r_stands)));
+    }
     /* Recesses when all else is turned: no tool goes out for them and comes back in between. */
     for (size_t i = 0; i < p->zones.n; i++)
         if (p->zones.at[i].has_recess && !p->now->in_bush)
