@@ -222,16 +222,28 @@ static void end_plunge(struct sw_judge *judge, const struct sw_sim_move *move,
         judge->plunge.along = 0;
 }
 
+/* Square to its way. What a flank takes during an arc much shorter than itself lies beyond the
+ * arc's ends, where distances from its centre say nothing: such an arc is as good as its chord. */
+static double depth_of(const struct sw_sim_move *move)
+{
+    const struct sw_sweep *sweep = &move->sweep;
+    const struct sw_box *box = &move->removed.box;
+    const double z = sweep->to.z - sweep->from.z, r = sweep->to.r - sweep->from.r;
+    const double length = hypot(z, r), depth = move->removed.depth;
+    if (!sweep->is_arc || !(length > 0) || sw_sweep_n_chords(sweep, SW_WORK_TOUCH) > 1)
+        return depth;
+    return fmin(depth, (fabs(r) * (box->z1 - box->z0) + fabs(z) * (box->r1 - box->r0)) / length);
+}
+
 static enum sw_status check_depth(struct sw_judge *judge, const struct sw_sim_move *move,
                                   const struct sw_tool *tool)
 {
     const struct sw_sim_move *whole = sw_judge_stretch_of(judge, move);
-    const double limit = depth_limit(whole, tool);
+    const double limit = depth_limit(whole, tool), depth = depth_of(whole);
     end_plunge(judge, move, tool);
-    if (whole->removed.depth <= limit + SW_VERIFY_DEPTH_SLACK ||
-        is_short_plunge(judge, move, tool, limit))
+    if (depth <= limit + SW_VERIFY_DEPTH_SLACK || is_short_plunge(judge, move, tool, limit))
         return SW_OK;
-    return too_deep(judge, tool, move->tool, move->event, whole->removed.depth, limit);
+    return too_deep(judge, tool, move->tool, move->event, depth, limit);
 }
 
 static enum sw_status check_heel(struct sw_judge *judge, const struct sw_sim_move *move,

@@ -398,6 +398,40 @@ static void a_flank_that_grazes_a_wall_is_no_deep_cut(void **state)
     sw_lathe_done(&bench.lathe);
 }
 
+/* An arc of a micrometre at the end of a pass 0.09 deep, with the edge leaning ahead by 45 degrees:
+ * what it takes lies far ahead of it, from its centre 0.103 high. */
+static void a_short_arc_is_as_deep_as_its_chord(void **state)
+{
+    (void)state;
+    static const double stands[] = {0.095, 0.085};
+    for (int i = 0; i < 2; i++) {
+        struct bench bench;
+        bench_init(&bench);
+        struct sw_tool *tool = &bench.lathe.tool[0];
+        tool->cutting_angle.value = 3.14159265358979 / 4;
+        tool->most_depth.value = stands[i];
+        const double r = 1 - 0.09 + tool->nose_radius.value;
+        sw_lathe_use(&bench.lathe, 1);
+        sw_lathe_spindle(&bench.lathe, SW_MOTION_CW, 3000);
+        sw_lathe_rapid(&bench.lathe, 0.5, 2);
+        sw_lathe_rapid(&bench.lathe, 0.5, r);
+        sw_lathe_cut(&bench.lathe, -0.3, r);
+        const uint32_t line = sw_lathe_line(&bench.lathe);
+        sw_lathe_arc(&bench.lathe, -0.301, r - 2e-5, -0.3, r - 0.025, 1);
+        sw_lathe_rapid(&bench.lathe, -0.301, 2);
+        sw_lathe_end(&bench.lathe);
+        const struct sw_verdict *verdict = sw_peg_judge(&bench.lathe, NULL);
+        const struct sw_finding *finding = sw_peg_finding(verdict, SW_FINDING_DEPTH);
+        assert_int_equal(finding != NULL, i == 1);
+        if (finding != NULL) {
+            /* the chord falls by a fiftieth, over 0.11 along the edge */
+            assert_near(finding->value, 0.0922, 2e-4);
+            assert_in_range(finding->line, line, line + 1);
+        }
+        sw_lathe_done(&bench.lathe);
+    }
+}
+
 static void a_skin_thinner_than_the_edge_takes_rubs(void **state)
 {
     (void)state;
@@ -621,6 +655,7 @@ int main(void)
         cmocka_unit_test(a_cut_deeper_than_the_tool_stands_is_found),
         cmocka_unit_test(a_face_deeper_than_the_tool_stands_is_found),
         cmocka_unit_test(a_flank_that_grazes_a_wall_is_no_deep_cut),
+        cmocka_unit_test(a_short_arc_is_as_deep_as_its_chord),
         cmocka_unit_test(a_skin_thinner_than_the_edge_takes_rubs),
         cmocka_unit_test(a_tail_that_whips_at_the_speed_is_found),
         cmocka_unit_test(a_grip_the_holder_cannot_hold_is_found),
