@@ -1,10 +1,10 @@
-/* All 93 demands of the report on a reader, by number: each is either met by a fault with words and
- * a place of its own, or cannot arise on a lathe of two axes, and then why. Sections are those of
- * NISTIR 6556; the numbers are those of test_ncread_fault_table.h. */
+/* All demands of the report on a reader (test_ncread_demand_list.h): each is either met by a fault
+ * with words and a place of its own, or cannot arise on a lathe of two axes, and then why. */
 #include "test_ncread_program.h"
+#include "test_ncread_demand_list.h"
 #include "test_ncread_fault_table.h"
 
-enum { N_DEMANDS = 93 };
+#define BLANKS_50 "                                                  "
 
 /* Faults of a whole text. N: how many diagnostics there are in all; the first is looked at. */
 static const struct {
@@ -19,6 +19,22 @@ static const struct {
     {2, "G0 X1\n%\nM2\n", 1, 2, 1, "block.percent-stray",
      "a % line closes a file only when its first line was one too"},
     {3, "G0 X1\nX2\n", 1, 2, 1, "block.no-end", "the program has no end"},
+    {4, "G0 X1" BLANKS_50 BLANKS_50 BLANKS_50 BLANKS_50 BLANKS_50 "Z2\nM2\n", 1, 1, 257,
+     "block.line-length", "the line has 257 characters; at most 256 are allowed"},
+    {21, "#5220=0\nM2\n", 1, 1, 1, "block.system-index",
+     "#5220 is the coordinate system in force, a whole number 1 to 9"},
+    /* a motion carried over needs what a written one needs */
+    {31, "F1 G1 X1\nG1\nM2\n", 1, 2, 1, "block.motion-axis", "G1 needs at least one axis word"},
+    {36, "G80\nF1 X1\nM2\n", 1, 2, 4, "block.axis-unused",
+     "axis words while G80 is in force and no code that uses them"},
+    {37, "G80\nG53 X1\nM2\n", 1, 2, 1, "block.g53-motion", "G53 goes with G0 or G1, not with G80"},
+    {44, "G93 G1 X1 F1\nX2\nM2\n", 1, 2, 1, "block.feed-inverse-time",
+     "G1 under G93 needs an F word on its own line"},
+    {44, "G18 G93 G1 X5 Z5 F1\nG3 X6 Z4 K-1\nM2\n", 1, 2, 1, "block.feed-inverse-time",
+     "G3 under G93 needs an F word on its own line"},
+    {35, "G18 G20 F1 G0 X1 Z1\nG3 X1 Z0.5 K-0.2503\nM2\n", 1, 2, 1, "block.arc-radii",
+     "the arc's radius is 6.3576 mm at its start and 6.3424 mm at its end; at most 0.0002 inch may "
+     "lie between"},
     {41, "G43 H1.5\nM2\n", 1, 1, 5, "block.offset-whole",
      "the number of an offset is whole, 1.5 is not"},
     {41, "G43 H-1\nM2\n", 1, 1, 5, "block.offset-negative",
@@ -72,7 +88,6 @@ static const struct {
     int first, last;
     const char *reason;
 } elsewhere[] = {
-    {4, 4, "a_line_has_at_most_256_characters in test_ncread_faults.c"},
     {19, 20,
      "there is no file of parameters: all begin at 0, systems and homes come from the "
      "setup record, and the schema of that record has its own faults"},
@@ -106,12 +121,28 @@ static const char *reason_of(int demand)
     return NULL;
 }
 
+/* A row that names a demand names one of the list, and each reason is of some. */
+static void nothing_is_shown_that_is_not_asked(void **state)
+{
+    (void)state;
+    assert_int_equal(N_DEMANDS, 93);
+    for (size_t i = 0; i < sizeof fault / sizeof *fault; i++)
+        assert_in_range(fault[i].demand, 0, N_DEMANDS);
+    for (size_t i = 0; i < sizeof of_text / sizeof *of_text; i++)
+        assert_in_range(of_text[i].demand, 1, N_DEMANDS);
+    for (size_t i = 0; i < sizeof elsewhere / sizeof *elsewhere; i++)
+        assert_true(1 <= elsewhere[i].first && elsewhere[i].first <= elsewhere[i].last &&
+                    elsewhere[i].last <= N_DEMANDS);
+}
+
 static void every_demand_is_met_or_cannot_arise(void **state)
 {
     (void)state;
     for (int demand = 1; demand <= N_DEMANDS; demand++) {
+        assert_true(demand_of[demand].section[0] != '\0' && demand_of[demand].asks[0] != '\0');
         if (is_in_table(demand) == (reason_of(demand) != NULL))
-            print_error("demand %d\n", demand);
+            print_error("demand %d, %s: %s\n", demand, demand_of[demand].section,
+                        demand_of[demand].asks);
         assert_true(is_in_table(demand) != (reason_of(demand) != NULL));
     }
 }
@@ -152,6 +183,7 @@ static void compensation_that_was_refused_is_not_on(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(nothing_is_shown_that_is_not_asked),
         cmocka_unit_test(every_demand_is_met_or_cannot_arise),
         cmocka_unit_test(each_fault_of_a_text_has_its_own_words_and_place),
         cmocka_unit_test(compensation_that_was_refused_is_not_on),

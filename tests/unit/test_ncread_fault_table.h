@@ -4,11 +4,7 @@
 
 #include <stdint.h>
 
-/* `demand` numbers the report's demands as they were collected: 1-3 file (3.1), 4-16 line and
- * expressions (3.3, App. E), 17-21 parameters (3.2.1, 3.3.3), 22-29 repeats and groups (3.3.5,
- * 3.4, 3.5), 30-38 motion (3.5.1 to 3.5.3, 3.5.12, 3.5.15), 39-43 dwell, origin, offsets (3.5.4,
- * 3.5.5, 3.5.11, 3.5.18), 44-47 feed, speed, tool (3.5.19, 3.7), 53-63 cycles (3.5.16), 67-78
- * radius compensation (3.5.10, App. B.5), 93 missing axes (5.2); 0: not in its text, from memory
+/* `demand` is a number of test_ncread_demand_list.h; 0: not in the report's text, but from memory
  * of its interpreter or derived from two axes. */
 struct fault {
     int demand;
