@@ -295,7 +295,7 @@ enum sw_status sw_plan_contour_zone(struct sw_planner *p, const struct sw_zone *
         .most_in = zone->slice > 1 ? fmin(room, p->slice_drawn_in + slice_step) : room};
     struct sw_spring spring;
     SW_TRY(sw_spring_begin(&spring, p, &cut));
-    SW_TRY(sw_spring_draw_in(&op, &spring, p->ctx));
+    SW_TRY(sw_plan_draw_in(&op, &spring, p));
     if (kind == SW_OP_FINISH) {
         struct sw_spring_back back = sw_spring_at(&spring, weakest_z(p, zone));
         p->slice_drawn_in = op.drawn_in_least; /* at its inner end */

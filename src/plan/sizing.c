@@ -121,7 +121,7 @@ static enum sw_status straight_run(struct sw_planner *p, const struct sizing *is
     /* Measured here, the correction holds for the pivot only if bending is in neither. */
     struct sw_spring spring;
     SW_TRY(spring_of(&spring, p, is, &op, leave));
-    SW_TRY(sw_spring_draw_in(&op, &spring, p->ctx));
+    SW_TRY(sw_plan_draw_in(&op, &spring, p));
     return sw_plan_add(p, op);
 }
 

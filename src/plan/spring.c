@@ -13,6 +13,8 @@ enum { MOST_HALVINGS = 7 };
 /* What the rounding of a text and the small lift at the feet of walls may add to a path drawn in,
  * in steps of that text. */
 static const double rounding = 2;
+/* Rounds of correcting a path; of what it leaves each takes away all but a few hundredths. */
+enum { MOST_ROUNDS = 8, FOLLOWS = 6, HALVINGS = 40 };
 /* Arcs longer than this [rad] are halved first, so that the short way between two points is meant.
  */
 static const double long_arc = 1.5;
@@ -23,6 +25,8 @@ enum sw_status sw_spring_begin(struct sw_spring *s, struct sw_planner *p,
     struct sw_contour form;
     struct sw_bar_pieces pieces, own = {0};
     *s = (struct sw_spring){.z_clamp = sw_strength_root(p, cut->z_in),
+                            .z_in = cut->z_in,
+                            .z_out = cut->z_out,
                             .speed = cut->speed,
                             .depth = cut->depth,
                             .feed = cut->feed,
@@ -45,13 +49,30 @@ enum sw_status sw_spring_begin(struct sw_spring *s, struct sw_planner *p,
     return sw_strength_bar(&s->bar, p, &pieces, p->ctx);
 }
 
-struct sw_spring_back sw_spring_at(const struct sw_spring *s, double z)
+/* The I-th place of a cut. */
+static double place(const struct sw_spring *s, int i)
+{
+    return s->z_in + (s->z_out - s->z_in) * i / (SW_SPRING_PLACES - 1);
+}
+
+static double more_at(const struct sw_spring *s, double z)
+{
+    if (s->z_out - s->z_in < SW_TOL_SLIVER)
+        return s->more[0];
+    const double t = (z - s->z_in) / (s->z_out - s->z_in) * (SW_SPRING_PLACES - 1);
+    const int i = t <= 0 ? 0 : (int)fmin(t, SW_SPRING_PLACES - 2);
+    const double share = fmin(fmax(t - i, 0), 1);
+    return s->more[i] + share * (s->more[i + 1] - s->more[i]);
+}
+
+/* How far the work gives way at Z under a cut DEPTH deep. */
+static struct sw_spring_back bent(const struct sw_spring *s, double z, double depth)
 {
     const double at = fmin(fmax(z - s->z_clamp, 0), sw_bar_length(&s->bar));
     const double diameter = sw_bar_diameter(&s->bar, at);
     struct sw_force_case of = s->force;
     of.speed = sw_speed_surface(s->speed, diameter);
-    const struct sw_force_band band = sw_force_turn(&of, s->depth, s->feed);
+    const struct sw_force_band band = sw_force_turn(&of, depth, s->feed);
     /* The feed force at its radius bends towards the tool. Against it: in the high case it is not
      * counted on, in the low case it is at its most. */
     const struct sw_bar_forces forces[] = {
@@ -61,11 +82,56 @@ struct sw_spring_back sw_spring_at(const struct sw_spring *s, double z)
          .thrust = band.nominal.thrust,
          .feed = band.nominal.feed},
         {.at = at, .radius = diameter / 2, .thrust = band.high.thrust}};
-    struct sw_spring_back back = {sw_bar_shift_at(&s->bar, at, &forces[0]).away,
-                                  sw_bar_shift_at(&s->bar, at, &forces[1]).away,
-                                  sw_bar_shift_at(&s->bar, at, &forces[2]).away, 0};
-    back.drawn_in = fmin(back.nominal, s->most_in);
+    return (struct sw_spring_back){sw_bar_shift_at(&s->bar, at, &forces[0]).away,
+                                   sw_bar_shift_at(&s->bar, at, &forces[1]).away,
+                                   sw_bar_shift_at(&s->bar, at, &forces[2]).away, 0};
+}
+
+struct sw_spring_back sw_spring_at(const struct sw_spring *s, double z)
+{
+    struct sw_spring_back back = bent(s, z, s->depth);
+    back.drawn_in = fmin(back.nominal + more_at(s, z), s->most_in);
     return back;
+}
+
+double sw_spring_leaves(const struct sw_spring *s, double z, double in)
+{
+    /* The less it gives way the more it takes, the more it takes the more it gives way: usually by
+     * a hundredth of that, and following it settles at once. */
+    double next = in;
+    for (int i = 0; i < FOLLOWS; i++) {
+        const double give = next;
+        next = bent(s, z, s->depth + in - give).nominal;
+        if (fabs(next - give) < SW_TOL_POINT)
+            return next - in;
+    }
+    double low = 0, high = fmax(0, s->depth + in);
+    for (int i = 0; i < HALVINGS; i++) {
+        const double give = (low + high) / 2;
+        const double depth = s->depth + in - give;
+        *(bent(s, z, depth).nominal > give ? &low : &high) = give;
+    }
+    return (low + high) / 2 - in;
+}
+
+bool sw_spring_settle(struct sw_spring *s, double within, int *rounds)
+{
+    for (int round = 0; round < MOST_ROUNDS; round++) {
+        double worst = 0;
+        for (int i = 0; i < SW_SPRING_PLACES; i++) {
+            const double in = sw_spring_at(s, place(s, i)).drawn_in;
+            const double left = sw_spring_leaves(s, place(s, i), in);
+            if (left > 0 && in > s->most_in - SW_TOL_POINT)
+                continue; /* no further: were the work stiffer it would come out under size */
+            worst = fmax(worst, fabs(left));
+            s->more[i] += left;
+        }
+        if (rounds)
+            *rounds = round + 1;
+        if (worst <= within)
+            return true;
+    }
+    return false;
 }
 
 struct sw_pass_load sw_spring_load(const struct sw_spring *s, double z)
@@ -224,4 +290,19 @@ enum sw_status sw_spring_draw_in(struct sw_op *op, const struct sw_spring *s, st
     }
     op->drawn_in_least = fmin(op->drawn_in_least, op->drawn_in_most);
     return SW_OK;
+}
+
+enum sw_status sw_plan_draw_in(struct sw_op *op, struct sw_spring *s, struct sw_planner *p)
+{
+    const double within = sw_post_step(p->post) / 2;
+    if (!sw_spring_settle(s, within, NULL)) {
+        const struct sw_section *is =
+            op->section < p->staff->n ? &p->staff->section[op->section] : NULL;
+        sw_diag_add(p->ctx->diag, SW_WARNING, "plan.bends", is ? is->at : (struct sw_span){0},
+                    "gauge it at the pause; a shallower last cut, or more support",
+                    "the path of \"%s\" cannot be corrected for bending: the work gives way by as "
+                    "much as is cut",
+                    op->what);
+    }
+    return sw_spring_draw_in(op, s, p->ctx);
 }

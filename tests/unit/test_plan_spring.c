@@ -224,6 +224,103 @@ static void a_path_drawn_in_has_no_gaps(void **state)
     }
 }
 
+/* A bar of 0.2, 1 long, in a holder that gives GIVE mm/N, and a cut of 5 um. */
+static void stand_bar(struct sw_spring *s, struct sw_bench *bench, double give)
+{
+    struct sw_ctx *ctx = &bench->ctx;
+    const struct sw_bar_piece piece = {0, 1, 0.2, 0.2};
+    const struct sw_bar_material steel = {206000, 0.29};
+    const struct sw_bar_root root = {.lateral = give};
+    struct sw_planner p = {.now = &bench->plan->chucking[0], .shop = bench->shop, .ctx = ctx};
+    const struct sw_op *op = named(&bench->plan->chucking[0], "finish hub");
+    *s = (struct sw_spring){.z_out = 1,
+                            .force = sw_strength_force(&p, op->tool, 3),
+                            .speed = 5000,
+                            .depth = 0.005,
+                            .feed = 0.002,
+                            .most_in = HUGE_VAL};
+    assert_int_equal(sw_bar_build(&s->bar, &piece, 1, &steel, &root, SW_BAR_ALL, ctx), SW_OK);
+}
+
+static double off_at(const struct sw_spring *s, double z)
+{
+    return sw_spring_leaves(s, z, sw_spring_at(s, z).drawn_in);
+}
+
+/* Drawn in by what the whole depth bends, it takes the whole depth and springs back onto its form;
+ * any other path leaves the difference, less what it takes more or less. */
+static void the_surface_left_is_that_of_the_depth_really_taken(void **state)
+{
+    (void)state;
+    struct sw_bench bench;
+    struct sw_spring s;
+    sw_bench_load(&bench, "fenmoor-43");
+    assert_int_equal(sw_bench_plan(&bench), SW_OK);
+    stand_bar(&s, &bench, 0.001);
+    for (double z = 0.1; z < 1; z += 0.2) {
+        const double bend = sw_spring_at(&s, z).nominal;
+        assert_near(sw_spring_leaves(&s, z, bend), 0, 1e-9);
+        const double plain = sw_spring_leaves(&s, z, 0);
+        assert_true(plain > 0 && plain < bend); /* it gives way, and so it takes less */
+        assert_true(sw_spring_leaves(&s, z, 2 * bend) < 0);
+    }
+    sw_bench_free(&bench);
+}
+
+static void a_path_is_corrected_until_what_it_leaves_is_within_half_a_step(void **state)
+{
+    (void)state;
+    struct sw_bench bench;
+    struct sw_spring s;
+    int rounds = 0;
+    sw_bench_load(&bench, "fenmoor-43");
+    assert_int_equal(sw_bench_plan(&bench), SW_OK);
+    stand_bar(&s, &bench, 0.001);
+    assert_true(sw_spring_settle(&s, 5e-5, &rounds));
+    assert_int_equal(rounds, 1);
+    /* From a path that is wrong by more than it is drawn in, here this way, there the other. */
+    for (int i = 0; i < SW_SPRING_PLACES; i++)
+        s.more[i] = i % 2 ? 0.0011 : -0.0007;
+    assert_true(fabs(off_at(&s, 1.0 / 16)) > 5e-4);
+    assert_true(sw_spring_settle(&s, 5e-5, &rounds));
+    assert_true(rounds > 1 && rounds <= 4);
+    for (int i = 0; i <= 16; i++)
+        assert_near(off_at(&s, i / 16.0), 0, 5e-5);
+    sw_bench_free(&bench);
+}
+
+/* Where it may be drawn in no further the rest is left, and is no reason to go on. */
+static void a_path_is_drawn_in_no_further_than_it_may(void **state)
+{
+    (void)state;
+    struct sw_bench bench;
+    struct sw_spring s;
+    sw_bench_load(&bench, "fenmoor-43");
+    assert_int_equal(sw_bench_plan(&bench), SW_OK);
+    stand_bar(&s, &bench, 0.001);
+    s.most_in = sw_spring_at(&s, 1).nominal / 2;
+    assert_true(sw_spring_settle(&s, 1e-6, NULL));
+    assert_near(sw_spring_at(&s, 1).drawn_in, s.most_in, 1e-12);
+    assert_true(off_at(&s, 1) > 0.3 * s.most_in);
+    sw_bench_free(&bench);
+}
+
+/* In a holder as soft as rubber the work goes away by more than the cut is deep: what one micron of
+ * path changes comes back as another micron of bending. */
+static void work_that_gives_way_by_what_is_cut_does_not_settle(void **state)
+{
+    (void)state;
+    struct sw_bench bench;
+    struct sw_spring s;
+    sw_bench_load(&bench, "fenmoor-43");
+    assert_int_equal(sw_bench_plan(&bench), SW_OK);
+    stand_bar(&s, &bench, 0.2);
+    for (int i = 0; i < SW_SPRING_PLACES; i++)
+        s.more[i] = 0.002;
+    assert_false(sw_spring_settle(&s, 1e-6, NULL));
+    sw_bench_free(&bench);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -232,6 +329,10 @@ int main(void)
         cmocka_unit_test(what_a_pivot_gives_of_itself_is_what_beam_theory_says),
         cmocka_unit_test(faces_and_the_apex_of_a_tip_keep_their_place),
         cmocka_unit_test(a_path_drawn_in_has_no_gaps),
+        cmocka_unit_test(the_surface_left_is_that_of_the_depth_really_taken),
+        cmocka_unit_test(a_path_is_corrected_until_what_it_leaves_is_within_half_a_step),
+        cmocka_unit_test(a_path_is_drawn_in_no_further_than_it_may),
+        cmocka_unit_test(work_that_gives_way_by_what_is_cut_does_not_settle),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
