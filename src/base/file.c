@@ -172,12 +172,25 @@ static const char *name_in(const char *path)
     return slash ? slash + 1 : path;
 }
 
-static enum sw_status write_aside(const char *path, const char *text, size_t size,
-                                  struct sw_ctx *ctx)
+/* The lock of PATH is held: what bears the name of a file being built for it was left by a run that
+ * was killed. */
+static void sweep(const char *folder, const char *name, struct sw_ctx *ctx)
 {
-    const char *folder = sw_path_folder(ctx->arena, path);
-    if (!folder)
-        return SW_MEMORY;
+    struct sw_names entries = {0};
+    if (sw_file_list(&entries, folder, ctx->arena) != 0)
+        return; /* it is in nobody's way */
+    for (size_t i = 0; i < entries.n; i++) {
+        const char *rest = sw_lock_after_temp_name(entries.at[i], name);
+        const char *left =
+            rest && !rest[0] ? sw_path_join(ctx->arena, folder, entries.at[i]) : NULL;
+        if (left)
+            sw_file_ops_in_force()->unlink(left);
+    }
+}
+
+static enum sw_status write_and_rename(const char *path, const char *folder, const char *text,
+                                       size_t size, struct sw_ctx *ctx)
+{
     char *temp = NULL;
     int slot = -1;
     for (int i = 0; i < MOST_TRIES; i++) {
@@ -206,6 +219,30 @@ static enum sw_status write_aside(const char *path, const char *text, size_t siz
                     "%s is written, but may not survive a power cut: its folder cannot be synced",
                     path);
     return SW_OK;
+}
+
+static enum sw_status write_aside(const char *path, const char *text, size_t size,
+                                  struct sw_ctx *ctx)
+{
+    int fd;
+    const char *folder = sw_path_folder(ctx->arena, path);
+    const char *lock = folder ? sw_lock_path(ctx->arena, folder, name_in(path)) : NULL;
+    if (!lock)
+        return SW_MEMORY;
+    const int error = sw_lock_take(&fd, lock);
+    if (error == EWOULDBLOCK || error == EINTR) {
+        sw_diag_add(ctx->diag, SW_ERROR, "file.lock", (struct sw_span){0},
+                    "wait for it, or name another file", "another run is writing %s", path);
+        return SW_WRITE;
+    }
+    if (error)
+        return sw_file_report(SW_WRITE, "file.write", "write", path, error, ctx);
+    const int slot = sw_doomed_begin(lock);
+    sweep(folder, name_in(path), ctx);
+    const enum sw_status status = write_and_rename(path, folder, text, size, ctx);
+    sw_lock_leave(fd, lock);
+    sw_doomed_end(slot);
+    return status;
 }
 
 enum sw_status sw_file_write(const char *path, const char *text, size_t size, struct sw_ctx *ctx)

@@ -68,8 +68,9 @@ enum { SW_FILE_MOST_PROGRAM = 64 << 20 }; /* program texts [bytes] */
 enum sw_status sw_file_read(const char **text, size_t *size, const char *path, size_t most,
                             struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** Write SIZE bytes to PATH by way of a temp sibling, sync and rename. A link is followed; what is
- *  no plain file (/dev/null, a pipe) is written to directly. */
+/** Write SIZE bytes to PATH by way of a temp sibling, sync and rename, holding a lock beside it;
+ * what killed runs left of it is swept. SW_WRITE while another run is writing it. A link is
+ * followed; what is no plain file (/dev/null, a pipe) is written to directly. */
 enum sw_status sw_file_write(const char *path, const char *text, size_t size,
                              struct sw_ctx *ctx) SW_MUST_CHECK;
 

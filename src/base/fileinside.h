@@ -75,6 +75,18 @@ enum sw_status sw_outdir_sweep(struct sw_outdir *dir);
 /** Put DIR->temp in place. On failure the target is as before. */
 enum sw_status sw_outdir_place(struct sw_outdir *dir);
 
+/** The lock file of NAME in the folder PARENT; NULL when out of memory. */
+char *sw_lock_path(struct sw_arena *arena, const char *parent, const char *name);
+
+/** Take the lock: 0, EWOULDBLOCK while somebody else holds it, EINTR when it changed hands too
+ * often, or another error number. */
+int sw_lock_take(int *fd, const char *path);
+void sw_lock_leave(int fd, const char *path);
+
+/** What is built for NAME is called ".NAME.sw-PID-N": gives what follows N, or NULL for any other
+ *  entry. While the lock is held such a thing is left over from a run that was killed. */
+const char *sw_lock_after_temp_name(const char *entry, const char *name);
+
 /** Remove a folder and the files in it; true when it is gone. */
 bool sw_file_remove_folder(const char *path, struct sw_arena *arena);
 

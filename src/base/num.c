@@ -22,8 +22,8 @@ bool sw_num_format(char text[SW_NUM_SIZE], double value, int decimals)
         return false;
     }
     const long long scaled = llround(value * power_of_ten[decimals]);
-    const unsigned long long size = scaled < 0 ? 0ULL - (unsigned long long)scaled
-                                               : (unsigned long long)scaled;
+    const unsigned long long size =
+        scaled < 0 ? 0ULL - (unsigned long long)scaled : (unsigned long long)scaled;
     const unsigned long long one = (unsigned long long)power_of_ten[decimals];
     const char *sign = scaled < 0 ? "-" : "";
     if (decimals == 0)

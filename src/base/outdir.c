@@ -76,34 +76,19 @@ static enum sw_status settle_target(struct sw_outdir *dir, const char *target)
     return dir->parent ? SW_OK : SW_MEMORY;
 }
 
-/* The lock file may be removed by its holder between our open and our lock: then what we locked is
- * no longer what the next run will find, and we try again. */
 static enum sw_status take_lock(struct sw_outdir *dir)
 {
-    enum { TRIES = 10 };
-    const struct sw_file_ops *ops = sw_file_ops_in_force();
-    for (int i = 0; i < TRIES; i++) {
-        const int fd = ops->open(dir->lock_path, O_RDWR | O_CREAT, 0666);
-        if (fd < 0)
-            return sw_file_report(SW_WRITE, "file.lock", "make the lock file", dir->lock_path,
-                                  errno, dir->ctx);
-        if (ops->lock(fd) != 0) {
-            const int error = errno;
-            ops->close(fd);
-            if (error == EWOULDBLOCK)
-                return refuse("file.lock", "wait for it, or name another output folder",
-                              "another run is writing to", dir->target, dir->ctx);
-            return sw_file_report(SW_WRITE, "file.lock", "lock", dir->lock_path, error, dir->ctx);
-        }
-        struct stat ours, found;
-        if (fstat(fd, &ours) == 0 && ops->stat(dir->lock_path, &found) == 0 &&
-            ours.st_ino == found.st_ino && ours.st_dev == found.st_dev) {
-            dir->lock_fd = fd;
-            return SW_OK;
-        }
-        ops->close(fd);
-    }
-    return refuse("file.lock", "try again", "cannot lock", dir->target, dir->ctx);
+    int fd;
+    const int error = sw_lock_take(&fd, dir->lock_path);
+    if (error == EINTR)
+        return refuse("file.lock", "try again", "cannot lock", dir->target, dir->ctx);
+    if (error == EWOULDBLOCK)
+        return refuse("file.lock", "wait for it, or name another output folder",
+                      "another run is writing to", dir->target, dir->ctx);
+    if (error)
+        return sw_file_report(SW_WRITE, "file.lock", "lock", dir->lock_path, error, dir->ctx);
+    dir->lock_fd = fd;
+    return SW_OK;
 }
 
 /* Signals that would end the process wait while a folder changes hands. A kill leaves things as
@@ -152,13 +137,12 @@ static enum sw_status make_temp(struct sw_outdir *dir)
                           dir->ctx);
 }
 
-/* Lets go of the lock and of the memory. The lock file goes first, while the lock is held. */
+/* Lets go of the lock and of the memory. */
 static void end(struct sw_outdir *dir)
 {
     const bool is_ours = sw_doomed_end(dir->slot);
     if (dir->lock_fd >= 0) {
-        sw_file_ops_in_force()->unlink(dir->lock_path);
-        sw_file_ops_in_force()->close(dir->lock_fd);
+        sw_lock_leave(dir->lock_fd, dir->lock_path);
     }
     if (is_ours)
         sw_arena_free(dir->arena); /* DIR itself lives there */
@@ -170,8 +154,7 @@ static enum sw_status settle(struct sw_outdir *dir, const char *target, const ch
     if (!dir->record_name)
         return SW_MEMORY;
     SW_TRY(settle_target(dir, target));
-    char *name = sw_arena_printf(dir->arena, ".%s.sw-lock", dir->name);
-    dir->lock_path = name ? sw_path_join(dir->arena, dir->parent, name) : NULL;
+    dir->lock_path = sw_lock_path(dir->arena, dir->parent, dir->name);
     return dir->lock_path ? SW_OK : SW_MEMORY;
 }
 

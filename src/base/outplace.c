@@ -76,23 +76,6 @@ static bool undo(const struct sw_outdir *dir, const char *temp, const char *asid
     return true;
 }
 
-/* ".NAME.sw-PID-N": gives what follows N, or NULL for any other name. */
-static const char *after_temp_name(const struct sw_outdir *dir, const char *entry)
-{
-    static const char mark[] = ".sw-";
-    const size_t n = strlen(dir->name);
-    if (entry[0] != '.' || strncmp(entry + 1, dir->name, n) != 0 ||
-        strncmp(entry + 1 + n, mark, sizeof mark - 1) != 0)
-        return NULL;
-    const char *at = entry + 1 + n + sizeof mark - 1;
-    const size_t n_pid = strspn(at, "0123456789");
-    if (n_pid == 0 || at[n_pid] != '-')
-        return NULL;
-    at += n_pid + 1;
-    const size_t n_count = strspn(at, "0123456789");
-    return n_count > 0 ? at + n_count : NULL;
-}
-
 /* We hold the lock, so whatever bears the name of a temp folder of this target is left over. */
 enum sw_status sw_outdir_sweep(struct sw_outdir *dir)
 {
@@ -104,7 +87,7 @@ enum sw_status sw_outdir_sweep(struct sw_outdir *dir)
         return sw_file_report(SW_WRITE, "file.folder", "list the folder", dir->parent, error,
                               dir->ctx);
     for (size_t i = 0; i < entries.n; i++) {
-        const char *rest = after_temp_name(dir, entries.at[i]);
+        const char *rest = sw_lock_after_temp_name(entries.at[i], dir->name);
         if (!rest || strcmp(rest, ".old") != 0)
             continue;
         const char *aside = sw_path_join(dir->arena, dir->parent, entries.at[i]);
@@ -122,7 +105,7 @@ enum sw_status sw_outdir_sweep(struct sw_outdir *dir)
         sw_file_remove_folder(aside, dir->arena);
     }
     for (size_t i = 0; i < entries.n; i++) {
-        const char *rest = after_temp_name(dir, entries.at[i]);
+        const char *rest = sw_lock_after_temp_name(entries.at[i], dir->name);
         if (!rest || rest[0] != '\0')
             continue;
         const char *temp = sw_path_join(dir->arena, dir->parent, entries.at[i]);

@@ -190,6 +190,49 @@ static void a_file_is_replaced_as_a_whole(void **state)
     sw_test_ctx_free(&ctx);
 }
 
+/* A run that was killed leaves what it was building, and its lock; the next one takes both away,
+ * and nothing that only looks like it. */
+static void what_a_killed_run_left_is_swept_by_the_next(void **state)
+{
+    (void)state;
+    static const char *const left[] = {".staff.yaml.sw-4711-0", ".staff.yaml.sw-1-12",
+                                       ".staff.yaml.sw-lock"};
+    static const char *const others[] = {".staff.yaml.sw-4711", ".staff.yaml.sw-a-0",
+                                         ".other.yaml.sw-4711-0", "staff.yaml.sw-4711-0"};
+    struct sw_ctx ctx = sw_test_ctx();
+    for (size_t i = 0; i < sizeof left / sizeof *left; i++)
+        put(in_folder(left[i]), "half");
+    for (size_t i = 0; i < sizeof others / sizeof *others; i++)
+        put(in_folder(others[i]), "mine");
+    assert_int_equal(sw_file_write(in_folder("staff.yaml"), "new", 3, &ctx), SW_OK);
+    assert_holds(in_folder("staff.yaml"), "new");
+    for (size_t i = 0; i < sizeof left / sizeof *left; i++)
+        assert_int_equal(access(in_folder(left[i]), F_OK), -1);
+    for (size_t i = 0; i < sizeof others / sizeof *others; i++)
+        assert_int_equal(unlink(in_folder(others[i])), 0);
+    assert_int_equal(unlink(in_folder("staff.yaml")), 0);
+    assert_int_equal(count_entries(), 0);
+    sw_test_ctx_free(&ctx);
+}
+
+static void a_file_that_another_run_is_writing_is_left_alone(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    const char *lock = in_folder(".staff.yaml.sw-lock");
+    const int fd = sw_file_default_ops()->open(lock, O_RDWR | O_CREAT, 0666);
+    assert_int_equal(sw_file_default_ops()->lock(fd), 0);
+    assert_int_equal(sw_file_write(in_folder("staff.yaml"), "new", 3, &ctx), SW_WRITE);
+    assert_int_equal(sw_diag_n(ctx.diag), 1);
+    assert_string_equal(sw_diag_at(ctx.diag, 0)->code, "file.lock");
+    assert_int_equal(count_entries(), 1);
+    close(fd);
+    assert_int_equal(sw_file_write(in_folder("staff.yaml"), "new", 3, &ctx), SW_OK);
+    assert_int_equal(count_entries(), 1);
+    unlink(in_folder("staff.yaml"));
+    sw_test_ctx_free(&ctx);
+}
+
 static void a_link_is_followed_and_a_folder_refused(void **state)
 {
     (void)state;
@@ -373,6 +416,8 @@ int main(void)
         cmocka_unit_test(a_huge_file_is_refused_after_its_limit_is_read),
         cmocka_unit_test(a_failing_read_is_a_system_error_and_an_interrupted_one_goes_on),
         cmocka_unit_test(a_file_is_replaced_as_a_whole),
+        cmocka_unit_test(what_a_killed_run_left_is_swept_by_the_next),
+        cmocka_unit_test(a_file_that_another_run_is_writing_is_left_alone),
         cmocka_unit_test(a_link_is_followed_and_a_folder_refused),
         cmocka_unit_test(a_failed_buffer_reaches_no_file),
         cmocka_unit_test(whatever_call_fails_a_file_is_old_or_new_and_nothing_is_left_beside_it),
