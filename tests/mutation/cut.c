@@ -56,36 +56,43 @@ static void note(struct taken *t, double z, double r, struct pt way)
     t->front = fmax(t->front, along);
 }
 
+/* Keep LO to HI of a column. */
+static void keep(struct column *left, double lo, double hi, bool *is_full)
+{
+    if (left->n == MOST_PARTS) {
+        *is_full = true;
+        return;
+    }
+    left->lo[left->n] = lo;
+    left->hi[left->n++] = hi;
+}
+
 /* Take LO to HI out of a column; how much was there. */
 static double subtract(struct column *c, double lo, double hi, bool takes, struct taken *t,
                        double z, struct pt way)
 {
     struct column left = {0};
     double found = 0;
+    bool is_full = false;
     for (int i = 0; i < c->n; i++) {
         const double a = fmax(c->lo[i], lo), b = fmin(c->hi[i], hi);
         if (b - a <= 1e-9) {
-            if (left.n < MOST_PARTS) {
-                left.lo[left.n] = c->lo[i];
-                left.hi[left.n++] = c->hi[i];
-            }
+            keep(&left, c->lo[i], c->hi[i], &is_full);
             continue;
         }
         found += b - a;
         note(t, z, a, way);
         note(t, z, b, way);
         t->r += (b - a) * (a + b) / 2;
-        if (a - c->lo[i] > 1e-7 && left.n < MOST_PARTS) {
-            left.lo[left.n] = c->lo[i];
-            left.hi[left.n++] = a;
-        }
-        if (c->hi[i] - b > 1e-7 && left.n < MOST_PARTS) {
-            left.lo[left.n] = b;
-            left.hi[left.n++] = c->hi[i];
-        }
+        if (a - c->lo[i] > 1e-7)
+            keep(&left, c->lo[i], a, &is_full);
+        if (c->hi[i] - b > 1e-7)
+            keep(&left, b, c->hi[i], &is_full);
     }
-    if (takes && found > 0)
+    if (takes && found > 0) {
         *c = left;
+        t->is_full |= is_full;
+    }
     return found;
 }
 
@@ -150,6 +157,61 @@ struct taken meet(struct work *work, const struct poly *hull, enum look look, st
         t.r /= sum;
     }
     return t;
+}
+
+/* What of a convex polygon lies at least D within its border. */
+static void inset(struct poly *out, const struct poly *poly, double d)
+{
+    struct pt now[4 * MOST_CORNERS], next[4 * MOST_CORNERS];
+    size_t n = poly->n;
+    memcpy(now, poly->at, n * sizeof *now);
+    for (size_t i = 0; i < poly->n && n > 0; i++) {
+        const struct pt a = poly->at[i], b = poly->at[(i + 1) % poly->n];
+        const double length = hypot(b.z - a.z, b.r - a.r);
+        size_t m = 0;
+        if (length < 1e-9)
+            continue;
+        const struct pt in = {(a.r - b.r) / length, (b.z - a.z) / length};
+        for (size_t k = 0; k < n; k++) {
+            const struct pt p = now[k], q = now[(k + 1) % n];
+            const double at_p = (p.z - a.z) * in.z + (p.r - a.r) * in.r - d;
+            const double at_q = (q.z - a.z) * in.z + (q.r - a.r) * in.r - d;
+            const double share = at_p / (at_p - at_q);
+            if (at_p >= 0)
+                next[m++] = p;
+            if ((at_p < 0) != (at_q < 0))
+                next[m++] = (struct pt){p.z + share * (q.z - p.z), p.r + share * (q.r - p.r)};
+        }
+        n = m;
+        memcpy(now, next, n * sizeof *now);
+    }
+    /* as a hull: in the order that `meet` wants */
+    struct poly in = {.n = n < MOST_CORNERS ? n : MOST_CORNERS};
+    memcpy(in.at, now, in.n * sizeof *now);
+    out->n = 0;
+    if (in.n >= 3)
+        sweep(out, &in, (struct pt){0, 0}, (struct pt){0, 0});
+}
+
+double reach_into(struct work *work, const struct poly *hull)
+{
+    enum { STEPS = 6 };
+    const struct pt way = {1, 0};
+    double low = 0, high = MOST_REACH;
+    if (meet(work, hull, LOOK, way).area <= 0)
+        return 0;
+    for (int i = 0; i <= STEPS; i++) {
+        const double d = i == 0 ? high : (low + high) / 2;
+        struct poly thinner;
+        inset(&thinner, hull, d);
+        if (meet(work, &thinner, LOOK, way).area > 0)
+            low = d;
+        else
+            high = d;
+        if (i == 0 && low > 0)
+            break;
+    }
+    return low;
 }
 
 static void project(double *lo, double *hi, const struct poly *p, struct pt axis)

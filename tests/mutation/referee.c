@@ -25,10 +25,14 @@ enum { KEEP = 16 };
 enum { MOST_PIECES = 100, MOST_CHORDS = 400 };
 /* Cuts this far [mm] above a pivot are not yet about its surface. */
 #define NEAR_PIVOT 0.04
+/* Rounding leaves the radii of an arc different by less than this [mm]. */
+#define NOT_CLOSED 3e-4
 /* No rod of these programs is thicker [mm]. */
 #define WIDEST 5.0
 /* Resultant of the force over its cutting part, as plain text books have it. */
 #define RESULTANT 1.5
+/* Cosine from which on a way goes straight in. */
+#define STRAIGHT 0.9998
 
 struct done {
     struct taken taken;
@@ -125,7 +129,10 @@ static struct pt on_way(const struct event *e, double t)
         turn += 2 * pi;
     if (t >= 1)
         return e->to;
-    const double angle = a + (e->motion == 3 ? t : -t) * turn, r = r0 + t * (r1 - r0);
+    const double angle = a + (e->motion == 3 ? t : -t) * turn;
+    const double r = e->radius == AS_IT_BEGINS ? r0
+                     : e->radius == AS_IT_ENDS ? r1
+                                               : r0 + t * (r1 - r0);
     return (struct pt){e->centre.z + r * cos(angle), e->centre.r + r * sin(angle)};
 }
 
@@ -140,6 +147,15 @@ static double length_of(const struct event *e)
         last = p;
     }
     return sum;
+}
+
+/* By how much the radius at the end of an arc differs from that at its begin. */
+static double open_by(const struct event *e)
+{
+    if (e->motion < 2)
+        return 0;
+    return fabs(hypot(e->from.z - e->centre.z, e->from.r - e->centre.r) -
+                hypot(e->to.z - e->centre.z, e->to.r - e->centre.r));
 }
 
 static int chords_of(const struct event *e)
@@ -203,9 +219,10 @@ static double touch(struct work *w, const struct side *side, int in_use, struct 
             if (may_nose)
                 most = fmax(most, overlap(&hull, &side->nose));
             /* a glance skips columns: how deep, only all of them tell */
-            if (may_work && (!is_edge_in_use || with_edge) &&
-                meet(w, &hull, GLANCE, way).depth > most)
-                most = fmax(most, meet(w, &hull, LOOK, way).depth);
+            if (!may_work || (is_edge_in_use && !with_edge))
+                continue;
+            if (meet(w, &hull, GLANCE, way).area > 0)
+                most = fmax(most, reach_into(w, &hull));
         }
     }
     return most;
@@ -219,18 +236,27 @@ static const struct section *section_at(double z)
     return NULL;
 }
 
+/* WAY: of the move. While a face is cut the layer that comes off stands as far out as the edge: a
+ * pip that it leaves on the axis carries nothing. What is left under a blade is twisted by it
+ * (torsion of a round bar, 2 F / (pi r^2), and its equivalent by von Mises). */
 static void strain(struct done *d, const struct work *w, const struct side *side,
-                   const struct event *e, double depth)
+                   const struct event *e, const struct tool *tool, struct pt way, double depth)
 {
     const double pi = 3.14159265358979323846;
     const double feed = e->rpm > 0 ? e->feed / e->rpm : 0, z = d->taken.z;
     const double chip = fmax(1e-4, fmin(feed, depth));
     const double force = RESULTANT * setting.force * pow(chip, -setting.exponent) * depth * feed;
     const double far = 2 * fmax(outer(w, z), d->taken.r);
+    const bool is_face = way.r < -STRAIGHT && tool->kind != BLADE;
+    const double layer = is_face ? d->taken.low : HUGE_VAL;
+    const double root = tool->kind == BLADE && way.r < -STRAIGHT ? outer(w, z) : 0;
+    if (root > 0)
+        d->stress = sqrt(3) * 2 * force / RESULTANT / (pi * root * root);
     double bend = 0;
     const double start = fmax(side->nose_z, w->z0), step = 40 * STEP;
     for (double at = start; at < z; at += step) {
-        const double r = outer(w, at), arm = z - at;
+        const double arm = z - at;
+        const double r = fmax(outer(w, at), at >= layer ? d->taken.r : 0);
         if (r <= 0)
             continue;
         if (arm >= far)
@@ -268,6 +294,22 @@ static void rub(struct judged *j, const struct side *side, const struct event *e
     }
 }
 
+/* The report lets the radii of an arc differ and does not say how it goes then: what some control
+ * may take off is taken off. */
+static void go_other_ways(struct work *w, const struct tool *tool, const struct event *e)
+{
+    const int n = chords_of(e);
+    struct event other = *e;
+    for (other.radius = AS_IT_BEGINS; other.radius <= AS_IT_ENDS; other.radius++)
+        for (int i = 0; i < n; i++) {
+            const struct pt a = on_way(&other, (double)i / n);
+            const struct pt b = on_way(&other, (double)(i + 1) / n);
+            struct poly hull;
+            sweep(&hull, tool->poly, place(tool, a), place(tool, b));
+            meet(w, &hull, TAKE, (struct pt){1, 0});
+        }
+}
+
 /* Do one move. */
 static void cut(struct done *d, struct work *w, const struct side *side, const struct event *e,
                 const struct done *known, struct judged *j)
@@ -293,15 +335,18 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
     if (e->motion == 0) {
         struct poly hull;
         sweep(&hull, tool->poly, place(tool, e->from), place(tool, e->to));
-        d->taken = meet(w, &hull, TAKE, way);
-        double contact = d->taken.depth;
+        double contact = reach_into(w, &hull);
         for (int i = -1; i <= 1; i += 2) {
             struct poly beside = hull;
             for (size_t k = 0; k < beside.n; k++)
                 beside.at[k].z += i * STEP;
-            d->near = fmax(d->near, meet(w, &beside, LOOK, way).depth);
+            d->near = fmax(d->near, reach_into(w, &beside));
         }
-        if (j != NULL && d->near > (known != NULL ? known->near : 0) + 1.5 * NO_CUT)
+        d->taken = meet(w, &hull, TAKE, way);
+        if (j != NULL && d->taken.is_full)
+            unsure(j, "more teeth than a column holds");
+        /* a column more than a rapid along a wall just cut has, or than the unchanged program */
+        if (j != NULL && d->near > fmax(known != NULL ? known->near : 0, STEP) + STEP / 4)
             unsure(j, "a rapid nearer than the columns tell");
         contact = fmax(contact, touch(w, side, e->tool, e->from, e->to, false, true, true));
         for (int i = 0; i < 2 && chord > 0; i++) {
@@ -346,6 +391,8 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
         const struct pt a = on_way(e, (double)i / steps), b = on_way(e, (double)(i + 1) / steps);
         sweep(&hull, tool->poly, place(tool, a), place(tool, b));
         const struct taken t = meet(w, &hull, TAKE, way);
+        if (j != NULL && t.is_full)
+            unsure(j, "more teeth than a column holds");
         if (t.area > 0) {
             all.z = (all.z * all.area + t.z * t.area) / (all.area + t.area);
             all.r = (all.r * all.area + t.r * t.area) / (all.area + t.area);
@@ -368,6 +415,11 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
         }
     }
     d->taken = all;
+    if (open_by(e) > NOT_CLOSED) {
+        go_other_ways(w, tool, e);
+        if (j != NULL && open_by(e) > setting.limit[UNCUT].band)
+            unsure(j, "an arc that does not close");
+    }
     const double after = touch(w, side, e->tool, e->from, e->to, false, true, true);
     if (j != NULL)
         worse(j, CONTACT, after);
@@ -388,8 +440,13 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
         fmax(surely, fabs(way.z) > 0.7 ? reach : fmin(reach, all.area / fmax(length, 1e-6)));
     if (d->ahead > fmax(after, known != NULL ? known->ahead : 0) + NO_CUT)
         unsure(j, "a body where the edge has just been");
-    if (all.depth <= NO_CUT)
+    if (all.depth <= NO_CUT) {
+        /* less than a column is wide: a graze or a path retraced */
+        if (e->spin != tool->sense || !(e->rpm > 0) ||
+            e->feed / e->rpm > setting.limit[FEED].limit * tool->rough_feed)
+            unsure(j, "a graze without the spindle or the feed for a cut");
         return;
+    }
     if (e->spin == 0 || e->rpm <= 0)
         wrong(j, "a cut while the spindle stands");
     else if (e->spin != tool->sense)
@@ -409,7 +466,7 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
             unsure(j, "how deep");
     }
     rub(j, side, e, tool, reach, all.r, length);
-    strain(d, w, side, e, surely);
+    strain(d, w, side, e, tool, way, surely);
     worse(j, STRESS, d->stress);
     worse(j, BEND, d->bend);
 }

@@ -12,7 +12,7 @@
 #include <stddef.h>
 
 enum { MOST_TOOLS = 8, MOST_POLYS = 4, MOST_CORNERS = 200, MOST_SIDES = 2, MOST_EVENTS = 20000 };
-enum { MOST_SECTIONS = 32, MOST_PARTS = 4, MOST_WHY = 160 };
+enum { MOST_SECTIONS = 32, MOST_PARTS = 8, MOST_WHY = 160 };
 
 struct pt {
     double z, r;
@@ -75,6 +75,9 @@ struct setting {
     struct limit limit[N_QUANTITIES];
 };
 
+/* How an arc goes whose radii at its two ends differ. */
+enum radius { EVENLY, AS_IT_BEGINS, AS_IT_ENDS };
+
 enum event_kind { MOVE, CHANGE, PAUSE, WAIT, TURN };
 
 struct event {
@@ -83,6 +86,7 @@ struct event {
     int spin, line;
     double rpm, feed;
     struct pt from, to, centre; /* machine: z, x */
+    enum radius radius;
 };
 
 enum reading { READ, WRONG, UNSURE };
@@ -113,6 +117,7 @@ struct taken {
     double back, front; /* reach along the way */
     double z, r;        /* middle of it */
     bool empties;       /* a column */
+    bool is_full;       /* a column has more parts than it can hold: metal was forgotten */
 };
 
 /** The hull of a polygon moved from A to B. */
@@ -121,6 +126,10 @@ void sweep(struct poly *out, const struct poly *poly, struct pt a, struct pt b);
  * direction of the move. */
 enum look { LOOK, GLANCE, TAKE };
 struct taken meet(struct work *work, const struct poly *hull, enum look look, struct pt way);
+/** How deep HULL goes into the work: by how much it would have to be thinner all round to go clear;
+ * MOST_REACH at most. */
+#define MOST_REACH 0.004
+double reach_into(struct work *work, const struct poly *hull);
 /** How far two convex polygons overlap. */
 double overlap(const struct poly *a, const struct poly *b);
 double outer(const struct work *work, double z);
