@@ -60,6 +60,7 @@ struct sw_motion_event {
     double radius_from, radius_to;
     int turn;               /* +1: angle from +z towards +x grows (G3), -1: falls (G2) */
     bool is_full_turn;
+    bool is_thread;         /* LINE: fed by the turn, in step with the spindle (G33) */
     double seconds;         /* DWELL */
     bool is_optional;       /* PAUSE: M1 */
     const char *text;       /* MESSAGE */

@@ -170,6 +170,8 @@ static uint32_t words_of_motion(enum nc_g g)
     case NC_G2:
     case NC_G3:
         return AXES | NC_BIT('I') | NC_BIT('K') | NC_BIT('R');
+    case NC_G33:
+        return AXES | NC_BIT('K');
     case NC_G81:
     case NC_G85:
         return cycle;

@@ -35,7 +35,6 @@ static const struct nc_absent g_absent[] = {
     {60, ELSEWHERE, "parabolic interpolation in other code lists; the standard has no G6"},
     {80, ELSEWHERE, "acceleration in other code lists; the standard has no G8"},
     {90, ELSEWHERE, "deceleration in other code lists; the standard has no G9"},
-    {330, ELSEWHERE, "threading at constant lead in other code lists; the standard has no G33"},
     {340, ELSEWHERE, "threading at increasing lead in other code lists; the standard has no G34"},
     {350, ELSEWHERE, "threading at decreasing lead in other code lists; the standard has no G35"},
     {440, ELSEWHERE, "a tool offset in other code lists; the standard has no G44"},
@@ -174,6 +173,8 @@ static bool is_true(const struct sw_control *control, enum nc_fact fact)
         return choice_or(control->surface_speed, 0);
     case NC_FACT_CLAMP_G50:
         return choice_or(control->speed_clamp, SW_CLAMP_NONE) == SW_CLAMP_G50;
+    case NC_FACT_THREAD:
+        return choice_or(control->threading, 0);
     case NC_FACT_SPINDLE:
         return choice_or(control->spindle_words, 1);
     case NC_FACT_TOOL:

@@ -46,6 +46,7 @@ enum nc_m_group { NC_STOP, NC_CHANGE, NC_SPINDLE, NC_COOLANT, NC_OVERRIDE, NC_M_
     X(TURN_G99, "control.feed-per-turn", NC_FEED_KEYS)                                           \
     X(SURFACE, "control.surface-speed", "surface_speed")                                         \
     X(CLAMP_G50, "control.speed-clamp", "speed_clamp")                                           \
+    X(THREAD, "control.threading", "threading")                                                  \
     X(SPINDLE, "control.spindle-words", "spindle_words")                                         \
     X(TOOL, "control.tool-words", "tool_words")
 
@@ -70,6 +71,7 @@ enum nc_fact {
     X(G21, 210, UNITS, UNITS_G20, "millimetres")                                                 \
     X(G28, 280, ZERO, STANDARD, "going home")                                                    \
     X(G30, 300, ZERO, STANDARD, "going to the second home")                                      \
+    X(G33, 330, MOTION, THREAD, "a thread of constant lead")                                     \
     X(G40, 400, COMP, STANDARD, "no radius compensation")                                        \
     X(G41, 410, COMP, STANDARD, "radius compensation left of the path")                          \
     X(G42, 420, COMP, STANDARD, "radius compensation right of the path")                         \

@@ -4,6 +4,8 @@
  */
 #include "ncread/ncread_int.h"
 
+#include <math.h>
+
 /* Feet per minute as metres per minute, for surface speeds under inches. */
 #define FOOT_M 0.3048
 #define MILLISECONDS 1000.0
@@ -239,6 +241,34 @@ static enum sw_status modes(struct nc_reader *r)
     return SW_OK;
 }
 
+/* The report has no threads; that K is the lead along Z, and not modal, is from memory of the
+ * public lists. Along the way the tool is fed by as much more as the way is longer. */
+static enum sw_status thread(struct nc_reader *r)
+{
+    const struct nc_block *b = &r->block;
+    const struct sw_motion_pt from = r->now.at, to = sw_nc_target(r);
+    const double along = fabs(to.z - from.z), way = hypot(to.z - from.z, to.x - from.x);
+    const bool has_lead = sw_nc_has(b, 'K');
+    if (!has_lead || !(sw_nc_word(b, 'K') > 0))
+        return sw_nc_fault(r, has_lead ? sw_nc_at(b, 'K') : sw_nc_motion_at(b), "block.thread-lead",
+                           NULL, "G33 needs its lead along Z, a K word above zero");
+    if (!(along > 0))
+        return sw_nc_fault(r, sw_nc_motion_at(b), "block.thread-way", NULL,
+                           "G33 has its lead along Z, and this line does not move along it");
+    const struct sw_motion_state *modal = &r->now.modal;
+    if (r->facts.spindle_words && (modal->spindle == SW_MOTION_STOPPED || !(modal->speed > 0)))
+        return sw_nc_fault(r, sw_nc_motion_at(b), "block.thread-spindle", NULL,
+                           "G33 needs a turning spindle: its feed follows it");
+    struct sw_motion_event *event;
+    SW_TRY(sw_nc_push(r, SW_MOTION_LINE, &event));
+    event->to = to;
+    event->is_thread = true;
+    event->state.feed_mode = SW_MOTION_PER_TURN;
+    event->state.feed = sw_nc_word(b, 'K') * r->now.unit * way / along;
+    r->now.at = to;
+    return SW_OK;
+}
+
 static enum sw_status motion(struct nc_reader *r, enum nc_g code)
 {
     switch (code) {
@@ -252,6 +282,9 @@ static enum sw_status motion(struct nc_reader *r, enum nc_g code)
     case NC_G2:
     case NC_G3:
         SW_TRY(sw_nc_arc(r, code));
+        break;
+    case NC_G33:
+        SW_TRY(thread(r));
         break;
     default:
         SW_TRY(sw_nc_cycle(r, code));

@@ -14,6 +14,7 @@
  * Where the control brings offsets with the tool, G43 H and G49 act on the Z part of what it
  * brought (the report's length offset lies along the spindle only); elsewhere G43 is refused.
  * A block behind M2 or M30 is reported, though the report passes over it: somebody wants it run.
+ * G33, where the control has it: K is the lead along Z, one a line, in the unit in force.
  * A change of feed mode forgets the feed, a change of speed mode (G96, G97) the speed: a number
  * meant in one unit is never used in the other.
  *

@@ -182,6 +182,8 @@ static const struct sw_field control_fields[] = {
                  "is in force until then)."},
     {.key = "incremental_u_w", .kind = SW_FIELD_TRUTH, CONTROL(incremental_u_w), .fallback = "no",
      .sentence = "Whether U and W are read as X and Z counted from where the tool is."},
+    {.key = "threading", .kind = SW_FIELD_TRUTH, CONTROL(threading), .fallback = "no",
+     .sentence = "Whether G33 cuts a thread, with its lead along Z as a K word."},
     {.key = "comments", .kind = SW_FIELD_TRUTH, CONTROL(comments), .fallback = "yes",
      .sentence = "Whether text in round brackets is read as a comment."},
     {.key = "parameters", .kind = SW_FIELD_TRUTH, CONTROL(parameters), .fallback = "yes",

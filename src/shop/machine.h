@@ -61,6 +61,7 @@ struct sw_control {
     struct sw_choice tool_words;    /* truth: T and M6 act */
     struct sw_choice tool_call;     /* enum sw_tool_call_kind */
     struct sw_choice incremental_u_w; /* truth: U and W are incremental X and Z */
+    struct sw_choice threading;     /* truth: G33 is known, K its lead along Z */
     struct sw_choice comments;      /* truth: ( ) comments are known */
     struct sw_choice parameters;    /* truth: # parameters and [ ] expressions are known */
     struct sw_number line_length;   /* most characters a line */

@@ -184,6 +184,13 @@ static enum sw_status check_overfeed(struct sw_judge *judge, const struct sw_sim
                         tool->name.value, per_turn, usual, finding.limit);
 }
 
+static enum sw_status tell_thread(struct sw_judge *judge, const struct sw_motion_event *event)
+{
+    return sw_judge_add(judge, sw_judge_at(judge, SW_FINDING_SIZE, SW_WARNING, event), 0,
+                        "a thread is judged as a groove all round and without its loads: what is "
+                        "told of its place is its core");
+}
+
 static enum sw_status check_spindle(struct sw_judge *judge, const struct sw_motion_event *event,
                                     size_t tool)
 {
@@ -236,7 +243,7 @@ static enum sw_status drive_move(struct sw_judge *judge, const struct sw_motion_
                             side_now(judge)->tool[move->tool].tool->name.value);
     if (sw_judge_stretch_of(judge, move)->removed.depth > SW_VERIFY_CUT) {
         SW_TRY(check_spindle(judge, event, move->tool));
-        SW_TRY(check_overfeed(judge, move));
+        SW_TRY(event->is_thread ? tell_thread(judge, event) : check_overfeed(judge, move));
         sw_judge_watch_neck(judge, move);
     }
     return sw_judge_cut(judge, move);

@@ -272,7 +272,9 @@ enum sw_status sw_judge_load(struct sw_judge *judge, const struct sw_sim_move *m
         return SW_OK;
     SW_TRY(sim->kernel->silhouette(&load->after, sim->work, SW_WORK_LEAST, sw_load_nose_z(judge)));
     const struct sw_sim_tool *tool = &sim->side[sim->n_sides - 1].tool[move->tool];
-    if (move->event->kind != SW_MOTION_RAPID && sw_tool_cuts(tool->tool))
+    /* what a turn of a thread takes is the groove's own section, not depth by feed */
+    const bool is_turned = move->event->kind != SW_MOTION_RAPID && !move->event->is_thread;
+    if (is_turned && sw_tool_cuts(tool->tool))
         SW_TRY(judge_block(judge, move, profile));
     const struct sw_silhouette spent = load->before;
     load->before = load->after;

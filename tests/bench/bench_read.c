@@ -76,6 +76,7 @@ static struct sw_control standard(void)
                                .spindle_words = open,
                                .tool_words = open,
                                .incremental_u_w = open,
+                               .threading = open,
                                .comments = open,
                                .parameters = open};
 }

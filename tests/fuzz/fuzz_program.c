@@ -24,7 +24,8 @@ static void set_facts(struct sw_control *control, struct sw_fuzz_bytes *bytes)
                                         &control->incremental_u_w,
                                         &control->tool_words,
                                         &control->tool_offsets,
-                                        &control->spindle_words};
+                                        &control->spindle_words,
+                                        &control->threading};
     unsigned bits = sw_fuzz_byte(bytes);
     bits |= sw_fuzz_byte(bytes) << 8;
     for (size_t i = 0; i < sizeof choice / sizeof *choice; i++)

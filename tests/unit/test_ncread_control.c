@@ -90,6 +90,32 @@ static void u_and_w_are_increments_when_declared(void **state)
     program_free(&p);
 }
 
+static void a_thread_follows_the_spindle_when_declared(void **state)
+{
+    (void)state;
+    struct program p = program_new();
+    p.control.threading = program_fact(1);
+    p.control.x = program_fact(SW_X_DIAMETER);
+    /* lead 0.25; on a cone of 3 : 4 the way is 5/4 as long as its part along Z; then in inches, and
+     * G1 goes on by its own feed */
+    program_read_clean(&p, "G21 S500 M3 F40 G0 X10 Z0\nG33 Z-4 K0.25\nX16 Z-8 K0.25\nG20 "
+                           "Z0 K0.01\nG21 G1 Z0\nM2\n");
+    const struct sw_motion_event *line[4];
+    for (size_t i = 0; i < 4; i++)
+        line[i] = program_nth(&p, SW_MOTION_LINE, i);
+    static const double feed[] = {0.25, 0.25 * 5 / 4, 0.254};
+    for (size_t i = 0; i < 3; i++) {
+        assert_true(line[i]->is_thread);
+        assert_int_equal(line[i]->state.feed_mode, SW_MOTION_PER_TURN);
+        assert_near(line[i]->state.feed, feed[i], 1e-12);
+    }
+    assert_near(line[1]->to.x, 8, 0);
+    assert_false(line[3]->is_thread);
+    assert_int_equal(line[3]->state.feed_mode, SW_MOTION_PER_MINUTE);
+    assert_near(line[3]->state.feed, 40, 0);
+    program_free(&p);
+}
+
 static void units_may_be_g70_and_g71(void **state)
 {
     (void)state;
@@ -267,8 +293,19 @@ static void undeclared_words_are_refused_by_name(void **state)
          "G38.2 is a straight probe, and this reader has no probe to follow"},
         {AT(arcs), -1, "G84 X1 Z1 R2", 1, 3, "control.cycle",
          "G84 is a tapping cycle, which ties feed to spindle; no such drive is known here"},
-        {AT(arcs), -1, "G33 X1", 1, 3, "control.code-elsewhere",
-         "G33 is threading at constant lead in other code lists; the standard has no G33"},
+        {AT(threading), -1, "G33 Z-1 K1", 1, 3, "control.threading",
+         "G33 is a thread of constant lead; this control does not declare it (control: "
+         "threading)"},
+        {AT(threading), 1, "S100 M3 G33 Z-1", 9, 3, "block.thread-lead",
+         "G33 needs its lead along Z, a K word above zero"},
+        {AT(threading), 1, "S100 M3 G33 Z-1 K0", 17, 2, "block.thread-lead",
+         "G33 needs its lead along Z, a K word above zero"},
+        {AT(threading), 1, "S100 M3 G33 X1 K1", 9, 3, "block.thread-way",
+         "G33 has its lead along Z, and this line does not move along it"},
+        {AT(threading), 1, "G33 Z-1 K1", 1, 3, "block.thread-spindle",
+         "G33 needs a turning spindle: its feed follows it"},
+        {AT(threading), 1, "S100 M3 G33 Z-1 K1 I1", 20, 2, "block.word-unused",
+         "I has no use on this line; an arc (G2, G3) would use it"},
         {AT(arcs), -1, "M98 P1", 1, 3, "control.code-elsewhere",
          "M98 is a subprogram call in some dialects; the standard has no subprograms"},
     };
@@ -323,6 +360,7 @@ int main(void)
         cmocka_unit_test(surface_speed_is_known_when_declared),
         cmocka_unit_test(g92_may_limit_the_speed),
         cmocka_unit_test(u_and_w_are_increments_when_declared),
+        cmocka_unit_test(a_thread_follows_the_spindle_when_declared),
         cmocka_unit_test(units_may_be_g70_and_g71),
         cmocka_unit_test(a_dwell_is_written_as_declared),
         cmocka_unit_test(a_tool_word_brings_its_offset_as_declared),

@@ -83,6 +83,7 @@ static void set_random_facts(struct sw_control *control, uint64_t *seed)
         &control->comments,
         &control->parameters,
         &control->incremental_u_w,
+        &control->threading,
         &control->tool_offsets,
     };
     for (size_t i = 0; i < sizeof choice / sizeof *choice; i++)

@@ -28,6 +28,7 @@ static inline struct sw_control program_standard(void)
         .spindle_words = open,
         .tool_words = open,
         .incremental_u_w = open,
+        .threading = open,
         .comments = open,
         .parameters = open,
     };
