@@ -64,6 +64,17 @@ static void add_cut_along(struct piece *piece, const struct sw_app_correct *foun
     }
 }
 
+static bool is_of_piece(const struct piece *piece, const struct sw_gauge_cut *cut)
+{
+    return (int)cut->reading->piece.value == (int)piece->number &&
+           cut->reading->stage.value == SW_STAGE_TURNED;
+}
+
+static bool is_thick(const struct sw_gauge_cut *cut)
+{
+    return sw_gauged_diameter(cut->reading) > cut->upper;
+}
+
 static enum sw_status look_at_piece(struct piece *piece, const struct sw_app_correct *found,
                                     struct sw_ctx *ctx)
 {
@@ -79,12 +90,11 @@ static enum sw_status look_at_piece(struct piece *piece, const struct sw_app_cor
     for (size_t i = 0; i < correction->n_cuts; i++) {
         const struct sw_gauge_cut *cut = &correction->cut[i];
         const double size = sw_gauged_diameter(cut->reading);
-        if ((int)cut->reading->piece.value != (int)piece->number ||
-            cut->reading->stage.value != SW_STAGE_TURNED)
+        if (!is_of_piece(piece, cut))
             continue;
         if (size < cut->finished_lower)
             piece->lost = cut;
-        if (size <= cut->upper)
+        if (!is_thick(cut))
             continue;
         if (cut->side == SECOND + 1)
             add(piece, cut->section, size,
@@ -301,9 +311,12 @@ enum sw_status sw_app_again(struct sw_buf *says, bool *is_written,
                   "a finishing program for piece %.0f is written to %s; read %s/sheet.txt before "
                   "the spindle starts\n",
                   piece.number, folder, folder);
-    if (piece.first_side)
-        sw_buf_printf(says, "its %s, from side 1, stays for the stone: %.4f\n",
-                      found->work.staff->section[piece.first_side->section].name,
-                      sw_gauged_diameter(piece.first_side->reading));
+    for (size_t i = 0; i < found->correction.n_cuts; i++) {
+        const struct sw_gauge_cut *cut = &found->correction.cut[i];
+        if (is_of_piece(&piece, cut) && is_thick(cut) && cut->side != SECOND + 1)
+            sw_buf_printf(says, "its %s, from side 1, stays for the stone: %.4f\n",
+                          found->work.staff->section[cut->section].name,
+                          sw_gauged_diameter(cut->reading));
+    }
     return SW_OK;
 }

@@ -35,6 +35,33 @@ static void add(struct labels *labels, double z, double r, const char *main, con
         labels->at[labels->n++] = (struct place){z, r, main, under};
 }
 
+/* Between the I-th hole jewel and its endstone; IS_READ: as the staff file's readings have it. */
+static double gap_of(bool *is_read, const struct sw_staff *staff, int i)
+{
+    const enum sw_reading_kind kind = i ? SW_READ_LOWER_GAP : SW_READ_UPPER_GAP;
+    *is_read = false;
+    for (size_t k = 0; staff->parts && k < staff->parts->n && !*is_read; k++) {
+        if (staff->parts->reading[k].kind != kind)
+            continue;
+        *is_read = true;
+        return staff->parts->reading[k].value;
+    }
+    return endstone_gap;
+}
+
+/* What is known of both gaps, for the notes. */
+static const char *gaps_text(struct sw_pic *pic, const struct sw_staff *staff)
+{
+    bool upper_is_read, lower_is_read;
+    const double upper = gap_of(&upper_is_read, staff, 0), lower = gap_of(&lower_is_read, staff, 1);
+    if (upper_is_read && lower_is_read)
+        return sw_pic_print(pic, "and between hole jewel and endstone %s above, %s below, as read.",
+                            sw_pic_mm(pic, upper, 3), sw_pic_mm(pic, lower, 3));
+    return sw_pic_print(pic,
+                        "and %s above, %s below between hole jewel and endstone; measure them.",
+                        sw_pic_mm(pic, upper, 3), sw_pic_mm(pic, lower, 3));
+}
+
 /* A ring cut open, both halves; a disc (INNER 0) in one. */
 static void draw_ring(struct sw_pic *pic, const struct sw_view *view, double z0, double z1,
                       double inner, double outer, double angle, struct sw_pen pen)
@@ -69,7 +96,9 @@ static void draw_jewels(struct sw_pic *pic, const struct sw_view *view, struct l
             continue;
         /* From the endstone's face inwards. */
         const double face = i ? staff->total : -end_shake, in = i ? -1 : 1;
-        const double near = face + in * endstone_gap, far = near + in * jewel->thickness;
+        bool is_read;
+        const double near = face + in * gap_of(&is_read, staff, i),
+                     far = near + in * jewel->thickness;
         draw_ring(pic, view, face - in * stone_thick, face, 0, outer, pi / 4, thick);
         draw_ring(pic, view, near, far, jewel->hole / 2, outer, 3 * pi / 4, thick);
         const double d = 2 * pivot->r0;
@@ -163,8 +192,7 @@ enum sw_status sw_pic_fit(struct sw_pic *pic)
         sw_pic_print(
             pic, "Drawn with %s end shake (0.02 to 0.03 is right for a balance, Kleinlein 1920)",
             sw_pic_mm(pic, end_shake, 3)),
-        sw_pic_print(pic, "and %s between hole jewel and endstone; measure both on the movement.",
-                     sw_pic_mm(pic, endstone_gap, 2)),
+        gaps_text(pic, staff),
         "Double-chain lines: the parts on the staff, in their places, not to their sizes."};
     sw_pic_page(pic, "fit", "in its jewels", scale, note, sizeof note / sizeof *note);
     struct labels labels = {.n = 0};

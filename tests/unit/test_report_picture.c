@@ -245,6 +245,28 @@ static void a_drawing_survives_running_out_of_memory(void **state)
     assert_true(all.n_asked > 0);
 }
 
+/* Where the movement was read the staff stands in it as it was read; else the page says what was
+ * assumed. */
+static void the_staff_stands_between_the_endstones_as_they_were_read(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    struct sw_staff *staff = NULL;
+    struct sw_drawing *drawing = NULL;
+    assert_int_equal(sw_staff_load(&staff, SW_SOURCE_DIR "/samples/fenmoor-43/staff.yaml", &ctx),
+                     SW_OK);
+    assert_int_equal(draw_staff(&drawing, staff, &ctx), SW_OK);
+    assert_true(says(page_of(drawing, "fit"), "0.03 above, 0.03 below between hole jewel and"));
+    const struct sw_reading reading[] = {{.kind = SW_READ_UPPER_GAP, .value = 0.041},
+                                         {.kind = SW_READ_LOWER_GAP, .value = 0.052}};
+    const struct sw_parts_read parts = {.reading = reading, .n = 2};
+    staff->parts = &parts;
+    assert_int_equal(draw_staff(&drawing, staff, &ctx), SW_OK);
+    assert_true(says(page_of(drawing, "fit"), "0.041 above, 0.052 below, as read"));
+    check_page(page_of(drawing, "fit"), "as read");
+    sw_test_ctx_free(&ctx);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -252,6 +274,7 @@ int main(void)
         cmocka_unit_test(crowded_sections_keep_their_texts_apart),
         cmocka_unit_test(the_staff_page_gives_every_size_with_its_limits),
         cmocka_unit_test(every_tool_is_in_the_legend_with_a_line_of_its_own),
+        cmocka_unit_test(the_staff_stands_between_the_endstones_as_they_were_read),
         cmocka_unit_test(a_drawing_survives_running_out_of_memory),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
