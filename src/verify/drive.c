@@ -166,13 +166,15 @@ double sw_judge_feed(const struct sw_judge *judge, const struct sw_sim_move *mov
     return state->feed;
 }
 
-/* Fed many times faster than the tool's file says, an edge breaks, and leaves a thread if not. */
+/* Fed many times faster than the tool's file says, an edge breaks, and leaves a thread if not; by
+ * what it grazes in passing neither. */
 static enum sw_status check_overfeed(struct sw_judge *judge, const struct sw_sim_move *move)
 {
     const struct sw_tool *tool = side_now(judge)->tool[move->tool].tool;
     const double usual = fmax(tool->rough_feed.value, tool->finish_feed.value);
     const double per_turn = sw_judge_feed(judge, move, move->removed.box.r1);
-    if (!(usual > 0) || per_turn <= SW_VERIFY_FEED_SHARE * usual)
+    if (!(usual > 0) || per_turn <= SW_VERIFY_FEED_SHARE * usual ||
+        sw_judge_stretch_of(judge, move)->removed.depth <= SW_VERIFY_FLOOR)
         return SW_OK;
     struct sw_finding finding = sw_judge_at(judge, SW_FINDING_OVERFEED, SW_ERROR, move->event);
     finding.value = per_turn;

@@ -356,6 +356,30 @@ static void a_feed_far_beyond_the_tools_own_is_found(void **state)
     }
 }
 
+/* A wall grazed in passing by less than is held against any size: nothing breaks by that. */
+static void a_graze_fed_fast_is_no_slip(void **state)
+{
+    (void)state;
+    static const double depth[] = {0.0008, 0.0004};
+    for (int i = 0; i < 2; i++) {
+        struct bench bench;
+        bench_init(&bench);
+        struct sw_tool *tool = &bench.lathe.tool[0];
+        tool->rough_feed.value = 0.0016;
+        const double r = 1 - depth[i] + tool->nose_radius.value;
+        sw_lathe_use(&bench.lathe, 1);
+        sw_lathe_spindle(&bench.lathe, SW_MOTION_CW, 3000);
+        sw_lathe_rapid(&bench.lathe, 0.5, 2);
+        sw_lathe_rapid(&bench.lathe, 0.5, r);
+        sw_lathe_cut(&bench.lathe, -0.5, r);
+        sw_lathe_cut(&bench.lathe, -0.5, 1.2);
+        sw_lathe_rapid(&bench.lathe, 12, 8);
+        sw_lathe_end(&bench.lathe);
+        assert_int_equal(judge_moves(&bench, SW_FINDING_OVERFEED) != NULL, i == 0);
+        sw_lathe_done(&bench.lathe);
+    }
+}
+
 static void a_system_nobody_has_set_is_found_where_tools_bring_their_offset(void **state)
 {
     (void)state;
@@ -399,6 +423,7 @@ int main(void)
         cmocka_unit_test(a_tool_changed_by_hand_near_the_work_is_found),
         cmocka_unit_test(a_cut_before_the_spindle_has_come_up_is_a_warning),
         cmocka_unit_test(a_feed_far_beyond_the_tools_own_is_found),
+        cmocka_unit_test(a_graze_fed_fast_is_no_slip),
         cmocka_unit_test(a_system_nobody_has_set_is_found_where_tools_bring_their_offset),
         cmocka_unit_test(a_piece_of_which_nothing_is_left_still_names_its_sections),
     };
