@@ -365,6 +365,8 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
             contact = fmax(contact, touch(w, side, e->tool, e->from, corner, false, true, false));
             contact = fmax(contact, touch(w, side, e->tool, corner, e->to, false, true, false));
         }
+        if (j != NULL && contact > STEP / 4)
+            unsure(j, "a rapid nearer than the columns tell");
         if (j != NULL)
             worse(j, CONTACT, contact);
         return;
