@@ -11,7 +11,7 @@
 #include "referee.h"
 
 /* The work is kept every so many events, to begin again from there. */
-enum { KEEP = 16 };
+enum { KEEP = 32 };
 /* A cut taking less than this [mm] is a path retraced. */
 #define NO_CUT 5e-4
 /* A rod is a few micrometres over its size, and positions are rounded [mm]. */
@@ -345,8 +345,8 @@ static void cut(struct done *d, struct work *w, const struct side *side, const s
         d->taken = meet(w, &hull, TAKE, way);
         if (j != NULL && d->taken.is_full)
             unsure(j, "more teeth than a column holds");
-        /* a column more than a rapid along a wall just cut has, or than the unchanged program */
-        if (j != NULL && d->near > fmax(known != NULL ? known->near : 0, STEP) + STEP / 4)
+        /* more than the unchanged program has, or a rapid along a wall just cut */
+        if (j != NULL && d->near > (known != NULL ? known->near : STEP) + STEP / 4)
             unsure(j, "a rapid nearer than the columns tell");
         contact = fmax(contact, touch(w, side, e->tool, e->from, e->to, false, true, true));
         for (int i = 0; i < 2 && chord > 0; i++) {

@@ -12,7 +12,7 @@
 #include <stddef.h>
 
 enum { MOST_TOOLS = 8, MOST_POLYS = 4, MOST_CORNERS = 200, MOST_SIDES = 2, MOST_EVENTS = 20000 };
-enum { MOST_SECTIONS = 32, MOST_PARTS = 8, MOST_WHY = 160 };
+enum { MOST_SECTIONS = 32, MOST_PARTS = 16, MOST_WHY = 160 };
 
 struct pt {
     double z, r;

@@ -285,34 +285,66 @@ static bool is_slip_of_referee(const struct sw_cuts *cuts)
     return agrees;
 }
 
-enum fall { FELL_ALIKE, FELL_OTHERWISE };
+/* Crumbs smaller than this [mm3] are rounding: a ring round the rod of a twentieth of a mm by a
+ * twentieth of the referee's resolution. */
+#define CRUMB 1e-6
+/* What is thinner than this along the axis [mm], twice the resolution, hangs or falls as one sees
+ * it. */
+#define HAIR 1e-4
 
-/* Let fall what is loose in both. */
-static enum fall loosen_both(struct trial *chain, struct trial *referee)
+struct fall {
+    bool is_alike;
+    size_t n_referee; /* pieces, crumbs too */
+};
+
+/* Let fall what is loose in both: as many pieces, as large together? */
+static struct fall loosen_both(struct trial *chain, struct trial *referee)
 {
     struct sw_loose *loose[2] = {NULL, NULL};
-    size_t n[2] = {0, 0};
+    size_t n[2] = {0, 0}, n_large[2] = {0, 0};
     const double held = -SW_CUTS_ROD_LENGTH + 0.5;
     struct trial *trial[2] = {chain, referee};
-    for (int i = 0; i < 2; i++)
-        assert_int_equal(trial[i]->kernel->loosen(&loose[i], &n[i], trial[i]->work, held), SW_OK);
     double volume[2] = {0, 0};
-    for (int i = 0; i < 2; i++)
-        for (size_t k = 0; k < n[i]; k++)
+    for (int i = 0; i < 2; i++) {
+        assert_int_equal(trial[i]->kernel->loosen(&loose[i], &n[i], trial[i]->work, held), SW_OK);
+        for (size_t k = 0; k < n[i]; k++) {
             volume[i] += loose[i][k].volume;
-    return fabs(volume[0] - volume[1]) <= 1e-3 ? FELL_ALIKE : FELL_OTHERWISE;
+            n_large[i] += loose[i][k].volume > CRUMB;
+        }
+    }
+    const bool is_alike = n_large[0] == n_large[1] && fabs(volume[0] - volume[1]) <= 1e-3;
+    return (struct fall){is_alike, n[1]};
 }
 
-/* A neck thinner than the resolutions hangs or falls as one sees it: the program then ends here. It
- * is one if the referee's `least` has come apart where its `most` has not. */
-static bool hangs_by_a_hair(struct trial *referee)
+static size_t n_pieces_without_hair(const struct sw_region *region)
+{
+    struct sw_region *moved[2] = {NULL, NULL}, *both = NULL;
+    for (int i = 0; i < 2; i++)
+        assert_int_equal(sw_region_place(&moved[i], region, 1, i ? HAIR / 2 : -HAIR / 2), SW_OK);
+    assert_int_equal(sw_region_both(&both, moved[0], moved[1]), SW_OK);
+    const size_t n = sw_region_n_pieces(both);
+    for (int i = 0; i < 2; i++)
+        sw_region_free(moved[i]);
+    sw_region_free(both);
+    return n;
+}
+
+/* Pieces of the referee's work that hang together by a hair or a point: its two works differ in
+ * them, or what is without hairs does. */
+struct hung {
+    bool by_hair;
+    size_t n; /* pieces of what is surely there at most */
+};
+
+static struct hung hung_of(struct trial *referee)
 {
     struct sw_region *least = region_of(referee, SW_WORK_LEAST);
     struct sw_region *most = region_of(referee, SW_WORK_MOST);
-    const bool is_so = sw_region_n_pieces(least) != sw_region_n_pieces(most);
+    struct hung hung = {.n = sw_region_n_pieces(most)};
+    hung.by_hair = sw_region_n_pieces(least) != hung.n || n_pieces_without_hair(most) != hung.n;
     sw_region_free(least);
     sw_region_free(most);
-    return is_so;
+    return hung;
 }
 
 static struct verdict judge_beside_referee(const struct sw_cuts *cuts, size_t *n_moves)
@@ -336,10 +368,12 @@ static struct verdict judge_beside_referee(const struct sw_cuts *cuts, size_t *n
         }
         (*n_moves)++;
         if (goes_on && (removed[0].may_part || removed[1].may_part)) {
-            const bool is_unsure = hangs_by_a_hair(&referee);
-            if (loosen_both(&chain, &referee) != FELL_ALIKE) {
+            const struct hung hung = hung_of(&referee);
+            const struct fall fall = loosen_both(&chain, &referee);
+            if (!fall.is_alike) {
                 goes_on = false;
-                if (!is_unsure)
+                /* pieces that touch in a point are apart, and held all the same */
+                if (!hung.by_hair && fall.n_referee + 1 == hung.n)
                     verdict = (struct verdict){"other pieces fall", 0, i};
             }
         }
@@ -352,7 +386,7 @@ static struct verdict judge_beside_referee(const struct sw_cuts *cuts, size_t *n
     }
     if (goes_on && verdict.fault == NULL)
         verdict = compare_with_referee(&chain, &referee);
-    if (goes_on && verdict.fault == NULL && n_pieces(&chain) != 1 && !hangs_by_a_hair(&referee) &&
+    if (goes_on && verdict.fault == NULL && n_pieces(&chain) != 1 && !hung_of(&referee).by_hair &&
         n_pieces(&referee) != n_pieces(&chain))
         verdict = (struct verdict){"other pieces are left", (double)n_pieces(&chain), cuts->n};
     trial_done(&chain);
