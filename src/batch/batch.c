@@ -11,8 +11,14 @@ static const struct sw_field vary_field[] = {
      SW_MEANS("What changes, all to the same value: sections by name, heights by name, or `total`.")},
     {SW_F_TEXT(struct sw_vary, key), SW_REQUIRED, SW_NAME_RANGE,
      SW_MEANS("Its key in the staff file: `diameter`, `length`; of a height `at`.")},
-    {SW_F_NUMBERS(struct sw_vary, values, LENGTH), SW_REQUIRED,
-     SW_MEANS("The values it takes in turn.")},
+    {SW_F_NUMBERS(struct sw_vary, values, LENGTH),
+     SW_MEANS("The values it takes in turn; or give `from`, `to` and `step`.")},
+    {SW_F_NUMBER(struct sw_vary, from, LENGTH), SW_RANGE(0, 100),
+     SW_MEANS("First value of a range.")},
+    {SW_F_NUMBER(struct sw_vary, to, LENGTH), SW_RANGE(0, 100),
+     SW_MEANS("Its last value, a whole number of steps away; smaller than `from` to go down.")},
+    {SW_F_NUMBER(struct sw_vary, step, LENGTH), SW_RANGE(0.0001, 10),
+     SW_MEANS("From one value of the range to the next.")},
 };
 static const struct sw_table vary_table = {
     "vary", "One thing that differs from variant to variant.", sizeof(struct sw_vary),
@@ -100,6 +106,55 @@ static enum sw_status fault(struct sw_span at, const char *hint, const char *mes
     return SW_INPUT;
 }
 
+/* A range meets its end if it is this near to it, in steps: sizes are written with four decimals. */
+static const double near_step = 1e-6;
+
+/* The values of a range, all at the place where it begins. */
+static enum sw_status spread_out(struct sw_vary *vary, struct sw_ctx *ctx)
+{
+    const double span = vary->to.value - vary->from.value;
+    const double steps = fabs(span) / vary->step.value, whole = floor(steps + 0.5);
+    if (fabs(steps - whole) > near_step)
+        return fault(vary->to.at, "end it where a step ends",
+                     "the range of %s is no whole number of steps long", vary->key.value, ctx);
+    if (whole + 1 > SW_BATCH_MOST_VARIANTS)
+        return fault(vary->step.at, "a larger step", "the range of %s has more than 100000 values",
+                     vary->key.value, ctx);
+    const size_t n = (size_t)whole + 1;
+    struct sw_number *value = SW_NEW(ctx->arena, struct sw_number, n);
+    if (!value)
+        return SW_MEMORY;
+    for (size_t i = 0; i < n; i++) {
+        value[i] = vary->from;
+        value[i].value += whole > 0 ? span * (double)i / whole : 0;
+    }
+    vary->values = (struct sw_list){.at = value, .n = n, .given = true, .span = vary->from.at};
+    return SW_OK;
+}
+
+/* Each line names its values, or a range of them. */
+static enum sw_status spread_ranges(const struct sw_batch *batch, struct sw_ctx *ctx)
+{
+    struct sw_vary *vary = batch->vary.at;
+    for (size_t v = 0; v < batch->vary.n; v++) {
+        const struct sw_number *const end[] = {&vary[v].from, &vary[v].to, &vary[v].step};
+        size_t n = 0;
+        for (size_t i = 0; i < 3; i++)
+            n += end[i]->given;
+        for (size_t i = 0; i < 3; i++)
+            if (vary[v].values.given && end[i]->given)
+                return fault(end[i]->at, "either `values`, or `from`, `to` and `step`",
+                             "%s has values and a range", vary[v].key.value, ctx);
+        if (!vary[v].values.given && n < 3)
+            return fault(vary[v].key.at, "give `values`, or `from`, `to` and `step`",
+                         n ? "the range of %s is not whole" : "%s takes no values",
+                         vary[v].key.value, ctx);
+        if (!vary[v].values.given)
+            SW_TRY(spread_out(&vary[v], ctx));
+    }
+    return SW_OK;
+}
+
 /* Two variants of one name would share a folder. */
 static enum sw_status check_values(const struct sw_batch *batch, struct sw_ctx *ctx)
 {
@@ -108,7 +163,8 @@ static enum sw_status check_values(const struct sw_batch *batch, struct sw_ctx *
         const struct sw_number *value = vary[v].values.at;
         if (!vary[v].values.n)
             return fault(vary[v].values.span, NULL, "%s has no values", vary[v].key.value, ctx);
-        for (size_t i = 0; i < vary[v].values.n; i++)
+        const size_t n = vary[v].from.given ? 0 : vary[v].values.n; /* steps differ anyway */
+        for (size_t i = 0; i < n; i++)
             for (size_t k = 0; k < i; k++)
                 if (fabs(value[i].value - value[k].value) < 5e-5)
                     return fault(value[i].at, "name each value once",
@@ -130,6 +186,7 @@ enum sw_status sw_batch_load(struct sw_batch **out, const char *path, struct sw_
     SW_TRY(sw_node_check_format(root, "batch/1", ctx));
     SW_TRY(sw_table_read(batch, &sw_batch_table, root, ctx));
     batch->file = path;
+    SW_TRY(spread_ranges(batch, ctx));
     SW_TRY(check_values(batch, ctx));
     const char *folder = sw_path_folder(ctx->arena, path);
     const char *job = folder ? sw_path_join(ctx->arena, folder, batch->job.value) : NULL;

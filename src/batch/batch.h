@@ -12,7 +12,8 @@
 struct sw_vary {
     struct sw_list sections; /* struct sw_text: all get the same value */
     struct sw_text key;
-    struct sw_list values; /* struct sw_number */
+    struct sw_list values; /* struct sw_number; a range is spread out into them */
+    struct sw_number from, to, step;
 };
 
 struct sw_batch_bar {
