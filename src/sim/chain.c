@@ -38,7 +38,7 @@ static void empty(struct sw_chain *chain)
     }
     chain->loose.n = 0;
     sw_chain_free_windows(chain);
-    chain->removed.list.n = chain->taken.n = chain->n_taken_chords = 0;
+    chain->removed.list.n = 0;
     for (int i = 0; i < 2; i++)
         sw_chain_body_clear(&chain->body[i]);
     chain->differs = false;

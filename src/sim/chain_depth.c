@@ -5,42 +5,12 @@
 #define ASIDE SW_TOL_SLIVER
 /* A line this near [rad] to square to the move makes a jump. */
 #define SQUARE 1e-3
-/* With more pieces than this the thickest place is not looked for. */
+/* With more edges than this the thickest place is not looked for. */
 enum { MOST_LOOKS = 64 };
-
-struct frame {
-    const struct sw_sweep *sweep;
-    struct sw_pt u; /* of a line */
-};
-
-static struct frame frame_of(const struct sw_sweep *sweep)
-{
-    struct frame frame = {sweep, {1, 0}};
-    const double length = sw_pt_distance(sweep->from, sweep->to);
-    if (!sweep->is_arc && length > 0)
-        frame.u = (struct sw_pt){(sweep->to.z - sweep->from.z) / length,
-                                 (sweep->to.r - sweep->from.r) / length};
-    return frame;
-}
 
 bool sw_sweep_is_along_axis(const struct sw_sweep *sweep)
 {
     return !sweep->is_arc && fabs(sweep->to.z - sweep->from.z) > fabs(sweep->to.r - sweep->from.r);
-}
-
-static void widen(struct sw_chain_spread *spread, const struct frame *frame, struct sw_pt p)
-{
-    const struct sw_pt u = frame->u;
-    double across = u.r * p.z - u.z * p.r, along = u.z * p.z + u.r * p.r;
-    if (frame->sweep->is_arc) {
-        const double z = p.z - frame->sweep->centre.z, r = p.r - frame->sweep->centre.r;
-        across = sqrt(z * z + r * r);
-        along = across * atan2(r, z);
-    }
-    spread->low = sw_chain_min(spread->low, across);
-    spread->high = sw_chain_max(spread->high, across);
-    spread->back = sw_chain_min(spread->back, along);
-    spread->front = sw_chain_max(spread->front, along);
 }
 
 static bool is_taken(const struct sw_chain_cut *cut, size_t piece)
@@ -48,36 +18,36 @@ static bool is_taken(const struct sw_chain_cut *cut, size_t piece)
     return (piece < (size_t)cut->n_swept_pieces) == cut->piece.at[piece].is_kept;
 }
 
-/* Does the circle's point in a direction lie on the piece? */
-static bool passes(const struct sw_chain_edge *arc, const struct sw_chain_piece *piece,
-                   struct sw_pt p)
+/* Does a point of the circle lie on the part from A to B? */
+static bool passes(const struct sw_chain_edge *arc, struct sw_pt a, struct sw_pt b, struct sw_pt p)
 {
-    const double side = (piece->b.z - piece->a.z) * (p.r - piece->a.r) -
-                        (piece->b.r - piece->a.r) * (p.z - piece->a.z);
+    const double side = (b.z - a.z) * (p.r - a.r) - (b.r - a.r) * (p.z - a.z);
     return side * arc->turn < 0;
 }
 
-static void widen_by_bulge(struct sw_chain_spread *spread, const struct frame *frame,
-                           const struct sw_chain_edge *arc, const struct sw_chain_piece *piece)
+static void widen(struct sw_chain_spread *spread, double across, double along)
 {
-    struct sw_pt way[4] = {{frame->u.z, frame->u.r},
-                           {-frame->u.z, -frame->u.r},
-                           {-frame->u.r, frame->u.z},
-                           {frame->u.r, -frame->u.z}};
-    int n = 4;
-    if (frame->sweep->is_arc) {
-        const double z = arc->u - frame->sweep->centre.z, r = arc->v - frame->sweep->centre.r;
-        const double d = sqrt(z * z + r * r);
-        if (!(d > 0))
-            return;
-        way[0] = (struct sw_pt){z / d, r / d};
-        way[1] = (struct sw_pt){-z / d, -r / d};
-        n = 2;
-    }
-    for (int i = 0; i < n; i++) {
-        const struct sw_pt p = {arc->u + arc->w * way[i].z, arc->v + arc->w * way[i].r};
-        if (passes(arc, piece, p))
-            widen(spread, frame, p);
+    spread->low = sw_chain_min(spread->low, across);
+    spread->high = sw_chain_max(spread->high, across);
+    spread->back = sw_chain_min(spread->back, along);
+    spread->front = sw_chain_max(spread->front, along);
+}
+
+static void widen_round(struct sw_chain_spread *spread, struct sw_pt centre, struct sw_pt p)
+{
+    const double z = p.z - centre.z, r = p.r - centre.r, across = sqrt(z * z + r * r);
+    widen(spread, across, across * atan2(r, z));
+}
+
+/* Seen from the centre of a round move. */
+static void widen_by_bulge(struct sw_chain_spread *spread, struct sw_pt centre,
+                           const struct sw_chain_edge *arc, struct sw_pt a, struct sw_pt b)
+{
+    const double z = arc->u - centre.z, r = arc->v - centre.r, d = sqrt(z * z + r * r);
+    for (int side = -1; side <= 1 && d > 0; side += 2) {
+        const struct sw_pt p = {arc->u + side * arc->w * z / d, arc->v + side * arc->w * r / d};
+        if (passes(arc, a, b, p))
+            widen_round(spread, centre, p);
     }
 }
 
@@ -87,141 +57,132 @@ static struct sw_box join(struct sw_box a, struct sw_box b)
                            sw_chain_max(a.z1, b.z1), sw_chain_max(a.r1, b.r1)};
 }
 
-/* A piece that is taken, and from where to where it reaches along the move. */
-struct span {
-    const struct sw_chain_edge *edge;
-    const struct sw_chain_piece *piece;
-    double ta, tb, low, high;
-};
-
-static struct span span_of(const struct sw_chain_edge *edge, const struct sw_chain_piece *piece,
-                           struct sw_pt u)
-{
-    struct span span = {
-        edge, piece, u.z * piece->a.z + u.r * piece->a.r, u.z * piece->b.z + u.r * piece->b.r,
-        0,    0};
-    span.low = sw_chain_min(span.ta, span.tb);
-    span.high = sw_chain_max(span.ta, span.tb);
-    if (edge->turn == 0)
-        return span;
-    const double middle = u.z * edge->u + u.r * edge->v;
-    for (int side = -1; side <= 1; side += 2) {
-        const struct sw_pt p = {edge->u + side * edge->w * u.z, edge->v + side * edge->w * u.r};
-        if (!passes(edge, piece, p))
-            continue;
-        span.low = sw_chain_min(span.low, middle + side * edge->w);
-        span.high = sw_chain_max(span.high, middle + side * edge->w);
-    }
-    return span;
-}
-
-/* What the piece adds to the length inside, on the line square to the move at ALONG. */
-static double crosses(const struct span *span, struct sw_pt u, double along)
-{
-    const struct sw_chain_edge *edge = span->edge;
-    const struct sw_chain_piece *piece = span->piece;
-    const double ta = span->ta, tb = span->tb;
-    if (along < span->low || along > span->high)
-        return 0;
-    if (edge->turn == 0) {
-        if ((ta > along) == (tb > along))
-            return 0;
-        const double t = (along - ta) / (tb - ta);
-        const double across = (u.r * piece->a.z - u.z * piece->a.r) * (1 - t) +
-                              (u.r * piece->b.z - u.z * piece->b.r) * t;
-        return tb > ta ? across : -across;
-    }
-    const double off = along - (u.z * edge->u + u.r * edge->v);
-    const double half = sqrt(sw_chain_max(0, (edge->w - off) * (edge->w + off)));
-    const bool goes_over = (ta > along) != (tb > along);
-    double sum = 0;
-    int n = 0;
-    for (int side = -1; side <= 1; side += 2) {
-        const struct sw_pt p = {edge->u + off * u.z - side * half * u.r,
-                                edge->v + off * u.r + side * half * u.z};
-        /* left of the centre's line a counter-clockwise arc runs back */
-        const bool runs_back = side * edge->turn > 0;
-        if (goes_over ? runs_back != (tb < ta) : !passes(edge, piece, p))
-            continue;
-        const double across = u.r * p.z - u.z * p.r;
-        sum += runs_back ? -across : across;
-        n++;
-    }
-    /* Its ends tell whether it crosses once; otherwise it does so twice or not at all. On which
-     * side of a chord a place near its end lies is a matter of rounding: counted by that alone a
-     * crossing might stand without the one that ends the stretch. */
-    return goes_over || (n == 2 && fabs(off) < edge->w) ? sum : 0;
-}
-
-static double thickness_at(const struct span *span, size_t n, struct sw_pt u, double along)
+/* All edges begin where others end, to the last bit: those that pass ALONG are even in number. */
+static double thickness_at(const struct sw_cut_edges *seen, double along)
 {
     double inside = 0;
-    for (size_t i = 0; i < n; i++)
-        inside += crosses(&span[i], u, along);
+    for (size_t i = 0; i < seen->list.n; i++) {
+        const struct sw_cut_edge *e = &seen->list.at[i];
+        const bool begins_on = e->along0 > along, ends_on = e->along1 > along;
+        if (begins_on == ends_on)
+            continue;
+        double left;
+        if (e->radius > 0) {
+            const double off = along - e->along;
+            left = e->left + e->side * sqrt(sw_chain_max(0, (e->radius - off) * (e->radius + off)));
+        } else {
+            const double t = (along - e->along0) / (e->along1 - e->along0);
+            left = e->left0 + t * (e->left1 - e->left0);
+        }
+        inside += ends_on ? left : -left;
+    }
     return fabs(inside);
 }
 
-/* Thickness has its kinks where pieces meet and jumps at those that stand square; on arcs the
+/* Thickness has its kinks where edges meet and jumps at those that stand square; on arcs the
  * middle is looked at too. WHOLE is what it cannot be more than: the answer where there are more
- * pieces than places to look at. */
-static double thickest(const struct sw_chain_cut *cut, struct sw_pt u, double whole)
+ * edges than places to look at. */
+static double thickest(const struct sw_cut_edges *seen, double whole)
 {
-    struct span span[MOST_LOOKS];
-    size_t n = 0;
     double most = 0;
-    for (size_t i = 0; i < cut->piece.n; i++) {
-        if (!is_taken(cut, i))
-            continue;
-        if (n == MOST_LOOKS)
-            return whole;
-        const struct sw_chain_piece *piece = &cut->piece.at[i];
-        span[n++] = span_of(&cut->local.at[piece->local].edge, piece, u);
-    }
-    for (size_t i = 0; i < n; i++) {
-        const struct sw_chain_edge *edge = span[i].edge;
-        most = sw_chain_max(most, thickness_at(span, n, u, span[i].ta + ASIDE));
-        if (edge->turn == 0 && fabs(u.z * edge->v - u.r * edge->u) < SQUARE)
-            most = sw_chain_max(most, thickness_at(span, n, u, span[i].ta - ASIDE));
-        if (edge->turn == 0)
-            continue;
-        const struct sw_pt m = sw_chain_edge_middle(edge, span[i].piece->a, span[i].piece->b);
-        most = sw_chain_max(most, thickness_at(span, n, u, u.z * m.z + u.r * m.r));
+    if (seen->list.n > MOST_LOOKS)
+        return whole;
+    for (size_t i = 0; i < seen->list.n; i++) {
+        const struct sw_cut_edge *e = &seen->list.at[i];
+        const double along = e->along1 - e->along0, left = e->left1 - e->left0;
+        most = sw_chain_max(most, thickness_at(seen, e->along0 + ASIDE));
+        if (e->radius > 0) {
+            const double z = e->along0 + along / 2 - e->along, r = e->left0 + left / 2 - e->left;
+            const double reach = sw_chain_size(z, r);
+            if (reach > 0)
+                most = sw_chain_max(most, thickness_at(seen, e->along + e->radius * z / reach));
+        } else if (fabs(along) < SQUARE * fabs(left)) {
+            most = sw_chain_max(most, thickness_at(seen, e->along0 - ASIDE));
+        }
     }
     return most;
 }
 
-void sw_chain_cut_measure(struct sw_chain_taken *out, const struct sw_chain_cut *cut,
-                          const struct sw_sweep *sweep)
+bool sw_chain_measure_begin(struct sw_chain_measure *measure, struct sw_cut_edges *seen,
+                            const struct sw_cut_edges *frame, size_t n, struct sw_arena *arena)
 {
-    const struct frame frame = frame_of(sweep);
-    struct sw_pt o = {0, 0};
-    bool is_first = true;
-    double twice = 0;
-    *out = (struct sw_chain_taken){.spread = {HUGE_VAL, -HUGE_VAL, HUGE_VAL, -HUGE_VAL}};
-    for (size_t i = 0; i < cut->piece.n; i++) {
-        if (!is_taken(cut, i))
-            continue;
-        const struct sw_chain_piece *piece = &cut->piece.at[i];
-        struct sw_chain_edge edge = cut->local.at[piece->local].edge;
-        edge.a = piece->a;
-        edge.b = piece->b;
-        const struct sw_box box = sw_chain_edge_box(&edge);
-        if (is_first)
-            o = piece->a;
-        out->box = is_first ? box : join(out->box, box);
-        is_first = false;
-        twice += sw_chain_edge_twice_area(&edge, piece->a, piece->b, o);
-        widen(&out->spread, &frame, piece->a);
-        widen(&out->spread, &frame, piece->b);
-        if (edge.turn != 0)
-            widen_by_bulge(&out->spread, &frame, &edge, piece);
+    while (seen->list.cap < SW_CUT_BOWS * n) {
+        seen->list.n = seen->list.cap;
+        if (!sw_vec_room(arena, &seen->list, sizeof *seen->list.at))
+            return false;
     }
-    out->area = sw_chain_max(0, twice / 2);
-    if (is_first)
-        return;
-    const double across = out->spread.high - out->spread.low;
-    const double filled = out->area / (across * (out->spread.front - out->spread.back));
-    out->thickest = across;
-    if (sw_sweep_is_along_axis(sweep) && filled < 1 - SW_TOL_SLIVER)
-        out->thickest = thickest(cut, frame.u, across);
+    sw_cut_edges_begin_as(seen, frame);
+    *measure = (struct sw_chain_measure){.seen = seen, .is_empty = true};
+    measure->taken.spread = (struct sw_chain_spread){HUGE_VAL, -HUGE_VAL, HUGE_VAL, -HUGE_VAL};
+    return true;
+}
+
+static void see_round(struct sw_chain_spread *spread, const struct sw_chain_edge *edge,
+                      struct sw_pt a, struct sw_pt b, struct sw_pt centre)
+{
+    widen_round(spread, centre, a);
+    widen_round(spread, centre, b);
+    if (edge->turn != 0)
+        widen_by_bulge(spread, centre, edge, a, b);
+}
+
+void sw_chain_measure_add(struct sw_chain_measure *measure, const struct sw_chain_edge *edge,
+                          struct sw_pt a, struct sw_pt b)
+{
+    struct sw_chain_taken *taken = &measure->taken;
+    const struct sw_box box = sw_chain_edge_part_box(edge, a, b);
+    if (measure->is_empty)
+        measure->from = a;
+    taken->box = measure->is_empty ? box : join(taken->box, box);
+    measure->is_empty = false;
+    measure->twice += sw_chain_edge_twice_area(edge, a, b, measure->from);
+    if (measure->seen->move->is_arc)
+        see_round(&taken->spread, edge, a, b, measure->seen->move->centre);
+    else if (edge->turn == 0)
+        sw_cut_edges_put_line(measure->seen, a, b);
+    else
+        sw_cut_edges_put_arc(measure->seen, a, b, (struct sw_pt){edge->u, edge->v}, edge->w,
+                             edge->turn);
+}
+
+static void spread_straight(struct sw_chain_spread *spread, const struct sw_cut_edges *seen)
+{
+    for (size_t i = 0; i < seen->list.n; i++) {
+        const struct sw_cut_edge *e = &seen->list.at[i];
+        widen(spread, e->left0, e->along0);
+        if (sw_cut_edge_is_over_centre(e))
+            widen(spread, e->left + e->side * e->radius, e->along);
+    }
+}
+
+void sw_chain_measure_end(struct sw_chain_taken *out, struct sw_chain_measure *measure)
+{
+    struct sw_chain_spread *spread = &measure->taken.spread;
+    const struct sw_sweep *move = measure->seen->move;
+    measure->taken.area = sw_chain_max(0, measure->twice / 2);
+    if (!move->is_arc)
+        spread_straight(spread, measure->seen);
+    if (!measure->is_empty) {
+        const double across = spread->high - spread->low;
+        const double filled = measure->taken.area / (across * (spread->front - spread->back));
+        measure->taken.thickest = sw_sweep_is_along_axis(move) && filled < 1 - SW_TOL_SLIVER
+                                      ? thickest(measure->seen, across)
+                                      : across;
+    }
+    *out = measure->taken;
+}
+
+bool sw_chain_cut_measure(struct sw_chain_taken *out, struct sw_chain_cut *cut,
+                          const struct sw_cut_edges *frame)
+{
+    struct sw_chain_measure measure;
+    if (!sw_chain_measure_begin(&measure, &cut->seen, frame, cut->piece.n, cut->arena))
+        return false;
+    for (size_t i = 0; i < cut->piece.n; i++) {
+        const struct sw_chain_piece *piece = &cut->piece.at[i];
+        if (is_taken(cut, i))
+            sw_chain_measure_add(&measure, &cut->local.at[piece->local].edge, piece->a, piece->b);
+    }
+    sw_chain_measure_end(out, &measure);
+    return true;
 }

@@ -23,6 +23,10 @@
  * other: the sweep is then moved by a hair (SW_CHAIN_NUDGE) and the cut done afresh. Curves never
  * drift: a piece keeps the line or circle it came from; only its ends are snapped.
  *
+ * Where a straight move goes on from the last one, nothing but the front of its sweep can meet the
+ * work, mostly twice; then the links between the two meetings are replaced by that front and none of
+ * this is asked (chain_roll.c).
+ *
  * One workpiece serves as `least` and `most`. Two are kept only when the work cannot be said
  * better: from the first arc on whose ends disagree by more than SW_CHAIN_SAME, and for a piece
  * that comes as polygons from another chucking. Then `least` is cut along the mean radius with the
@@ -109,9 +113,10 @@ struct sw_chain_outline {
 struct sw_chain_link {
     struct sw_chain_edge edge;
     int next, prev;
-    int leaf;     /* in the tree; SW_CHAIN_NONE in a free link */
-    int local;    /* its number in the cut at hand; SW_CHAIN_NONE else */
-    bool is_near; /* in the list of those near by; stays in a free link */
+    int leaf;      /* in the tree; SW_CHAIN_NONE in a free link */
+    int local;     /* its number in the cut at hand; SW_CHAIN_NONE else */
+    bool is_near;  /* in the list of those near by; stays in a free link */
+    unsigned seen; /* by the last rolling cut that walked past it (chain_roll.c) */
 };
 
 enum { SW_CHAIN_NONE = -1 };
@@ -146,6 +151,7 @@ struct sw_chain_body {
     size_t n_links; /* standing */
     int root;
     struct sw_chain_near near;
+    unsigned n_rolled; /* cuts looked for by rolling on */
 };
 
 /** Half planes round a sweep: links outside any of them are not its business. */
@@ -164,6 +170,29 @@ struct sw_chain_swept {
     bool is_convex;
     const struct sw_chain_tool *tool; /* along a line as it is; NULL: an arc, or turned over */
     struct sw_pt from, to;
+};
+
+/** The part of a sweep's border that looks along a straight move, counter-clockwise. */
+struct sw_chain_front {
+    struct sw_chain_swept swept; /* its edges only */
+    const struct sw_chain_tool *tool;
+    const struct sw_chain_corner *first,
+        *last; /* it begins and ends on these, where the move does */
+};
+
+/** What a cut that rolls on replaces (chain_roll.c). */
+enum { SW_CHAIN_MOST_FRONT = 24, SW_CHAIN_MOST_GONE = 64 };
+struct sw_chain_rolling {
+    bool is_clear; /* all else holds only then */
+    bool takes;    /* and all that follows only then */
+    const struct sw_chain_front *front;
+    struct sw_pt out_at, in_at; /* where the front comes out of the work and goes into it */
+    int out_edge, in_edge;      /* of the front */
+    int out_link, in_link;
+    bool is_middle;           /* both on one link, whose middle goes */
+    bool in_stays, out_stays; /* the link begins, ends there and stays whole */
+    int gone[SW_CHAIN_MOST_GONE];
+    int n_gone;
 };
 
 /** Along a line, at a place (from == to), or along an arc to the left of at most a right angle. */
@@ -220,13 +249,14 @@ struct sw_chain_cut {
     SW_VEC(struct sw_chain_place) place;
     SW_VEC(struct sw_chain_mark) mark;
     SW_VEC(struct sw_chain_piece) piece;
-    SW_VEC(int) found;  /* links near by */
-    SW_VEC(int) spare;  /* links that go */
-    int n_swept;        /* locals of the sweep */
-    int n_swept_pieces; /* pieces of the sweep */
-    bool takes;         /* something of the work lies in the sweep */
-    bool parts;         /* boundaries fall apart or join */
-    bool is_short;      /* of memory */
+    struct sw_cut_edges seen; /* what a straight move takes, in its frame */
+    SW_VEC(int) found;        /* links near by */
+    SW_VEC(int) spare;        /* links that go */
+    int n_swept;              /* locals of the sweep */
+    int n_swept_pieces;       /* pieces of the sweep */
+    bool takes;               /* something of the work lies in the sweep */
+    bool parts;               /* boundaries fall apart or join */
+    bool is_short;            /* of memory */
 };
 
 struct sw_chain_loose {
@@ -251,18 +281,20 @@ struct sw_chain {
     bool differs;
     struct sw_chain_cut cut, thin_cut;
     struct sw_chain_swept swept, thin_swept;
+    struct sw_chain_front front;
+    struct sw_chain_rolling rolling;
     SW_VEC(struct sw_chain_loose) loose;
     struct sw_sweep move; /* the last one */
     const struct sw_outline
         *cleared_by; /* nothing is left where this stands at cleared_at; or NULL */
     struct sw_pt cleared_at;
-    struct sw_cut_edges removed;        /* by the last move; its list lasts */
-    struct sw_cut_profile profile;      /* of that, made when asked for */
-    SW_VEC(struct sw_chain_edge) taken; /* of a straight move, drawn when asked for */
-    size_t n_taken_chords;              /* what they will need; the list has room for it */
+    struct sw_cut_edges removed;   /* by the last move; its list lasts */
+    struct sw_cut_profile profile; /* of that, made when asked for */
     SW_VEC(struct sw_chain_window) windows;
     SW_VEC(struct sw_pt) corners;
-    size_t n_nudged; /* cuts that had to be moved; for tests */
+    size_t n_nudged;  /* cuts that had to be moved; for tests */
+    size_t n_rolled;  /* cuts done by rolling on; for tests */
+    bool never_rolls; /* all cuts the general way; for tests */
 };
 
 /* chain_edge.c: one edge. */
@@ -285,10 +317,12 @@ double sw_chain_edge_twice_area(const struct sw_chain_edge *edge, struct sw_pt a
 struct sw_pt sw_chain_edge_tangent(const struct sw_chain_edge *edge, struct sw_pt at);
 bool sw_chain_edge_is_same_curve(const struct sw_chain_edge *e, const struct sw_chain_edge *f);
 
-static inline struct sw_box sw_chain_edge_box(const struct sw_chain_edge *edge)
+/** Box of the part of the edge from A to B. */
+static inline struct sw_box sw_chain_edge_part_box(const struct sw_chain_edge *edge, struct sw_pt a,
+                                                   struct sw_pt b)
 {
-    struct sw_box box = {sw_chain_min(edge->a.z, edge->b.z), sw_chain_min(edge->a.r, edge->b.r),
-                         sw_chain_max(edge->a.z, edge->b.z), sw_chain_max(edge->a.r, edge->b.r)};
+    struct sw_box box = {sw_chain_min(a.z, b.z), sw_chain_min(a.r, b.r), sw_chain_max(a.z, b.z),
+                         sw_chain_max(a.r, b.r)};
     if (edge->turn != 0 && box.z0 < edge->u && edge->u < box.z1) {
         if (edge->half > 0)
             box.r1 = sw_chain_max(box.r1, edge->v + edge->w);
@@ -296,6 +330,11 @@ static inline struct sw_box sw_chain_edge_box(const struct sw_chain_edge *edge)
             box.r0 = sw_chain_min(box.r0, edge->v - edge->w);
     }
     return box;
+}
+
+static inline struct sw_box sw_chain_edge_box(const struct sw_chain_edge *edge)
+{
+    return sw_chain_edge_part_box(edge, edge->a, edge->b);
 }
 
 /** The middle of the part of the edge from A to B, on its line or circle. */
@@ -379,6 +418,10 @@ bool sw_chain_body_r_range(double *low, double *high, const struct sw_chain_body
 
 /* chain_near.c: links near by, carried from move to move. */
 
+/** Are all links near a straight move in the list? */
+bool sw_chain_near_is_ready(struct sw_chain_body *body, const struct sw_chain_tool *tool,
+                            struct sw_pt from, struct sw_pt to);
+
 /** What the tree would find, in another order; false: ask the tree. */
 bool sw_chain_near_find(struct sw_chain_body *body, const struct sw_chain_swept *swept, int *found,
                         size_t room, size_t *n);
@@ -400,6 +443,11 @@ enum sw_status sw_chain_tool_offset(struct sw_chain_tool *out,
 /** False when out of memory. MIRROR: the sweep turned over the axis. */
 bool sw_chain_sweep(struct sw_chain_swept *out, const struct sw_chain_tool *tool,
                     const struct sw_chain_path *path, bool mirror, struct sw_arena *arena);
+
+/** The front of a straight move's sweep; false when out of memory, or when a side of the outline
+ *  runs along the move. */
+bool sw_chain_sweep_front(struct sw_chain_front *out, const struct sw_chain_tool *tool,
+                          const struct sw_chain_path *path, struct sw_arena *arena);
 
 /* chain_cut.c: how a sweep lies to a body. chain_join.c: the new boundary. */
 
@@ -438,14 +486,44 @@ struct sw_chain_taken {
     double thickest; /* square to a straight move along the axis */
 };
 
-/** What the cut at hand would take. */
-void sw_chain_cut_measure(struct sw_chain_taken *out, const struct sw_chain_cut *cut,
-                          const struct sw_sweep *sweep);
+/** What a cut takes, edge by edge: N at most, then the sum. SEEN: memory that lasts; gets
+ *  what a straight move takes, in its frame. False when out of memory. */
+struct sw_chain_measure {
+    struct sw_chain_taken taken;
+    struct sw_cut_edges *seen;
+    double twice; /* the area */
+    struct sw_pt from;
+    bool is_empty;
+};
+bool sw_chain_measure_begin(struct sw_chain_measure *measure, struct sw_cut_edges *seen,
+                            const struct sw_cut_edges *frame, size_t n, struct sw_arena *arena);
+/** The part of EDGE from A to B bounds what is taken. */
+void sw_chain_measure_add(struct sw_chain_measure *measure, const struct sw_chain_edge *edge,
+                          struct sw_pt a, struct sw_pt b);
+void sw_chain_measure_end(struct sw_chain_taken *out, struct sw_chain_measure *measure);
+
+/** What the cut at hand would take. FRAME: of the move. False when out of memory. */
+bool sw_chain_cut_measure(struct sw_chain_taken *out, struct sw_chain_cut *cut,
+                          const struct sw_cut_edges *frame);
 bool sw_sweep_is_along_axis(const struct sw_sweep *sweep);
+
+/* chain_roll.c: moves that go on from the last one. */
+
+/** What such a move will replace. FROM: where it begins. The body is not changed. */
+void sw_chain_roll_find(struct sw_chain_rolling *out, struct sw_chain_body *body,
+                        const struct sw_chain_front *front, struct sw_pt from);
+/** What that takes; false when out of memory. */
+bool sw_chain_roll_measure(struct sw_chain_taken *out, struct sw_cut_edges *seen,
+                           const struct sw_chain_rolling *rolling, const struct sw_chain_body *body,
+                           const struct sw_cut_edges *frame, struct sw_arena *arena);
+/** Make the new boundary; false when out of memory, the body then unchanged. */
+bool sw_chain_roll_commit(struct sw_chain_body *body, const struct sw_chain_rolling *rolling,
+                          struct sw_arena *arena);
 
 /* chain_outer.c: what loads are worked out from. */
 
-/** Note what the cut at hand takes; false when out of memory. */
+/** Note what a straight move takes, or what the cut at hand takes; false when out of memory. */
+bool sw_chain_note_straight(struct sw_chain *chain, const struct sw_cut_edges *seen);
 bool sw_chain_note_removed(struct sw_chain *chain, const struct sw_chain_cut *cut);
 /** Divide what was filled in along z; false when out of memory. */
 bool sw_chain_divide(struct sw_chain *chain, double front);

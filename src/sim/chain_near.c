@@ -39,10 +39,17 @@ static double distance(struct sw_pt a, struct sw_pt b)
     return sw_chain_size(b.z - a.z, b.r - a.r);
 }
 
-static bool covers(const struct sw_chain_near *near, const struct sw_chain_swept *swept)
+static bool is_near(struct sw_pt a, struct sw_pt b, double by)
 {
-    return near->tool == swept->tool && distance(near->at, swept->from) <= near->radius &&
-           distance(near->at, swept->to) <= near->radius;
+    const double z = b.z - a.z, r = b.r - a.r;
+    return z * z + r * r <= by * by;
+}
+
+static bool covers(const struct sw_chain_near *near, const struct sw_chain_tool *tool,
+                   struct sw_pt from, struct sw_pt to)
+{
+    return near->tool == tool && is_near(near->at, from, near->radius) &&
+           is_near(near->at, to, near->radius);
 }
 
 /* All that the outline reaches while it stands within RADIUS of AT. */
@@ -61,44 +68,47 @@ static void find_reach(struct sw_chain_reach *reach, const struct sw_chain_tool 
     }
 }
 
-static void gather(struct sw_chain_body *body, const struct sw_chain_swept *swept, double length)
+static void gather(struct sw_chain_body *body, const struct sw_chain_tool *tool, struct sw_pt from,
+                   struct sw_pt to, double length)
 {
     struct sw_chain_near *near = &body->near;
     struct sw_chain_reach reach;
     const double ahead = MOVES_AHEAD - 1;
     near->radius = MOVES_AHEAD * length;
-    near->at = (struct sw_pt){swept->from.z + ahead * (swept->to.z - swept->from.z),
-                              swept->from.r + ahead * (swept->to.r - swept->from.r)};
-    find_reach(&reach, swept->tool, near->at, near->radius);
+    near->at = (struct sw_pt){from.z + ahead * (to.z - from.z), from.r + ahead * (to.r - from.r)};
+    find_reach(&reach, tool, near->at, near->radius);
     if (!sw_chain_body_find(body, &reach, near->link, SW_CHAIN_MOST_NEAR, &near->n)) {
         near->n = 0;
         return;
     }
-    near->tool = swept->tool;
+    near->tool = tool;
     for (size_t i = 0; i < near->n; i++)
         body->links.at[near->link[i]].is_near = true;
+}
+
+bool sw_chain_near_is_ready(struct sw_chain_body *body, const struct sw_chain_tool *tool,
+                            struct sw_pt from, struct sw_pt to)
+{
+    struct sw_chain_near *near = &body->near;
+    const bool goes_on = near->last_tool == tool && is_near(near->last, from, SW_TOL_SNAP);
+    near->last_tool = tool;
+    near->last = to;
+    if (covers(near, tool, from, to))
+        return true;
+    const double length = distance(from, to);
+    sw_chain_near_forget(body);
+    if (goes_on && length <= SHORT_MOVE && length > SW_TOL_SNAP)
+        gather(body, tool, from, to, length);
+    return near->tool != NULL;
 }
 
 bool sw_chain_near_find(struct sw_chain_body *body, const struct sw_chain_swept *swept, int *found,
                         size_t room, size_t *n)
 {
-    struct sw_chain_near *near = &body->near;
-    if (swept->tool == NULL || swept->tool->n == 0)
+    const struct sw_chain_near *near = &body->near;
+    if (swept->tool == NULL || swept->tool->n == 0 ||
+        !sw_chain_near_is_ready(body, swept->tool, swept->from, swept->to) || room < near->n)
         return false;
-    if (!covers(near, swept)) {
-        const double length = distance(swept->from, swept->to);
-        const bool goes_on =
-            near->last_tool == swept->tool && distance(near->last, swept->from) <= SW_TOL_SNAP;
-        near->last_tool = swept->tool;
-        near->last = swept->to;
-        sw_chain_near_forget(body);
-        if (!goes_on || length > SHORT_MOVE || length <= SW_TOL_SNAP)
-            return false;
-        gather(body, swept, length);
-    }
-    if (near->tool == NULL || room < near->n)
-        return false;
-    near->last = swept->to;
     *n = 0;
     size_t lately = 0;
     for (size_t i = 0; i < near->n; i++) {

@@ -1,8 +1,8 @@
 /* The chain kernel: thickness along a move, and the outer radius over z.
  *
- * Both are given as straight parts, as their users want them; arcs are drawn in chords of
- * SW_TOL_CHORD. The outer radius is kept in windows along z, so that it costs a move only the
- * windows it has cut.
+ * The outer radius is given as straight parts, as its users want it, arcs drawn in chords of
+ * SW_TOL_CHORD, and so is what an arc took; of a straight move arcs stay what they are. The outer
+ * radius is kept in windows along z, so that it costs a move only the windows it has cut.
  */
 #include "sim/chain_int.h"
 
@@ -55,52 +55,19 @@ static bool draw(struct sw_chain *chain, const struct sw_chain_edge *edge)
     return sw_cut_edges_add(&chain->removed, &one, &memory) == SW_OK;
 }
 
-/* An edge as chords for a straight move, in its frame: along it and to its left. Turned step by
- * step about the centre; there is room for all of them. */
-static void draw_straight(struct sw_cut_edges *removed, const struct sw_chain_edge *edge)
+bool sw_chain_note_straight(struct sw_chain *chain, const struct sw_cut_edges *seen)
 {
-    const struct sw_pt from = removed->move->from, way = removed->way;
-    const struct sw_pt a = {edge->a.z - from.z, edge->a.r - from.r};
-    const struct sw_pt b = {edge->b.z - from.z, edge->b.r - from.r};
-    const struct sw_pt last = {way.z * b.z + way.r * b.r, way.z * b.r - way.r * b.z};
-    struct sw_pt here = {way.z * a.z + way.r * a.r, way.z * a.r - way.r * a.z};
-    const size_t n = n_chords(edge, edge->a, edge->b);
-    if (n > 1) {
-        const struct sw_pt c = {edge->u - from.z, edge->v - from.r};
-        const struct sw_pt centre = {way.z * c.z + way.r * c.r, way.z * c.r - way.r * c.z};
-        struct sw_pt arm = {here.z - centre.z, here.r - centre.r};
-        const double step = turned_by(edge, edge->a, edge->b) / (double)n;
-        const double cosine = cos(step), sine = sin(step);
-        for (size_t i = 1; i < n; i++) {
-            arm = (struct sw_pt){cosine * arm.z - sine * arm.r, sine * arm.z + cosine * arm.r};
-            const struct sw_pt to = {centre.z + arm.z, centre.r + arm.r};
-            removed->list.at[removed->list.n++] = (struct sw_cut_edge){here.z, here.r, to.z, to.r};
-            here = to;
-        }
-    }
-    removed->list.at[removed->list.n++] = (struct sw_cut_edge){here.z, here.r, last.z, last.r};
-}
-
-/* Room in the list for all chords that are still to be drawn. */
-static bool make_room(struct sw_chain *chain)
-{
-    const size_t n = chain->removed.list.n, wanted = n + chain->n_taken_chords;
-    while (chain->removed.list.cap < wanted) {
-        chain->removed.list.n = chain->removed.list.cap;
-        if (!sw_vec_room(chain->arena, &chain->removed.list, sizeof *chain->removed.list.at)) {
-            chain->removed.list.n = n;
+    struct sw_cut_edges *removed = &chain->removed;
+    for (size_t i = 0; i < seen->list.n; i++)
+        if (!SW_CHAIN_PUSH(chain->arena, &removed->list, seen->list.at[i]))
             return false;
-        }
-    }
-    chain->removed.list.n = n;
     return true;
 }
 
-/* Few ask for the profile, and drawing arcs costs as much as the cut: a straight move keeps what it
- * took and the room for it. Seen from a round one, chords are split further, so it draws at once.
- */
 bool sw_chain_note_removed(struct sw_chain *chain, const struct sw_chain_cut *cut)
 {
+    if (!chain->removed.move->is_arc)
+        return sw_chain_note_straight(chain, &cut->seen);
     for (size_t i = 0; i < cut->piece.n; i++) {
         const struct sw_chain_piece *piece = &cut->piece.at[i];
         if ((i < (size_t)cut->n_swept_pieces) != piece->is_kept)
@@ -108,25 +75,15 @@ bool sw_chain_note_removed(struct sw_chain *chain, const struct sw_chain_cut *cu
         struct sw_chain_edge edge = cut->local.at[piece->local].edge;
         edge.a = piece->a;
         edge.b = piece->b;
-        if (chain->removed.move->is_arc) {
-            if (!draw(chain, &edge))
-                return false;
-            continue;
-        }
-        if (!SW_CHAIN_PUSH(chain->arena, &chain->taken, edge))
+        if (!draw(chain, &edge))
             return false;
-        chain->n_taken_chords += n_chords(&edge, edge.a, edge.b);
     }
-    return make_room(chain);
+    return true;
 }
 
 const struct sw_cut_profile *sw_chain_profile(const struct sw_work *work)
 {
     struct sw_chain *chain = sw_chain_of((struct sw_work *)work);
-    for (size_t i = 0; i < chain->taken.n; i++)
-        draw_straight(&chain->removed, &chain->taken.at[i]);
-    chain->taken.n = 0;
-    chain->n_taken_chords = 0;
     chain->profile = sw_cut_profile_of(&chain->removed);
     return &chain->profile;
 }
@@ -163,9 +120,17 @@ bool sw_chain_divide(struct sw_chain *chain, double front)
 
 void sw_chain_forget(struct sw_chain *chain, enum sw_work_which which, double z0, double z1)
 {
-    for (size_t i = 0; i < chain->windows.n; i++)
-        if (chain->windows.at[i].z0 <= z1 && chain->windows.at[i].z1 >= z0)
-            chain->windows.at[i].knows_outer[which] = false;
+    const struct sw_chain_window *windows = chain->windows.at;
+    size_t low = 0, high = chain->windows.n; /* the first that reaches up to Z0 */
+    while (low < high) {
+        const size_t middle = (low + high) / 2;
+        if (windows[middle].z1 < z0)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    for (size_t i = low; i < chain->windows.n && windows[i].z0 <= z1; i++)
+        chain->windows.at[i].knows_outer[which] = false;
 }
 
 /* There and back, which closes it without an edge of its own. */

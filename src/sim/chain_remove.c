@@ -45,11 +45,16 @@ static struct parts parts_of(const struct sw_sweep *sweep)
     return parts;
 }
 
+static double distance(struct sw_pt a, struct sw_pt b)
+{
+    return sw_chain_size(b.z - a.z, b.r - a.r);
+}
+
 static struct sw_pt on_arc(const struct parts *parts, double angle, struct sw_pt end)
 {
     const struct sw_pt c = parts->sweep->centre;
     const struct sw_pt p = {c.z + parts->radius * cos(angle), c.r + parts->radius * sin(angle)};
-    return sw_pt_distance(p, end) <= SW_TOL_SNAP ? end : p;
+    return distance(p, end) <= SW_TOL_SNAP ? end : p;
 }
 
 static const struct sw_chain_path *part(struct parts *parts, size_t i)
@@ -121,7 +126,8 @@ struct job {
     double thickest, area;
     struct sw_box box;
     bool may_part;
-    bool is_short; /* goes on where the same outline stood, by less than SW_WORK_TOUCH */
+    bool goes_on;  /* straight on from where the same outline stood */
+    bool is_short; /* so, and by less than SW_WORK_TOUCH */
 };
 
 static enum sw_status find(const struct job *job, const struct sw_chain_tool *tool,
@@ -153,9 +159,8 @@ static enum sw_status leave_slivers_out(struct job *job, const struct sw_chain_p
     }
     const bool has_memory =
         sw_chain_sweep(&chain->thin_swept, job->thin, path, false, chain->arena) &&
-        sw_chain_cut_find_within(&chain->thin_cut, &chain->cut, &chain->thin_swept);
-    if (has_memory)
-        sw_chain_cut_measure(&thin, &chain->thin_cut, job->sweep);
+        sw_chain_cut_find_within(&chain->thin_cut, &chain->cut, &chain->thin_swept) &&
+        sw_chain_cut_measure(&thin, &chain->thin_cut, &chain->removed);
     sw_chain_cut_done_within(&chain->thin_cut, &chain->cut);
     if (!has_memory)
         return SW_MEMORY;
@@ -192,13 +197,13 @@ static enum sw_status try_once(bool *is_done, struct job *job, const struct sw_c
         sw_chain_cut_done(cut);
         return SW_OK;
     }
-    sw_chain_cut_measure(&job->taken, cut, job->sweep);
-    if (is_nothing(&job->taken, NOTHING)) {
+    bool has_memory = sw_chain_cut_measure(&job->taken, cut, &job->chain->removed);
+    if (has_memory && is_nothing(&job->taken, NOTHING)) {
         sw_chain_cut_done(cut);
         return SW_OK;
     }
-    bool has_memory =
-        job->thin == NULL || !has_slivers(&job->taken) || leave_slivers_out(job, path) == SW_OK;
+    has_memory = has_memory && (job->thin == NULL || !has_slivers(&job->taken) ||
+                                leave_slivers_out(job, path) == SW_OK);
     *is_done = !has_memory || sw_chain_cut_match(cut);
     if (has_memory && *is_done && job->thin != NULL)
         has_memory = sw_chain_note_removed(job->chain, cut);
@@ -211,9 +216,46 @@ static enum sw_status try_once(bool *is_done, struct job *job, const struct sw_c
     return has_memory ? SW_OK : SW_MEMORY;
 }
 
+/* *IS_DONE is false when this is not a move that rolls on from the last one; nothing was done then.
+ */
+static enum sw_status roll_on(bool *is_done, struct job *job, const struct sw_chain_path *path)
+{
+    struct sw_chain *chain = job->chain;
+    *is_done = false;
+    if (!job->goes_on || chain->never_rolls ||
+        !sw_chain_near_is_ready(job->body, job->tool, path->from, path->to) ||
+        !sw_chain_sweep_front(&chain->front, job->tool, path, chain->arena))
+        return SW_OK;
+    struct sw_chain_rolling *rolling = &chain->rolling;
+    sw_chain_roll_find(rolling, job->body, &chain->front, path->from);
+    *is_done = rolling->is_clear;
+    if (!rolling->takes)
+        return SW_OK;
+    if (!sw_chain_roll_measure(&job->taken, &chain->cut.seen, rolling, job->body, &chain->removed,
+                               chain->arena))
+        return SW_MEMORY;
+    if (is_nothing(&job->taken, NOTHING))
+        return SW_OK;
+    if (has_slivers(&job->taken)) {
+        *is_done = job->is_short;
+        if (!job->is_short)
+            return SW_OK;
+        SW_TRY(leave_slivers_out(job, path));
+    }
+    chain->n_rolled++;
+    if (!sw_chain_note_straight(chain, &chain->cut.seen) ||
+        !sw_chain_roll_commit(job->body, rolling, chain->arena))
+        return SW_MEMORY;
+    add_taken(job);
+    return SW_OK;
+}
+
 static enum sw_status take_part(struct job *job, const struct sw_chain_path *path)
 {
     bool is_done = false;
+    SW_TRY(roll_on(&is_done, job, path));
+    if (is_done)
+        return SW_OK;
     SW_TRY(try_once(&is_done, job, path));
     for (int by = 1; by <= MOST_NUDGES && !is_done; by++) {
         const struct sw_chain_path moved = nudged(path, by);
@@ -279,17 +321,11 @@ static enum sw_status take_both(struct sw_removed *out, struct sw_chain *chain,
     return status;
 }
 
-/* Begin with an empty list, in the memory of the last one. */
 static void note_move(struct sw_chain *chain, const struct sw_sweep *sweep)
 {
-    struct sw_cut_edges edges = sw_cut_edges_begin(sweep);
-    edges.list.at = chain->removed.list.at;
-    edges.list.cap = chain->removed.list.cap;
-    chain->removed = edges;
-    chain->removed.move = &chain->move;
     chain->move = *sweep;
-    chain->taken.n = 0;
-    chain->n_taken_chords = 0;
+    const struct sw_cut_edges frame = sw_cut_edges_begin(&chain->move);
+    sw_cut_edges_begin_as(&chain->removed, &frame);
 }
 
 enum sw_status sw_chain_remove(struct sw_removed *out, struct sw_work *work,
@@ -301,8 +337,8 @@ enum sw_status sw_chain_remove(struct sw_removed *out, struct sw_work *work,
     const bool disagrees = half_band > SW_CHAIN_SAME / 2;
     *out = (struct sw_removed){0};
     note_move(chain, sweep);
-    const bool goes_on = chain->cleared_by == outline_in &&
-                         sw_pt_distance(chain->cleared_at, sweep->from) <= SW_TOL_SNAP;
+    const bool goes_on =
+        chain->cleared_by == outline_in && distance(chain->cleared_at, sweep->from) <= SW_TOL_SNAP;
     chain->cleared_by = NULL;
     struct job job = {.chain = chain,
                       .body = &chain->body[SW_WORK_MOST],
@@ -320,8 +356,8 @@ enum sw_status sw_chain_remove(struct sw_removed *out, struct sw_work *work,
     }
     if (chain->differs)
         return take_both(out, chain, outline, sweep, disagrees ? half_band : 0);
-    job.is_short =
-        goes_on && !sweep->is_arc && sw_pt_distance(sweep->from, sweep->to) <= SW_WORK_TOUCH - HAIR;
+    job.goes_on = goes_on && !sweep->is_arc;
+    job.is_short = job.goes_on && distance(sweep->from, sweep->to) <= SW_WORK_TOUCH - HAIR;
     SW_TRY(take(&job));
     report(out, &job, &job);
     chain->cleared_by = outline_in;
@@ -343,15 +379,17 @@ static enum sw_status try_contact(bool *out, struct sw_pt *place, struct sw_chai
         return SW_OK;
     if (!sw_chain_cut_find(&chain->cut, body, &chain->swept))
         return SW_MEMORY;
+    bool has_memory = true;
     if (chain->cut.takes) {
-        sw_chain_cut_measure(&taken, &chain->cut, sweep);
-        *out = !is_nothing(&taken, SW_TOL_SLIVER);
+        const struct sw_cut_edges frame = sw_cut_edges_begin(sweep);
+        has_memory = sw_chain_cut_measure(&taken, &chain->cut, &frame);
+        *out = has_memory && !is_nothing(&taken, SW_TOL_SLIVER);
         if (*out && place != NULL)
             *place = (struct sw_pt){(taken.box.z0 + taken.box.z1) / 2,
                                     (taken.box.r0 + taken.box.r1) / 2};
     }
     sw_chain_cut_done(&chain->cut);
-    return SW_OK;
+    return has_memory ? SW_OK : SW_MEMORY;
 }
 
 enum sw_status sw_chain_meets(bool *out, struct sw_pt *place, struct sw_chain *chain,

@@ -161,6 +161,57 @@ static void along_line(struct border *border, const struct sw_chain_tool *tool,
     }
 }
 
+/* The corners at which tangents come to look along the move, and cease to; false when a side runs
+ * along it. */
+static bool find_turns(const struct sw_chain_corner **first, const struct sw_chain_corner **last,
+                       const struct sw_chain_tool *tool, struct sw_pt d)
+{
+    *first = *last = NULL;
+    for (const struct sw_chain_corner *corner = tool->at; corner < tool->at + tool->n; corner++) {
+        const int f0 = facing(d, corner->t0), f1 = facing(d, corner->t1);
+        if (f0 == 0 || f1 == 0)
+            return false;
+        if (f0 < f1)
+            *first = corner;
+        else if (f0 > f1)
+            *last = corner;
+    }
+    return *first != NULL && *last != NULL;
+}
+
+bool sw_chain_sweep_front(struct sw_chain_front *out, const struct sw_chain_tool *tool,
+                          const struct sw_chain_path *path, struct sw_arena *arena)
+{
+    struct border border = {.out = &out->swept, .arena = arena};
+    const double z = path->to.z - path->from.z, r = path->to.r - path->from.r;
+    const double length = sqrt(z * z + r * r);
+    out->swept.edges.n = 0;
+    if (!(length > SW_TOL_SNAP))
+        return false;
+    const struct sw_pt d = {z / length, r / length}, back = {-d.z, -d.r};
+    if (!find_turns(&out->first, &out->last, tool, d))
+        return false;
+    const struct sw_chain_corner *corner = out->first;
+    const struct sw_pt leaves = beside(corner->c, corner->radius, d);
+    out->tool = tool;
+    line_along(&border, plus(leaves, path->from), d, plus(leaves, path->to), d);
+    corner_arc(&border, corner, path->to, leaves, corner->end);
+    while (corner != out->last) {
+        const struct sw_chain_corner *next =
+            corner + 1 < tool->at + tool->n ? corner + 1 : tool->at;
+        if (!is_near(corner->end, next->begin))
+            line_along(&border, plus(corner->end, path->to), corner->t1,
+                       plus(next->begin, path->to), corner->t1);
+        corner = next;
+        const struct sw_pt end =
+            corner == out->last ? beside(corner->c, corner->radius, back) : corner->end;
+        corner_arc(&border, corner, path->to, corner->begin, end);
+        if (corner == out->last)
+            line_along(&border, plus(end, path->to), corner->t1, plus(end, path->from), back);
+    }
+    return !border.is_short;
+}
+
 static void at_place(struct border *border, const struct sw_chain_tool *tool, struct sw_pt at)
 {
     for (size_t i = 0; i < tool->n; i++) {

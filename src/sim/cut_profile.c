@@ -5,6 +5,10 @@
 #include "geom/tol.h"
 #include "sim/work.h"
 
+/* Where the square of a bow's height is this many times its radius and the width of a place, it is
+ * flat. */
+#define FLAT 6
+
 static const double pi = 3.14159265358979323846;
 
 /* No place is shorter than this [mm]: about a turn's feed of a fine tool, below which thickness has
@@ -52,6 +56,16 @@ struct sw_cut_edges sw_cut_edges_begin(const struct sw_sweep *move)
     return edges;
 }
 
+void sw_cut_edges_begin_as(struct sw_cut_edges *edges, const struct sw_cut_edges *frame)
+{
+    edges->move = frame->move;
+    edges->length = frame->length;
+    edges->radius = frame->radius;
+    edges->angle = frame->angle;
+    edges->way = frame->way;
+    edges->list.n = 0;
+}
+
 static struct sw_pt seen_from_line(const struct sw_cut_edges *edges, struct sw_pt p)
 {
     const double z = p.z - edges->move->from.z, r = p.r - edges->move->from.r;
@@ -76,8 +90,51 @@ static double angle_of(const struct sw_cut_edges *edges, struct sw_pt p)
 
 static bool push(struct sw_cut_edges *edges, struct sw_pt a, struct sw_pt b, struct sw_ctx *ctx)
 {
-    const struct sw_cut_edge edge = {a.z, a.r, b.z, b.r};
+    const struct sw_cut_edge edge = {.along0 = a.z, .left0 = a.r, .along1 = b.z, .left1 = b.r};
     return SW_VEC_PUSH(ctx->arena, &edges->list, edge);
+}
+
+void sw_cut_edges_put_line(struct sw_cut_edges *edges, struct sw_pt a, struct sw_pt b)
+{
+    const struct sw_pt from = seen_from_line(edges, a), to = seen_from_line(edges, b);
+    edges->list.at[edges->list.n++] =
+        (struct sw_cut_edge){.along0 = from.z, .left0 = from.r, .along1 = to.z, .left1 = to.r};
+}
+
+/* An arc seen from the move is cut where it turns back along the move: at the ends of that diameter
+ * of its circle. Up to half a circle passes one of them at most, or, when it begins and ends there,
+ * none; rounding may let it pass both. */
+void sw_cut_edges_put_arc(struct sw_cut_edges *edges, struct sw_pt a, struct sw_pt b,
+                          struct sw_pt centre, double radius, int turn)
+{
+    const struct sw_pt c = seen_from_line(edges, centre);
+    const struct sw_pt to = seen_from_line(edges, b), chord_from = seen_from_line(edges, a);
+    struct sw_pt from = chord_from, stop[SW_CUT_BOWS];
+    int n = 0;
+    for (int i = 0; i < 2; i++) {
+        /* the end that is come to first: from below to the right a left turn comes by the front */
+        const int front = (from.r < c.r) == (turn > 0) ? 1 - 2 * i : 2 * i - 1;
+        const struct sw_pt end = {c.z + front * radius, c.r};
+        const double side = (to.z - chord_from.z) * (end.r - chord_from.r) -
+                            (to.r - chord_from.r) * (end.z - chord_from.z);
+        if (side * turn < 0)
+            stop[n++] = end;
+    }
+    stop[n++] = to;
+    for (int i = 0; i < n; i++) {
+        /* a left turn runs back along the move where it is left of its centre */
+        const bool is_back = from.z > stop[i].z;
+        edges->list.at[edges->list.n++] =
+            (struct sw_cut_edge){.along0 = from.z,
+                                 .left0 = from.r,
+                                 .along1 = stop[i].z,
+                                 .left1 = stop[i].r,
+                                 .along = c.z,
+                                 .left = c.r,
+                                 .radius = radius,
+                                 .side = is_back == (turn > 0) ? 1 : -1};
+        from = stop[i];
+    }
 }
 
 static bool add_straight(struct sw_cut_edges *edges, const struct sw_ring *ring, struct sw_ctx *ctx)
@@ -137,28 +194,123 @@ static double larger(double a, double b)
     return a > b ? a : b;
 }
 
+/* Area between a bow and its centre's line from one place to another, seen from the centre. */
+static double bow_area(double radius, double from, double to)
+{
+    const double a = larger(-1, from / radius), b = smaller(1, to / radius);
+    const double up = sqrt((1 - a) * (1 + a)), down = sqrt((1 - b) * (1 + b));
+    /* the angle between the two by its sine or its cosine */
+    const double sine = b * up - a * down, cosine = a * b + up * down;
+    const double angle = cosine > 0.5 ? asin(sine) : acos(larger(-1, cosine));
+    return radius * radius / 2 * (b * down - a * up + angle);
+}
+
+/* The same of a narrow place, by the height h in its middle x and how that bends there: the second
+ * derivative is -R^2 / h^3, the fourth -3 R^2 (R^2 + 4 x^2) / h^7, so that the mean over a width w
+ * is h (1 - a / h^4 + b (4 / h^6 - 5 R^2 / h^8)). Where the square of h is FLAT widths times R, the
+ * next term is below 6e-8 of h. */
+struct narrow {
+    double radius, squared, a, b;
+};
+
+static struct narrow narrow_of(double radius, double width)
+{
+    const double squared = radius * radius, a = squared * width * width / 24;
+    return (struct narrow){radius, squared, a, a * 3 * width * width / 80};
+}
+
+static inline double narrow_height(const struct narrow *n, double x)
+{
+    const double h2 = (n->radius - x) * (n->radius + x), u = 1 / h2;
+    return sqrt(h2) * (1 - u * u * (n->a - n->b * u * (4 - 5 * n->squared * u)));
+}
+
+/* Area between an edge and the way, from one place along it to another. */
+static double area_under(const struct sw_cut_edge *e, double slope, double begin, double end)
+{
+    const double width = end - begin, radius = e->radius;
+    if (!(radius > 0))
+        return (e->left0 + slope * ((begin + end) / 2 - e->along0)) * width;
+    const double from = begin - e->along, to = end - e->along, most = larger(-from, to);
+    double under;
+    if ((radius - most) * (radius + most) >= FLAT * width * radius) {
+        const struct narrow narrow = narrow_of(radius, width);
+        under = width * narrow_height(&narrow, (from + to) / 2);
+    } else {
+        under = bow_area(radius, from, to);
+    }
+    return e->left * width + e->side * under;
+}
+
+/* Whole narrow places under a bow from FIRST up to END. */
+static void share_places(struct sw_cut_profile *out, const struct sw_cut_edge *e, double sign,
+                         size_t first, size_t end)
+{
+    const struct narrow narrow = narrow_of(e->radius, out->width);
+    const double middle = out->back + out->width / 2 - e->along;
+    for (size_t i = first; i < end; i++) {
+        const double height = narrow_height(&narrow, middle + out->width * (double)i);
+        out->thick[i] += sign * out->width * (e->left + e->side * height);
+    }
+}
+
+/* The place a point along the way lies in. */
+static size_t place_of(const struct sw_cut_profile *out, double along)
+{
+    /* a hair too early is of no harm */
+    const double reached = (along - out->back) / out->width - SW_TOL_SLIVER;
+    const size_t place = reached > 0 ? (size_t)reached : 0;
+    return place < out->n ? place : out->n - 1;
+}
+
+static double begin_of(const struct sw_cut_profile *out, size_t place)
+{
+    return out->back + out->width * (double)place;
+}
+
+/* The edge, or the part of it FROM along TO, place by place. */
+static void share_part(struct sw_cut_profile *out, const struct sw_cut_edge *e, double sign,
+                       double from, double to)
+{
+    const double slope = (e->left1 - e->left0) / (e->along1 - e->along0);
+    const size_t last = place_of(out, to);
+    for (size_t i = place_of(out, from); i < last; i++) {
+        const double end = begin_of(out, i + 1);
+        if (end > from) {
+            out->thick[i] += sign * area_under(e, slope, from, end);
+            from = end;
+        }
+    }
+    out->thick[last] += sign * area_under(e, slope, from, to);
+}
+
 /* Area between an edge and the way, place by place; an edge back takes off again what lies on the
  * other side of the ring. */
-static void share_out(struct sw_cut_profile *out, const struct sw_cut_edge *e, double places_per_mm)
+static void share_out(struct sw_cut_profile *out, const struct sw_cut_edge *e)
 {
     const double from = smaller(e->along0, e->along1), to = larger(e->along0, e->along1);
     if (!(to > from))
         return;
     const double sign = e->along1 > e->along0 ? 1 : -1;
-    const double slope = (e->left1 - e->left0) / (e->along1 - e->along0);
-    const double last = (double)(out->n - 1);
-    /* a hair too early is of no harm */
-    const double reached = (from - out->back) * places_per_mm - SW_TOL_SLIVER;
-    const size_t first = (size_t)smaller(larger(0, reached), last);
-    for (size_t i = first; i < out->n; i++) {
-        const double begin = larger(from, out->back + out->width * (double)i);
-        const double end =
-            i + 1 < out->n ? smaller(to, out->back + out->width * (double)(i + 1)) : to;
-        if (end <= begin && i > first)
+    const double squared = e->radius * (e->radius - FLAT * out->width);
+    if (e->radius > 0 && squared > 0) {
+        const double half = sqrt(squared);
+        const size_t first = place_of(out, larger(from, e->along - half)) + 1;
+        const size_t end = place_of(out, smaller(to, e->along + half));
+        if (first < end) {
+            share_part(out, e, sign, from, begin_of(out, first));
+            share_places(out, e, sign, first, end);
+            share_part(out, e, sign, begin_of(out, end), to);
             return;
-        const double middle = e->left0 + slope * ((begin + end) / 2 - e->along0);
-        out->thick[i] += sign * middle * larger(0, end - begin);
+        }
     }
+    share_part(out, e, sign, from, to);
+}
+
+static void widen(struct sw_cut_profile *out, double left)
+{
+    out->low = smaller(out->low, left);
+    out->high = larger(out->high, left);
 }
 
 struct sw_cut_profile sw_cut_profile_of(const struct sw_cut_edges *edges)
@@ -169,17 +321,17 @@ struct sw_cut_profile sw_cut_profile_of(const struct sw_cut_edges *edges)
         const struct sw_cut_edge *e = &edges->list.at[i];
         out.back = smaller(out.back, e->along0);
         front = larger(front, e->along0);
-        out.low = smaller(out.low, e->left0);
-        out.high = larger(out.high, e->left0);
+        widen(&out, e->left0);
+        if (sw_cut_edge_is_over_centre(e))
+            widen(&out, e->left + e->side * e->radius);
     }
     if (!(front - out.back > SW_TOL_SLIVER))
         return (struct sw_cut_profile){0};
     const double places = (front - out.back) / LEAST_PLACE;
     out.n = (size_t)smaller(larger(1, places), SW_CUT_PLACES);
     out.width = (front - out.back) / (double)out.n;
-    const double places_per_mm = 1 / out.width;
     for (size_t i = 0; i < edges->list.n; i++)
-        share_out(&out, &edges->list.at[i], places_per_mm);
+        share_out(&out, &edges->list.at[i]);
     for (size_t i = 0; i < out.n; i++)
         out.thick[i] = fabs(out.thick[i]) / out.width;
     return out;

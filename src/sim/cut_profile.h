@@ -27,6 +27,8 @@ struct sw_sweep;
 /** Edges of what was removed, in the frame of the move, which sw_cut_edges_begin sets. */
 struct sw_cut_edge {
     double along0, left0, along1, left1;
+    double along, left, radius; /* a bow: centre and radius; radius 0: straight */
+    int side;                   /* a bow: +1 left of its centre, -1 right of it */
 };
 struct sw_cut_edges {
     const struct sw_sweep *move;
@@ -37,10 +39,25 @@ struct sw_cut_edges {
 };
 
 struct sw_cut_edges sw_cut_edges_begin(const struct sw_sweep *move);
+/** Begin anew in the frame of another, in the memory of the last list. */
+void sw_cut_edges_begin_as(struct sw_cut_edges *edges, const struct sw_cut_edges *frame);
 
 /** Take the edges of rings of what was removed. */
 enum sw_status sw_cut_edges_add(struct sw_cut_edges *edges, const struct sw_rings *rings,
                                 struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** An edge of what a straight move removed: a line, or an arc of at most half a circle, to the left
+ *  (TURN +1) or right (-1). The list must have room for SW_CUT_BOWS more. */
+enum { SW_CUT_BOWS = 3 };
+void sw_cut_edges_put_line(struct sw_cut_edges *edges, struct sw_pt a, struct sw_pt b);
+void sw_cut_edges_put_arc(struct sw_cut_edges *edges, struct sw_pt a, struct sw_pt b,
+                          struct sw_pt centre, double radius, int turn);
+
+/** Does a bow pass its furthest place from its centre's line? */
+static inline bool sw_cut_edge_is_over_centre(const struct sw_cut_edge *edge)
+{
+    return edge->radius > 0 && (edge->along0 < edge->along) != (edge->along1 < edge->along);
+}
 
 /** Share the area between the edges out over the places. */
 struct sw_cut_profile sw_cut_profile_of(const struct sw_cut_edges *edges);

@@ -215,7 +215,7 @@ static bool is_far(struct sw_pt p)
     return p.z > 1 || p.z < -5.5 || p.r > 2 || p.r < -0.7;
 }
 
-bool sw_cuts_make(struct sw_cuts *out, uint64_t seed, size_t n, struct sw_arena *arena)
+static struct maker begin(struct sw_cuts *out, uint64_t seed, struct sw_arena *arena)
 {
     *out = (struct sw_cuts){.seed = seed, .is_on_grid = seed % 2 == 0};
     struct maker m = {.cuts = out, .state = seed * 0x9e3779b97f4a7c15ull + 1, .arena = arena};
@@ -224,6 +224,12 @@ bool sw_cuts_make(struct sw_cuts *out, uint64_t seed, size_t n, struct sw_arena 
     static void (*const make[])(struct maker *) = {make_disc, make_point, make_blade,
                                                    make_box,  make_round, make_point};
     make[pick(&m.state, 6)](&m);
+    return m;
+}
+
+bool sw_cuts_make(struct sw_cuts *out, uint64_t seed, size_t n, struct sw_arena *arena)
+{
+    struct maker m = begin(out, seed, arena);
     struct sw_pt at = {0.3, 1.3};
     for (out->n = 0; out->n < n && out->n < SW_CUTS_MOST; out->n++) {
         const struct sw_sweep *last = out->n > 0 ? &out->sweep[out->n - 1] : NULL;
@@ -231,6 +237,46 @@ bool sw_cuts_make(struct sw_cuts *out, uint64_t seed, size_t n, struct sw_arena 
         at = out->sweep[out->n].to;
         if (is_far(at))
             at = place(&m);
+    }
+    return !m.is_short;
+}
+
+/* Mostly a little aside of the way before; straight on, square, back and to the axis too. */
+static double next_way(struct maker *m, double way)
+{
+    switch (pick(&m->state, 12)) {
+    case 0:
+    case 1:
+        return way;
+    case 2:
+        return way + pi * (sw_cuts_share(&m->state) < 0.3 ? 1 : sw_cuts_share(&m->state) - 0.5);
+    case 3:
+        return floor(way / (pi / 4) + 0.5) * (pi / 4);
+    default:
+        return way + 0.5 * (sw_cuts_share(&m->state) - 0.5);
+    }
+}
+
+bool sw_cuts_make_short(struct sw_cuts *out, uint64_t seed, size_t n, struct sw_arena *arena)
+{
+    struct maker m = begin(out, seed, arena);
+    const double length = 2e-4 * pow(90, sw_cuts_share(&m.state));
+    const size_t n_before = 4;
+    struct sw_pt at = {0.3, 1.3};
+    double way = pi;
+    for (out->n = 0; out->n < n && out->n < SW_CUTS_MOST; out->n++) {
+        struct sw_pt to = place(&m);
+        if (out->n == n_before) { /* into the work by no more than a tool's own size */
+            to = (struct sw_pt){-1 - 3 * sw_cuts_share(&m.state),
+                                0.8 + 0.3 * sw_cuts_share(&m.state)};
+        } else if (out->n > n_before) {
+            way = next_way(&m, way);
+            to = polar(at, length * (0.2 + 0.8 * sw_cuts_share(&m.state)), way);
+        }
+        if (out->n >= n_before && out->is_on_grid)
+            to = (struct sw_pt){floor(to.z * 1e4 + 0.5) / 1e4, floor(to.r * 1e4 + 0.5) / 1e4};
+        out->sweep[out->n] = line_to(at, to);
+        at = to;
     }
     return !m.is_short;
 }

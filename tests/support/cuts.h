@@ -25,6 +25,9 @@ struct sw_cuts {
 
 /** The program of a seed; false when out of memory. */
 bool sw_cuts_make(struct sw_cuts *out, uint64_t seed, size_t n, struct sw_arena *arena);
+/** One of short moves that go on from one another, up to 0.02 mm long, after a few cuts; in every
+ *  second program their ends are rounded to four decimals, as in a text. */
+bool sw_cuts_make_short(struct sw_cuts *out, uint64_t seed, size_t n, struct sw_arena *arena);
 /** A number in [0, 1): xorshift64*, S. Vigna, "An experimental exploration of Marsaglia's xorshift
  *  generators", 2016. */
 double sw_cuts_share(uint64_t *state);

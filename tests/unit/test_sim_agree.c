@@ -15,6 +15,9 @@
 
 /* Curves nearer than a snap are one: over the three millimetres or so two borders may share. */
 #define AREA_ERROR (5 * SW_TOL_SNAP)
+/* Ends of what two ways of cutting take [mm]: curves that part by less than a snap while they run
+ * so far under the smallest angle at which meetings count leave it open where they meet. */
+#define MOST_APART (SW_TOL_SNAP / 1e-4)
 
 static size_t n_programs = 240;
 static uint64_t seed_now;
@@ -147,6 +150,69 @@ static struct verdict judge_alone(const struct sw_cuts *cuts, size_t *n_nudged)
 }
 
 typedef struct verdict (*judge_of)(const struct sw_cuts *cuts, size_t *count);
+typedef bool (*make_of)(struct sw_cuts *out, uint64_t seed, size_t n, struct sw_arena *arena);
+
+/* What a cut says of itself, done by rolling on and the general way, must be the same: its area,
+ * its depth, where it is thick. */
+static const char *said_otherwise(const struct sw_removed *a, const struct sw_removed *b,
+                                  struct trial *one, struct trial *other, double *by)
+{
+    *by = a->area_most - b->area_most;
+    if (fabs(*by) > AREA_ERROR)
+        return "areas differ";
+    if (!(a->area_most > AREA_ERROR) || !(b->area_most > AREA_ERROR))
+        return NULL;
+    const struct sw_cut_profile p = *one->kernel->profile(one->work);
+    const struct sw_cut_profile q = *other->kernel->profile(other->work);
+    double sum = 0;
+    for (size_t i = 0; i < p.n; i++)
+        sum += p.thick[i] * p.width;
+    *by = a->area_most - sum;
+    if (fabs(*by) > AREA_ERROR)
+        return "the profile is not the area";
+    *by = fabs(p.back - q.back) + fabs(p.low - q.low) + fabs(p.high - q.high);
+    return *by > MOST_APART ? "profiles reach elsewhere" : NULL;
+}
+
+static struct verdict judge_rolling(const struct sw_cuts *cuts, size_t *n_rolled)
+{
+    struct trial rolls, plods;
+    struct verdict verdict = {NULL, 0, 0};
+    trial_init(&rolls, &sw_work_chain, cuts);
+    trial_init(&plods, &sw_work_chain, cuts);
+    sw_chain_of(plods.work)->never_rolls = true;
+    for (size_t i = 0; i < cuts->n && verdict.fault == NULL; i++) {
+        struct sw_removed one, other;
+        verdict.move = i;
+        if (rolls.kernel->remove(&one, rolls.work, rolls.tool, &cuts->sweep[i]) != SW_OK ||
+            plods.kernel->remove(&other, plods.work, plods.tool, &cuts->sweep[i]) != SW_OK) {
+            verdict.fault = "a cut fails";
+            break;
+        }
+        const struct sw_chain_body *body = &sw_chain_of(rolls.work)->body[SW_WORK_MOST];
+        verdict.fault = body_fault(body);
+        if (verdict.fault == NULL)
+            verdict.fault = said_otherwise(&one, &other, &rolls, &plods, &verdict.value);
+        struct trial *both[2] = {&rolls, &plods};
+        for (int k = 0; k < 2 && verdict.fault == NULL && (one.may_part || other.may_part); k++) {
+            struct sw_loose *loose = NULL;
+            size_t n = 0;
+            assert_int_equal(
+                both[k]->kernel->loosen(&loose, &n, both[k]->work, -SW_CUTS_ROD_LENGTH + 0.5),
+                SW_OK);
+        }
+        verdict.value =
+            verdict.fault != NULL && verdict.value != 0
+                ? verdict.value
+                : body_area(body) - body_area(&sw_chain_of(plods.work)->body[SW_WORK_MOST]);
+        if (verdict.fault == NULL && fabs(verdict.value) > AREA_ERROR)
+            verdict.fault = "what is left differs";
+    }
+    *n_rolled += sw_chain_of(rolls.work)->n_rolled;
+    trial_done(&rolls);
+    trial_done(&plods);
+    return verdict;
+}
 
 /* Leave out what the fault does not need. */
 static void shrink(struct sw_cuts *cuts, const char *fault, judge_of judge)
@@ -166,14 +232,14 @@ static void shrink(struct sw_cuts *cuts, const char *fault, judge_of judge)
 }
 
 /* MAY_EXCUSE (or NULL): is a shrunk fault the other side's? */
-static void try_all(judge_of judge, bool (*may_excuse)(const struct sw_cuts *), size_t n,
-                    size_t n_moves, const char *what)
+static void try_all(judge_of judge, make_of make, bool (*may_excuse)(const struct sw_cuts *),
+                    size_t n, size_t n_moves, const char *what)
 {
     size_t n_faults = 0, count = 0;
     for (uint64_t seed = first_seed; seed < first_seed + n; seed++) {
         struct sw_ctx ctx = sw_test_ctx();
         struct sw_cuts cuts;
-        assert_true(sw_cuts_make(&cuts, seed, n_moves, ctx.arena));
+        assert_true(make(&cuts, seed, n_moves, ctx.arena));
         seed_now = seed;
         struct verdict verdict = judge(&cuts, &count);
         if (verdict.fault != NULL) {
@@ -198,7 +264,7 @@ static void try_all(judge_of judge, bool (*may_excuse)(const struct sw_cuts *), 
 static void boundaries_stay_closed_and_areas_add_up(void **state)
 {
     (void)state;
-    try_all(judge_alone, NULL, 10 * n_programs, SW_CUTS_MOST, "cuts moved by a hair");
+    try_all(judge_alone, sw_cuts_make, NULL, 10 * n_programs, SW_CUTS_MOST, "cuts moved by a hair");
 }
 
 /* The referee's two works hold the exact one between them. What sticks out, by more than chords of
@@ -394,10 +460,16 @@ static struct verdict judge_beside_referee(const struct sw_cuts *cuts, size_t *n
     return verdict;
 }
 
+static void a_move_that_rolls_on_takes_what_any_other_does(void **state)
+{
+    (void)state;
+    try_all(judge_rolling, sw_cuts_make_short, NULL, 3 * n_programs, SW_CUTS_MOST, "moves rolled");
+}
+
 static void the_referee_agrees(void **state)
 {
     (void)state;
-    try_all(judge_beside_referee, is_slip_of_referee, n_programs, 40, "moves");
+    try_all(judge_beside_referee, sw_cuts_make, is_slip_of_referee, n_programs, 40, "moves");
     print_message("in %zu of them the referee was found wrong by a third opinion\n", n_slips);
     /* more would mean that nobody knows */
     assert_true(n_slips <= 1 + n_programs / 100);
@@ -411,6 +483,7 @@ int main(int argc, char **argv)
         first_seed = strtoull(argv[2], NULL, 10);
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(boundaries_stay_closed_and_areas_add_up),
+        cmocka_unit_test(a_move_that_rolls_on_takes_what_any_other_does),
         cmocka_unit_test(the_referee_agrees),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "sim/work.h"
+#include "support/cuts.h"
 #include "support/near.h"
 
 static const double pi = 3.14159265358979323846;
@@ -169,6 +170,54 @@ static void a_move_through_air_leaves_no_profile(void **state)
     bench_done(&bench);
 }
 
+enum { N_CHORDS = 4000 };
+
+static struct sw_pt on(struct sw_pt c, double radius, double angle)
+{
+    return (struct sw_pt){c.z + radius * cos(angle), c.r + radius * sin(angle)};
+}
+
+/* Segments of circles, seen from moves of all directions: as their chords are, and R^2 (t - sin t)
+ * / 2 together. Four thousand chords of up to half a circle stray by 8e-8 of its radius. */
+static void a_bow_is_shared_out_as_its_chords_are(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    uint64_t seed = 7;
+    for (int i = 0; i < 300; i++) {
+        const double radius = 0.01 * pow(100, sw_cuts_share(&seed));
+        const double turn = (0.02 + 0.97 * sw_cuts_share(&seed)) * pi;
+        const double begin = 2 * pi * sw_cuts_share(&seed), way = 2 * pi * sw_cuts_share(&seed);
+        const struct sw_pt c = {-2 * sw_cuts_share(&seed), sw_cuts_share(&seed)};
+        const struct sw_sweep move = line(c.z, c.r, c.z + cos(way), c.r + sin(way));
+        const int sign = i % 2 == 0 ? 1 : -1;
+        const struct sw_pt a = on(c, radius, begin), b = on(c, radius, begin + sign * turn);
+        struct sw_pt chord[N_CHORDS + 2];
+        for (int k = 0; k <= N_CHORDS; k++)
+            chord[k] = on(c, radius, begin + sign * turn * k / N_CHORDS);
+        chord[0] = chord[N_CHORDS + 1] = a;
+        struct sw_ring ring = {chord, N_CHORDS + 2, false};
+        const struct sw_rings rings = {&ring, 1, 1};
+        struct sw_cut_edge place[2 * SW_CUT_BOWS];
+        struct sw_cut_edges bow = sw_cut_edges_begin(&move), chords = sw_cut_edges_begin(&move);
+        bow.list.at = place;
+        bow.list.cap = sizeof place / sizeof *place;
+        sw_cut_edges_put_arc(&bow, a, b, c, radius, sign);
+        sw_cut_edges_put_line(&bow, b, a);
+        assert_int_equal(sw_cut_edges_add(&chords, &rings, &ctx), SW_OK);
+        const struct sw_cut_profile one = sw_cut_profile_of(&bow);
+        const struct sw_cut_profile other = sw_cut_profile_of(&chords);
+        assert_int_equal(one.n, other.n);
+        assert_near(one.low, other.low, 1e-7 * radius);
+        assert_near(one.high, other.high, 1e-7 * radius);
+        for (size_t k = 0; k < one.n; k++)
+            assert_near(one.thick[k], other.thick[k], 1e-6 * radius);
+        assert_near(area_of(&one), radius * radius / 2 * (turn - sin(turn)),
+                    1e-7 * radius * radius);
+    }
+    sw_test_ctx_free(&ctx);
+}
+
 static void the_outer_radius_follows_the_steps(void **state)
 {
     (void)state;
@@ -215,6 +264,7 @@ int main(void)
         cmocka_unit_test(a_dome_is_thickest_where_the_corner_was),
         cmocka_unit_test(a_sliver_off_a_wall_counts_by_its_area),
         cmocka_unit_test(a_move_through_air_leaves_no_profile),
+        cmocka_unit_test(a_bow_is_shared_out_as_its_chords_are),
         cmocka_unit_test(the_outer_radius_follows_the_steps),
         cmocka_unit_test(an_undercut_does_not_show_from_outside),
     };
