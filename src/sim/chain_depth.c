@@ -145,23 +145,14 @@ void sw_chain_measure_add(struct sw_chain_measure *measure, const struct sw_chai
                              edge->turn);
 }
 
-static void spread_straight(struct sw_chain_spread *spread, const struct sw_cut_edges *seen)
-{
-    for (size_t i = 0; i < seen->list.n; i++) {
-        const struct sw_cut_edge *e = &seen->list.at[i];
-        widen(spread, e->left0, e->along0);
-        if (sw_cut_edge_is_over_centre(e))
-            widen(spread, e->left + e->side * e->radius, e->along);
-    }
-}
-
 void sw_chain_measure_end(struct sw_chain_taken *out, struct sw_chain_measure *measure)
 {
     struct sw_chain_spread *spread = &measure->taken.spread;
     const struct sw_sweep *move = measure->seen->move;
     measure->taken.area = sw_chain_max(0, measure->twice / 2);
     if (!move->is_arc)
-        spread_straight(spread, measure->seen);
+        *spread = (struct sw_chain_spread){measure->seen->low, measure->seen->high,
+                                           measure->seen->back, measure->seen->front};
     if (!measure->is_empty) {
         const double across = spread->high - spread->low;
         const double filled = measure->taken.area / (across * (spread->front - spread->back));

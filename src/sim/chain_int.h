@@ -24,8 +24,8 @@
  * drift: a piece keeps the line or circle it came from; only its ends are snapped.
  *
  * Where a straight move goes on from the last one, nothing but the front of its sweep can meet the
- * work, mostly twice; then the links between the two meetings are replaced by that front and none of
- * this is asked (chain_roll.c).
+ * work, mostly twice; then the links between the two meetings are replaced by that front and none
+ * of this is asked (chain_roll.c).
  *
  * One workpiece serves as `least` and `most`. Two are kept only when the work cannot be said
  * better: from the first arc on whose ends disagree by more than SW_CHAIN_SAME, and for a piece

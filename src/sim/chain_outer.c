@@ -58,6 +58,10 @@ static bool draw(struct sw_chain *chain, const struct sw_chain_edge *edge)
 bool sw_chain_note_straight(struct sw_chain *chain, const struct sw_cut_edges *seen)
 {
     struct sw_cut_edges *removed = &chain->removed;
+    removed->back = sw_chain_min(removed->back, seen->back);
+    removed->front = sw_chain_max(removed->front, seen->front);
+    removed->low = sw_chain_min(removed->low, seen->low);
+    removed->high = sw_chain_max(removed->high, seen->high);
     for (size_t i = 0; i < seen->list.n; i++)
         if (!SW_CHAIN_PUSH(chain->arena, &removed->list, seen->list.at[i]))
             return false;

@@ -42,6 +42,8 @@ struct roll {
     struct sw_pt from; /* where the outline stands */
     struct meeting in, out;
     int n_in, n_out;
+    int touched[SW_CHAIN_MOST_NEAR]; /* links whose boxes touch the front's */
+    int n_touched;
     bool in_stays, out_stays; /* the link met stays whole: it begins or ends there */
 };
 
@@ -246,6 +248,7 @@ static bool look_at_link(struct roll *roll, int number)
     const struct sw_box *box = &roll->body->nodes.at[link->leaf].box;
     if (!boxes_touch(box, &roll->whole))
         return true;
+    roll->touched[roll->n_touched++] = number;
     if (is_trace(roll, &link->edge)) {
         const struct sw_chain_front *front = roll->front;
         return leave_trace(roll, number, front->first, front->swept.edges.at[0].a, true) &&
@@ -328,15 +331,22 @@ static bool is_outside(const struct roll *roll, struct sw_pt p)
     return false;
 }
 
-/* What was neither met nor walked along lies on one side: not among what goes? */
-static bool are_others_outside(const struct roll *roll)
+/* What is near and was not met lies on one side of the front: none of it among what goes? */
+static bool are_others_outside(struct roll *roll)
 {
     const struct sw_chain_body *body = roll->body;
-    for (size_t i = 0; i < body->near.n; i++) {
-        const struct sw_chain_link *link = &body->links.at[body->near.link[i]];
-        if (link->leaf != SW_CHAIN_NONE && link->seen != body->n_rolled &&
-            boxes_touch(&body->nodes.at[link->leaf].box, &roll->whole) &&
-            (!is_outside(roll, link->edge.a) || is_trace(roll, &link->edge)))
+    bool has_walked = roll->n_in == 0;
+    for (int i = 0; i < roll->n_touched; i++) {
+        const struct sw_chain_link *link = &body->links.at[roll->touched[i]];
+        const bool is_known = link->seen == body->n_rolled ||
+                              (is_outside(roll, link->edge.a) && !is_trace(roll, &link->edge));
+        if (is_known)
+            continue;
+        if (has_walked)
+            return false;
+        walk_on(roll);
+        has_walked = true;
+        if (link->seen != body->n_rolled)
             return false;
     }
     return true;
@@ -364,16 +374,18 @@ static bool is_crossed_once(const struct roll *roll)
 void sw_chain_roll_find(struct sw_chain_rolling *out, struct sw_chain_body *body,
                         const struct sw_chain_front *front, struct sw_pt from)
 {
-    struct roll roll = {.body = body, .front = front, .from = from};
+    struct roll roll;
+    roll.body = body;
+    roll.front = front;
+    roll.from = from;
+    roll.n_in = roll.n_out = roll.n_touched = 0;
+    roll.in_stays = roll.out_stays = false;
     body->n_rolled++;
     out->is_clear = out->takes = false;
     if (front->swept.edges.n > SW_CHAIN_MOST_FRONT || !find_meetings(&roll))
         return;
-    if (roll.n_in + roll.n_out > 0) {
-        if (!is_crossed_once(&roll) || !walk_gone(&roll, out))
-            return;
-        walk_on(&roll);
-    }
+    if (roll.n_in + roll.n_out > 0 && (!is_crossed_once(&roll) || !walk_gone(&roll, out)))
+        return;
     out->is_clear = are_others_outside(&roll);
     out->takes = out->is_clear && roll.n_in > 0;
     if (!out->takes)

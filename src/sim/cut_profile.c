@@ -19,6 +19,17 @@ static const double pi = 3.14159265358979323846;
 #define MOST_SPAN 0.04
 #define MOST_PARTS 200.0
 
+/* fmin, fmax and floor are calls, and every chord of every cut comes through here. */
+static double smaller(double a, double b)
+{
+    return a < b ? a : b;
+}
+
+static double larger(double a, double b)
+{
+    return a > b ? a : b;
+}
+
 static double arc_radius(const struct sw_sweep *move)
 {
     return (move->radius_from + move->radius_to) / 2;
@@ -46,7 +57,12 @@ static struct sw_pt line_way(const struct sw_sweep *move, double length)
 
 struct sw_cut_edges sw_cut_edges_begin(const struct sw_sweep *move)
 {
-    struct sw_cut_edges edges = {.move = move, .length = sw_sweep_length(move)};
+    struct sw_cut_edges edges = {.move = move,
+                                 .length = sw_sweep_length(move),
+                                 .back = HUGE_VAL,
+                                 .front = -HUGE_VAL,
+                                 .low = HUGE_VAL,
+                                 .high = -HUGE_VAL};
     if (move->is_arc) {
         edges.radius = arc_radius(move);
         edges.angle = middle_angle(move);
@@ -63,7 +79,18 @@ void sw_cut_edges_begin_as(struct sw_cut_edges *edges, const struct sw_cut_edges
     edges->radius = frame->radius;
     edges->angle = frame->angle;
     edges->way = frame->way;
+    edges->back = edges->low = HUGE_VAL;
+    edges->front = edges->high = -HUGE_VAL;
     edges->list.n = 0;
+}
+
+/* All edges join up, so that each need only say where it begins. */
+static void reach(struct sw_cut_edges *edges, double along, double left)
+{
+    edges->back = smaller(edges->back, along);
+    edges->front = larger(edges->front, along);
+    edges->low = smaller(edges->low, left);
+    edges->high = larger(edges->high, left);
 }
 
 static struct sw_pt seen_from_line(const struct sw_cut_edges *edges, struct sw_pt p)
@@ -91,12 +118,14 @@ static double angle_of(const struct sw_cut_edges *edges, struct sw_pt p)
 static bool push(struct sw_cut_edges *edges, struct sw_pt a, struct sw_pt b, struct sw_ctx *ctx)
 {
     const struct sw_cut_edge edge = {.along0 = a.z, .left0 = a.r, .along1 = b.z, .left1 = b.r};
+    reach(edges, a.z, a.r);
     return SW_VEC_PUSH(ctx->arena, &edges->list, edge);
 }
 
 void sw_cut_edges_put_line(struct sw_cut_edges *edges, struct sw_pt a, struct sw_pt b)
 {
     const struct sw_pt from = seen_from_line(edges, a), to = seen_from_line(edges, b);
+    reach(edges, from.z, from.r);
     edges->list.at[edges->list.n++] =
         (struct sw_cut_edge){.along0 = from.z, .left0 = from.r, .along1 = to.z, .left1 = to.r};
 }
@@ -122,17 +151,19 @@ void sw_cut_edges_put_arc(struct sw_cut_edges *edges, struct sw_pt a, struct sw_
     }
     stop[n++] = to;
     for (int i = 0; i < n; i++) {
+        reach(edges, from.z, from.r);
         /* a left turn runs back along the move where it is left of its centre */
-        const bool is_back = from.z > stop[i].z;
-        edges->list.at[edges->list.n++] =
-            (struct sw_cut_edge){.along0 = from.z,
-                                 .left0 = from.r,
-                                 .along1 = stop[i].z,
-                                 .left1 = stop[i].r,
-                                 .along = c.z,
-                                 .left = c.r,
-                                 .radius = radius,
-                                 .side = is_back == (turn > 0) ? 1 : -1};
+        const int side = (from.z > stop[i].z) == (turn > 0) ? 1 : -1;
+        if ((from.z < c.z) != (stop[i].z < c.z))
+            reach(edges, c.z, c.r + side * radius); /* furthest over its centre */
+        edges->list.at[edges->list.n++] = (struct sw_cut_edge){.along0 = from.z,
+                                                               .left0 = from.r,
+                                                               .along1 = stop[i].z,
+                                                               .left1 = stop[i].r,
+                                                               .along = c.z,
+                                                               .left = c.r,
+                                                               .radius = radius,
+                                                               .side = side};
         from = stop[i];
     }
 }
@@ -183,17 +214,6 @@ enum sw_status sw_cut_edges_add(struct sw_cut_edges *edges, const struct sw_ring
     return SW_OK;
 }
 
-/* fmin, fmax and floor are calls, and every chord of every cut comes through here. */
-static double smaller(double a, double b)
-{
-    return a < b ? a : b;
-}
-
-static double larger(double a, double b)
-{
-    return a > b ? a : b;
-}
-
 /* Area between a bow and its centre's line from one place to another, seen from the centre. */
 static double bow_area(double radius, double from, double to)
 {
@@ -219,10 +239,10 @@ static struct narrow narrow_of(double radius, double width)
     return (struct narrow){radius, squared, a, a * 3 * width * width / 80};
 }
 
-static inline double narrow_height(const struct narrow *n, double x)
+static inline double narrow_height(struct narrow n, double x)
 {
-    const double h2 = (n->radius - x) * (n->radius + x), u = 1 / h2;
-    return sqrt(h2) * (1 - u * u * (n->a - n->b * u * (4 - 5 * n->squared * u)));
+    const double h2 = (n.radius - x) * (n.radius + x), u = 1 / h2;
+    return sqrt(h2) * (1 - u * u * (n.a - n.b * u * (4 - 5 * n.squared * u)));
 }
 
 /* Area between an edge and the way, from one place along it to another. */
@@ -234,8 +254,7 @@ static double area_under(const struct sw_cut_edge *e, double slope, double begin
     const double from = begin - e->along, to = end - e->along, most = larger(-from, to);
     double under;
     if ((radius - most) * (radius + most) >= FLAT * width * radius) {
-        const struct narrow narrow = narrow_of(radius, width);
-        under = width * narrow_height(&narrow, (from + to) / 2);
+        under = width * narrow_height(narrow_of(radius, width), (from + to) / 2);
     } else {
         under = bow_area(radius, from, to);
     }
@@ -247,11 +266,11 @@ static void share_places(struct sw_cut_profile *out, const struct sw_cut_edge *e
                          size_t first, size_t end)
 {
     const struct narrow narrow = narrow_of(e->radius, out->width);
-    const double middle = out->back + out->width / 2 - e->along;
-    for (size_t i = first; i < end; i++) {
-        const double height = narrow_height(&narrow, middle + out->width * (double)i);
-        out->thick[i] += sign * out->width * (e->left + e->side * height);
-    }
+    const double width = out->width, level = sign * width * e->left, by = sign * width * e->side;
+    const double begin = out->back + width / 2 - e->along;
+    double *thick = out->thick;
+    for (size_t i = first; i < end; i++)
+        thick[i] += level + by * narrow_height(narrow, begin + width * (double)(int)i);
 }
 
 /* The place a point along the way lies in. */
@@ -307,24 +326,10 @@ static void share_out(struct sw_cut_profile *out, const struct sw_cut_edge *e)
     share_part(out, e, sign, from, to);
 }
 
-static void widen(struct sw_cut_profile *out, double left)
-{
-    out->low = smaller(out->low, left);
-    out->high = larger(out->high, left);
-}
-
 struct sw_cut_profile sw_cut_profile_of(const struct sw_cut_edges *edges)
 {
-    struct sw_cut_profile out = {.low = HUGE_VAL, .high = -HUGE_VAL, .back = HUGE_VAL};
-    double front = -HUGE_VAL;
-    for (size_t i = 0; i < edges->list.n; i++) {
-        const struct sw_cut_edge *e = &edges->list.at[i];
-        out.back = smaller(out.back, e->along0);
-        front = larger(front, e->along0);
-        widen(&out, e->left0);
-        if (sw_cut_edge_is_over_centre(e))
-            widen(&out, e->left + e->side * e->radius);
-    }
+    struct sw_cut_profile out = {.low = edges->low, .high = edges->high, .back = edges->back};
+    const double front = edges->front;
     if (!(front - out.back > SW_TOL_SLIVER))
         return (struct sw_cut_profile){0};
     const double places = (front - out.back) / LEAST_PLACE;

@@ -35,6 +35,8 @@ struct sw_cut_edges {
     double length, radius; /* of the move */
     double angle;          /* of its middle, seen from the centre of an arc */
     struct sw_pt way;      /* of a line */
+    double back, front;    /* how far the edges reach along the move; back > front: none */
+    double low, high;      /* and to its left */
     SW_VEC(struct sw_cut_edge) list;
 };
 
@@ -52,12 +54,6 @@ enum { SW_CUT_BOWS = 3 };
 void sw_cut_edges_put_line(struct sw_cut_edges *edges, struct sw_pt a, struct sw_pt b);
 void sw_cut_edges_put_arc(struct sw_cut_edges *edges, struct sw_pt a, struct sw_pt b,
                           struct sw_pt centre, double radius, int turn);
-
-/** Does a bow pass its furthest place from its centre's line? */
-static inline bool sw_cut_edge_is_over_centre(const struct sw_cut_edge *edge)
-{
-    return edge->radius > 0 && (edge->along0 < edge->along) != (edge->along1 < edge->along);
-}
 
 /** Share the area between the edges out over the places. */
 struct sw_cut_profile sw_cut_profile_of(const struct sw_cut_edges *edges);
