@@ -7,6 +7,8 @@ those of the job's own programs to 2 um, nothing else is cut, and the program is
 the last cut is shifted inwards, and the sheet is there as text and pages; or it is refused as too little or as failing, with exit 4 and nothing
 written. Of a section of the first side it is refused with the reason. How many were made is asserted, so
 that refusing all is no way out.
+
+usage: again.py PROGRAM SOURCE [EVERY]: every EVERY-th job
 """
 import glob
 import json
@@ -142,9 +144,9 @@ def try_other_shops(program, top, options):
     return faults
 
 
-def main(program, top):
+def main(program, top, every=1):
     options = ["--profiles", os.path.join(top, "profiles")]
-    faults, jobs, made = [], sorted(glob.glob(os.path.join(top, "samples", "*", "job*.yaml"))), 0
+    faults, jobs, made = [], sorted(glob.glob(os.path.join(top, "samples", "*", "job*.yaml")))[::every], 0
     for job in jobs:
         found, n = try_job(os.path.abspath(program), top, job, options)
         faults += found
@@ -158,4 +160,4 @@ def main(program, top):
 
 
 if __name__ == "__main__":
-    main(sys.argv[1], sys.argv[2])
+    main(sys.argv[1], sys.argv[2], *map(int, sys.argv[3:]))

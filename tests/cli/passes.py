@@ -7,7 +7,7 @@ passes is the verdict's worst, and so is the largest force on the sections; the 
 add up to no more than the programs'. Planner and judge reckon without each other, one from paths and
 stock, the other from the text: no pass is left unreckoned, and the two agree (AGREE).
 
-usage: passes.py PROGRAM SOURCE
+usage: passes.py PROGRAM SOURCE [EVERY]: every EVERY-th job
 """
 import glob
 import json
@@ -153,8 +153,8 @@ def check(program, top, job, ratios):
     return n, [f"{name}: {fault}" for fault in faults]
 
 
-def main(program, top):
-    jobs = sorted(glob.glob(os.path.join(top, "samples", "*", "job*.yaml")))
+def main(program, top, every=1):
+    jobs = sorted(glob.glob(os.path.join(top, "samples", "*", "job*.yaml")))[::every]
     faults, n = [], 0
     ratios = {key: [] for key in AGREE}
     for job in jobs:
@@ -173,4 +173,4 @@ def main(program, top):
 
 
 if __name__ == "__main__":
-    sys.exit(main(os.path.abspath(sys.argv[1]), os.path.abspath(sys.argv[2])))
+    sys.exit(main(*map(os.path.abspath, sys.argv[1:3]), *map(int, sys.argv[3:])))
