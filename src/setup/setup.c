@@ -11,6 +11,7 @@
 #define FARTHEST 10000
 
 static const char *const ends[] = {"upper", "lower", NULL};
+static const char *const tips[] = {"none", "upper", "lower", NULL};
 
 static const struct sw_field station_field[] = {
     {.key = "station",
@@ -406,6 +407,13 @@ static const struct sw_field setup_field[] = {
      .most = 10,
      .fallback = "0",
      .sentence = "What the lower tip is left longer beyond that."},
+    {.key = "tip_by_hand",
+     .kind = SW_FIELD_WORD,
+     .offset = SETUP(tip_by_hand),
+     .words = tips,
+     .fallback = "none",
+     .sentence = "The tip that no program forms: the piece is broken off at the last side's neck_z, "
+                 "and what stands beyond the tip is taken off by hand."},
     {.key = "sides",
      .kind = SW_FIELD_LIST,
      .offset = SETUP(sides),
@@ -528,6 +536,10 @@ static enum sw_status check(const struct sw_setup *setup, struct sw_ctx *ctx)
         check_stations(s, &is_wrong, ctx);
         check_programs(s, &is_wrong, ctx);
     }
+    const struct sw_setup_side *last = setup->sides.n > 0 ? &side[setup->sides.n - 1] : NULL;
+    if (setup->tip_by_hand.value != SW_SETUP_NO_TIP && last && !last->neck_z.given)
+        fault(ctx, &is_wrong, setup->tip_by_hand.at, "give the last side's neck_z, or take it out",
+              "a tip is left for the hand, but no neck_z says where the piece is broken off");
     return is_wrong ? SW_INPUT : SW_OK;
 }
 

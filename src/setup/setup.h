@@ -87,12 +87,17 @@ struct sw_setup_side {
     struct sw_list stations;  /* struct sw_setup_station */
 };
 
+/** A tip that no program forms. */
+enum sw_setup_tip { SW_SETUP_NO_TIP, SW_SETUP_UPPER_TIP, SW_SETUP_LOWER_TIP };
+
 struct sw_setup {
     const char *file;
     struct sw_text staff;     /* file, relative to the record */
     struct sw_text shop;
     struct sw_number stone, burnish, tip;      /* what hand work was promised [mm], as in the shop */
     struct sw_number upper_long, lower_long;   /* left long beyond the tip allowance [mm] */
+    struct sw_choice tip_by_hand; /* enum sw_setup_tip: it is broken off at the last side's neck, and
+                                     length and form are given by hand */
     struct sw_list sides;     /* struct sw_setup_side, in order of work */
 };
 

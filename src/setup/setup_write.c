@@ -168,6 +168,9 @@ void sw_setup_write(const struct sw_setup *setup, struct sw_buf *out)
     write_length(&emit, "tip", &setup->tip);
     write_length(&emit, "upper_long", &setup->upper_long);
     write_length(&emit, "lower_long", &setup->lower_long);
+    if (setup->tip_by_hand.value != SW_SETUP_NO_TIP)
+        sw_emit_text(&emit, "tip_by_hand",
+                     setup->tip_by_hand.value == SW_SETUP_UPPER_TIP ? "upper" : "lower");
     sw_emit_open(&emit, "sides");
     const struct sw_setup_side *side = setup->sides.at;
     for (size_t i = 0; i < setup->sides.n; i++)

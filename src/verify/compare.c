@@ -124,6 +124,8 @@ static double off_place(const struct comparison *c, const struct sw_seg *shoulde
 static double off_tip(const struct comparison *c, size_t index)
 {
     const struct sw_shape *shape = c->judge->shape;
+    if (sw_judge_is_by_hand(c->judge, index == 0))
+        return 0;
     const double found = index == 0 ? shape->z_upper - c->box.z0 : c->box.z1 - shape->z_lower;
     return fmax(0, c->kind == UNCUT ? found : -found);
 }
@@ -348,7 +350,9 @@ static enum sw_status find_differences(struct section_worst *sections, struct sw
     const struct sw_shape *shape = judge->shape;
     struct sw_ctx *ctx = judge->ctx;
     SW_TRY(region_of(&own[0], kernel, &shape->turned, 1, ctx));
-    SW_TRY(region_of(&own[1], kernel, &shape->ceiling, -1, ctx));
+    struct sw_contour ceiling;
+    SW_TRY(sw_judge_ceiling(&ceiling, judge));
+    SW_TRY(region_of(&own[1], kernel, &ceiling, -1, ctx));
     const struct sw_region *least = sw_sim_left(judge->sim, SW_WORK_LEAST);
     const struct sw_region *most = sw_sim_left(judge->sim, SW_WORK_MOST);
     SW_TRY(sw_region_minus(&own[2], own[0], least));
@@ -356,7 +360,7 @@ static enum sw_status find_differences(struct section_worst *sections, struct sw
     struct comparison gouge = {
         .judge = judge, .kind = GOUGE, .contour = &shape->turned, .sections = sections};
     struct comparison uncut = {
-        .judge = judge, .kind = UNCUT, .contour = &shape->ceiling, .sections = sections};
+        .judge = judge, .kind = UNCUT, .contour = &ceiling, .sections = sections};
     SW_TRY(look_over(&gouge, least, own[2]));
     return look_over(&uncut, most, own[3]);
 }

@@ -59,6 +59,8 @@ bool sw_judge_face_at(struct sw_bounds *out, double *r, const struct sw_judge *j
     *r = 0;
     if (fabs(z - shape->z_upper) <= SAME_Z || fabs(z - shape->z_lower) <= SAME_Z) {
         const bool is_upper = fabs(z - shape->z_upper) <= SAME_Z;
+        if (sw_judge_is_by_hand(judge, is_upper))
+            return false;
         for (enum sw_work_which which = 0; which < 2; which++)
             at[which] = is_upper ? faces->box[which].z0 : faces->box[which].z1;
         *out = ordered(at[0], at[1]);

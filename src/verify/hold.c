@@ -10,7 +10,12 @@ static const double pi = 3.14159265358979323846;
 /* The work is looked at this far to either side of a neck, in such steps [mm]: wider than any
  * parting blade for a staff. */
 #define NECK_LOOK 1.0
-#define NECK_STEP 0.1
+#define NECK_STEP 0.02
+/* What is thicker by less than this share is as thick. */
+#define NECK_MORE 0.02
+/* A cut no further off than this is the neck's own, or its shoulder's [mm]: nearer than half the
+ * width of a blade that parts. */
+#define NECK_BESIDE 0.1
 
 /* What is said of a grip may differ from the work by this on the diameter [mm]: slow tapers are
  * gripped, too. The work is looked at in so many places along. */
@@ -230,14 +235,18 @@ static enum sw_status check_tail(struct sw_judge *judge, const struct sw_sim_sid
                         tail, free_limit);
 }
 
-/* Largest radius of the work between two places. */
-static double widest(const struct sw_sim *sim, double from, double to)
+/* What stands beside the neck at Z on the side of the piece: beyond its own plain length and the
+ * wall, slope or fillet at its end, the first place that is no thicker than the one before. */
+static double beside_neck(const struct sw_sim *sim, double z, double r)
 {
-    double most = 0;
-    for (double z = from; z <= to; z += NECK_STEP) {
+    double most = r;
+    for (double away = NECK_STEP; away <= NECK_LOOK; away += NECK_STEP) {
         double low = 0, high = 0;
-        if (sim->kernel->r_range(&low, &high, sim->work, z))
-            most = fmax(most, high);
+        if (!sim->kernel->r_range(&low, &high, sim->work, z + away))
+            continue;
+        if (most > r * (1 + NECK_MORE) && high < most * (1 + NECK_MORE))
+            break;
+        most = fmax(most, high);
     }
     return most;
 }
@@ -255,7 +264,8 @@ void sw_judge_watch_neck(struct sw_judge *judge, const struct sw_sim_move *move)
     const struct sw_box *box = &move->removed.box;
     if (!record->neck_z.given)
         return;
-    if (box->z0 <= record->neck_z.value && box->z1 >= record->neck_z.value) {
+    if (box->z0 <= record->neck_z.value + NECK_BESIDE &&
+        box->z1 >= record->neck_z.value - NECK_BESIDE) {
         judge->neck_r = radius_at_neck(judge);
         return;
     }
@@ -288,8 +298,8 @@ static enum sw_status check_neck(struct sw_judge *judge)
 {
     const struct sw_sim *sim = judge->sim;
     const double z = side_now(judge)->setup->neck_z.value, r = radius_at_neck(judge);
-    /* a share of the thinner of what stands on both sides */
-    const double beside = fmin(widest(sim, z - NECK_LOOK, z), widest(sim, z, z + NECK_LOOK));
+    /* a share of what stands beside it on the piece: the stump that stays may bend */
+    const double beside = beside_neck(sim, z, r);
     const double limit = SW_VERIFY_NECK_SHARE * beside;
     if (r <= limit)
         return check_hung(judge, limit);

@@ -258,6 +258,12 @@ enum sw_status sw_judge_contacts(struct sw_judge *judge, size_t first);
 /* Depth and heel of the move made last. */
 enum sw_status sw_judge_cut(struct sw_judge *judge, const struct sw_sim_move *move);
 
+/* The tip that no program forms, by the record: how far beyond its finished end the piece may
+ * stand. */
+bool sw_judge_is_by_hand(const struct sw_judge *judge, bool is_upper);
+/* The ceiling of the shape, run on at such a tip to where the piece is broken off. */
+enum sw_status sw_judge_ceiling(struct sw_contour *out, const struct sw_judge *judge);
+
 /* What is left against the shape. */
 enum sw_status sw_judge_compare(struct sw_judge *judge);
 /* The crossing of an outline with the level R that is nearest to Z; infinite without one. */

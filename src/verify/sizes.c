@@ -162,7 +162,11 @@ static enum sw_status whole_length(struct sw_judge *judge, const struct sw_judge
     verdict->length_most_mm = fmax(least, most);
     if (judge->shape == NULL)
         return SW_OK;
-    const struct sw_bounds length = {verdict->length_least_mm, verdict->length_most_mm};
+    struct sw_bounds length = {verdict->length_least_mm, verdict->length_most_mm};
+    const double turned = judge->shape->z_lower - judge->shape->z_upper;
+    /* What stands beyond a tip for the hand to take off is not too long. */
+    if (judge->setup->tip_by_hand.value != SW_SETUP_NO_TIP)
+        length = (struct sw_bounds){fmin(length.least, turned), fmin(length.most, turned)};
     return judge_size(judge, length, judge->shape->z_lower - judge->shape->z_upper,
                       &judge->shape->staff->total_tolerance, 2 * SW_VERIFY_FLOOR, "the", "length",
                       (double)NAN, 4);
