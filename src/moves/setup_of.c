@@ -254,6 +254,8 @@ static void fill_whole(struct sw_setup *setup, const struct sw_plan *plan)
     const bool is_upper_first = plan->chucking[0].end == SW_SIDE_UPPER;
     setup->upper_long = number(is_upper_first ? 0 : plan->job->leave_long.value);
     setup->lower_long = number(is_upper_first ? plan->job->leave_long.value : 0);
+    if (plan->n_chuckings == 1)
+        setup->tip_by_hand.value = is_upper_first ? SW_SETUP_LOWER_TIP : SW_SETUP_UPPER_TIP;
 }
 
 enum sw_status sw_moves_setup(struct sw_setup **out, const struct sw_plan *plan,

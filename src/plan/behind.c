@@ -26,7 +26,7 @@ static const double least_plunge = 0.01;
 
 /* Each level is entered along the hub's slope. Fed in by D there, a nose of radius R meets, beside
  * its lowest point, a column about sqrt(2 R D) high. */
-static double deepest_plunge(const struct sw_tool *tool)
+double sw_plan_deepest_plunge(const struct sw_tool *tool)
 {
     const double most = plunge_share * tool->most_depth.value;
     return most * most / (2 * tool->nose_radius.value);
@@ -43,7 +43,7 @@ static struct sw_tool with_flank_gap(const struct sw_tool *tool)
     return wider;
 }
 
-static double core_radius(const struct sw_planner *p)
+double sw_plan_core_radius(const struct sw_planner *p)
 {
     const struct sw_staff *staff = p->staff;
     const bool is_upper = p->now->end == SW_SIDE_UPPER;
@@ -163,8 +163,8 @@ static enum sw_status with_steps(struct sw_contour *most, const struct sw_contou
     return SW_OK;
 }
 
-static enum sw_status trough(struct sw_plan_left *left, struct sw_planner *p, struct sw_fitted tool,
-                             double z_wall, double z_end, double core)
+enum sw_status sw_plan_trough(struct sw_plan_left *left, struct sw_planner *p,
+                              struct sw_fitted tool, double z_wall, double z_end, double core)
 {
     const double nose = tool.tool->nose_radius.value, r_rod = p->now->rod_diameter / 2;
     struct sw_contour whole, profile = {0}, over_staff, over_core, locus;
@@ -188,10 +188,10 @@ static enum sw_status trough(struct sw_plan_left *left, struct sw_planner *p, st
         SW_TRY(sw_plan_add(p, op));
         return blade_leaves(left, p, &op, z_end, r_rod);
     }
-    op.depth = fmin(op.depth, deepest_plunge(tool.tool));
+    op.depth = fmin(op.depth, sw_plan_deepest_plunge(tool.tool));
     const struct sw_reach reach = sw_plan_reach(&locus, z_wall, p->z_border, nose, false, 0);
     const struct sw_levels how = {.r_stock = r_rod,
-                                  .depth = deepest_plunge(tool.tool),
+                                  .depth = sw_plan_deepest_plunge(tool.tool),
                                   .z_free = reach.z_out + nose + p->shop->clearance.value,
                                   .nose = nose,
                                   .r_clear = p->r_clear};
@@ -304,15 +304,31 @@ static enum sw_status part(struct sw_planner *p, struct sw_fitted blade, double 
     return sw_plan_add(p, op);
 }
 
+struct sw_fitted sw_plan_trough_tool(const struct sw_planner *p)
+{
+    const struct sw_fitted tool = sw_plan_tool_of(p->shop, SW_TOOL_POINT, SW_HAND_NEUTRAL);
+    if (!tool.tool || sw_plan_comes_anew(p) || p->now->in_bush ||
+        sw_plan_deepest_plunge(tool.tool) < least_plunge)
+        /* it saves a change; it roughs by plunges, the bar whole right behind them */
+        return sw_plan_parting_blade(p->shop);
+    return tool;
+}
+
+double sw_plan_trough_slope(const struct sw_planner *p, const struct sw_tool *tool, double core)
+{
+    const double pi = 3.14159265358979323846;
+    const struct sw_tool wider = with_flank_gap(tool);
+    double low, high;
+    sw_tool_flanks(&low, &high, &wider);
+    return fmax(0, (p->now->rod_diameter / 2 - core) / tan(pi - high));
+}
+
 enum sw_status sw_plan_behind(struct sw_plan_left *left, struct sw_planner *p)
 {
     const struct sw_fitted blade = sw_plan_parting_blade(p->shop);
     if (!blade.tool)
         return no_blade(p);
-    struct sw_fitted tool = sw_plan_tool_of(p->shop, SW_TOOL_POINT, SW_HAND_NEUTRAL);
-    if (!tool.tool || sw_plan_comes_anew(p) || p->now->in_bush ||
-        deepest_plunge(tool.tool) < least_plunge)
-        tool = blade; /* it saves a change; it roughs by plunges, the bar whole right behind them */
+    const struct sw_fitted tool = sw_plan_trough_tool(p);
     const bool is_upper = p->now->end == SW_SIDE_UPPER;
     const double second_tip =
         sw_plan_chucking_z(p->shape, p->now->end, is_upper ? p->shape->z_lower : p->shape->z_upper);
@@ -322,14 +338,10 @@ enum sw_status sw_plan_behind(struct sw_plan_left *left, struct sw_planner *p)
     const double z_end =
         fmin(second_tip - SW_PLAN_SECOND_FACE - p->job->sizing_length.value,
              z_hub - SW_PLAN_ROUGH_LEFT - neck_clear + blade.tool->width.value / 2);
-    const double core = core_radius(p), r_rod = p->now->rod_diameter / 2;
-    double low, high;
-    const struct sw_tool wider = with_flank_gap(tool.tool);
-    sw_tool_flanks(&low, &high, &wider);
+    const double core = sw_plan_core_radius(p);
     /* The tool's flank leaves a slope at the wall; the blade shall come down clear of it. */
-    const double pi = 3.14159265358979323846;
-    const double slope = fmax(0, (r_rod - core) / tan(pi - high));
+    const double slope = sw_plan_trough_slope(p, tool.tool, core);
     const double z_wall = z_end - blade.tool->width.value - side_gap - slope;
-    SW_TRY(trough(left, p, tool, z_wall, z_end, core));
+    SW_TRY(sw_plan_trough(left, p, tool, z_wall, z_end, core));
     return part(p, blade, z_end, core);
 }

@@ -99,6 +99,8 @@ static void check_backlash(const struct sw_plan *plan, struct sw_ctx *ctx)
 
 double sw_plan_runout(const struct sw_plan *plan)
 {
+    if (plan->n_chuckings == 1)
+        return 0;
     const struct sw_plan_chucking *second = &plan->chucking[plan->n_chuckings - 1];
     const bool is_cut_in_place = second->holder->kind.value == SW_HOLDER_BORED_IN_PLACE;
     /* What is bored on the spindle that turns it runs as that spindle does. */
@@ -106,9 +108,14 @@ double sw_plan_runout(const struct sw_plan *plan)
            (is_cut_in_place ? 0 : plan->shop->machine->spindle.runout.value);
 }
 
+double sw_plan_pivot_runout(const struct sw_plan *plan)
+{
+    return plan->job->scheme.value == SW_SCHEME_SINGLE ? 0 : sw_plan_runout(plan);
+}
+
 static void check_runout(const struct sw_plan *plan, struct sw_ctx *ctx)
 {
-    const double runout = sw_plan_runout(plan);
+    const double runout = sw_plan_pivot_runout(plan);
     const struct sw_plan_chucking *second = &plan->chucking[plan->n_chuckings - 1];
     const struct sw_section *grip = sw_staff_section(plan->shape->staff, second->grips);
     if (runout > most_runout + SW_TOL_POINT && grip)

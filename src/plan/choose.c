@@ -24,7 +24,7 @@ struct chosen {
 };
 
 /* Cutting, ways between the passes, and tool changes: all that choices may differ in. */
-static double seconds_of(const struct sw_plan *plan)
+double sw_plan_seconds(const struct sw_plan *plan)
 {
     const struct sw_machine *machine = plan->shop->machine;
     const struct sw_axis_limits x = {machine->rapid.x.value / 60, machine->acceleration.x.value,
@@ -73,7 +73,7 @@ static enum sw_status try_out(struct chosen *to, const struct sw_plan_task *task
     to->status = sw_plan_trial(&to->plan, &to->found, &own, &aside);
     if (to->status == SW_OK) {
         to->excess = excess_of(&to->found);
-        to->seconds = seconds_of(to->plan);
+        to->seconds = sw_plan_seconds(to->plan);
     }
     return to->status == SW_MEMORY ? SW_MEMORY : SW_OK;
 }

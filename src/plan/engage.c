@@ -178,7 +178,8 @@ static void bend(struct sw_pass_load *load, struct sw_engage *e, double z, doubl
         find_bar(e, z);
     if (e->status != SW_OK || !e->has_bar)
         return; /* at the nose face itself nothing stands out that could bend */
-    const double a = fmin(fmax(z - e->z_root, SW_TOL_SLIVER), sw_bar_length(&e->bar));
+    const double from_root = e->p->hang.is_on ? e->z_root - z : z - e->z_root;
+    const double a = fmin(fmax(from_root, SW_TOL_SLIVER), sw_bar_length(&e->bar));
     const double give = sw_bar_compliance(&e->bar, a, a), turn = r * sw_bar_rotation(&e->bar, a, a);
     /* What pushes along the axis at its radius bends towards the tool. Neither is counted on
      * against the other, and both where they bend alike. */
@@ -272,7 +273,9 @@ static enum sw_status of_pass(struct sw_pass_load *most, struct sw_engage *e, si
     SW_TRY(find_past(e, k));
     SW_TRY(find_left(e, k));
     e->has_bar = false;
-    find_bar(e, fmin(sw_contour_box(&pass->run).z1, sw_contour_box(&e->left).z1));
+    const struct sw_box run = sw_contour_box(&pass->run), stands = sw_contour_box(&e->left);
+    /* As far as the pass goes from what bears it. */
+    find_bar(e, e->p->hang.is_on ? fmax(run.z0, stands.z0) : fmin(run.z1, stands.z1));
     if (!pass->enters_in_air && sw_pt_distance(pass->from, start) > SW_TOL_POINT) {
         const struct sw_seg in = sw_seg_line(pass->from, start, SW_TAG_NONE);
         follow(most, e, &in, pass->enter_feed > 0 ? pass->enter_feed : feed, turns);

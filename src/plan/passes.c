@@ -42,6 +42,7 @@ struct sw_reach sw_plan_reach(const struct sw_contour *locus, double z_in, doubl
     const struct sw_seg *inner = wall_near(locus, z_in, offset);
     if (inner)
         reach.z_in = inner->a.z;
+    reach.r_inner = inner ? inner->a.r : 0;
     reach.ends_at_wall = inner != NULL;
     if (is_tip) {
         reach.z_out = box.z1;
@@ -407,10 +408,11 @@ enum sw_status sw_plan_only_rises(bool *rises, const struct sw_reach *reach, siz
     const double z_end = reach->z_in + reach->stop_short;
     struct sw_contour piece = {0};
     *rises = false;
-    if (!reach->ends_at_wall || reach->is_tip || reach->r_inner_top > 0 ||
-        reach->z_out - z_end < 2 * SW_PLAN_LEAD)
+    const double z_out = reach->is_hung ? reach->z_run : reach->z_out;
+    if (!reach->ends_at_wall || reach->is_tip || (reach->r_inner_top > 0 && !reach->is_hung) ||
+        z_out - z_end < 2 * SW_PLAN_LEAD)
         return SW_OK;
-    SW_TRY(sw_contour_piece(&piece, reach->locus, z_end, reach->z_out, ctx));
+    SW_TRY(sw_contour_piece(&piece, reach->locus, z_end, z_out, ctx));
     for (size_t i = 0; i < piece.n; i++) {
         const struct sw_seg *seg = &piece.at[i];
         const double top = fmax(seg->a.r, seg->b.r);
@@ -455,9 +457,11 @@ enum sw_status sw_plan_follow(struct sw_op *op, const struct sw_reach *reach, do
                               double r_clear, struct sw_ctx *ctx)
 {
     const double z_end = reach->ends_at_wall ? reach->z_in + reach->stop_short : reach->z_in;
+    const double z_out = reach->is_hung ? reach->z_run : reach->z_out;
+    const bool runs_down_inner = reach->ends_at_wall && reach->r_inner_top > 0;
     struct sw_contour piece = {0};
-    if (z_end < reach->z_out - SW_TOL_SLIVER)
-        SW_TRY(sw_contour_piece(&piece, reach->locus, z_end, reach->z_out, ctx));
+    if (z_end < z_out - SW_TOL_SLIVER)
+        SW_TRY(sw_contour_piece(&piece, reach->locus, z_end, z_out, ctx));
     if (reach->starts_at_wall) {
         const double r_top = piece.n > 0 ? sw_contour_box(&piece).r1 : reach->r_top;
         SW_TRY(run_down_outer(op, reach, r_top + lead_depth, r_clear, ctx));
@@ -475,8 +479,10 @@ enum sw_status sw_plan_follow(struct sw_op *op, const struct sw_reach *reach, do
     if (!reach->starts_at_wall && sw_contour_r_at(&r, reach->locus, top.z + SW_PLAN_LEAD))
         r = fmax(r, top.r);
     const struct sw_pt start = {top.z + SW_PLAN_LEAD, r + lead_depth};
-    if (reach->runs_outwards)
-        return follow_outwards(op, &piece, start, lead_depth, r_clear, ctx);
+    if (reach->runs_outwards) {
+        SW_TRY(follow_outwards(op, &piece, start, lead_depth, r_clear, ctx));
+        return runs_down_inner ? run_down_inner(op, reach, lead_depth, r_clear, ctx) : SW_OK;
+    }
     pass.from = (struct sw_pt){start.z, start.r + set_down};
     if (!sw_contour_add(ctx->arena, &pass.run, sw_seg_line(start, top, SW_TAG_NONE)))
         return SW_MEMORY;
@@ -486,7 +492,7 @@ enum sw_status sw_plan_follow(struct sw_op *op, const struct sw_reach *reach, do
     const struct sw_pt end = pass.run.at[pass.run.n - 1].b;
     pass.lift = (struct sw_pt){end.z + SW_PLAN_LIFT, end.r + SW_PLAN_LIFT};
     SW_TRY(sw_plan_add_pass(op, pass, ctx));
-    if (reach->ends_at_wall && reach->r_inner_top > 0)
+    if (runs_down_inner)
         SW_TRY(run_down_inner(op, reach, lead_depth, r_clear, ctx));
     return SW_OK;
 }

@@ -21,7 +21,9 @@
 #include "mech/bar_profile.h"
 #include "mech/speed.h"
 #include "plan/plan_int.h"
+#include "plan/single.h"
 #include "plan/support.h"
+#include "plan/ways.h"
 #include "plan/window.h"
 
 /* The rod stands out this much further than the staff is long before the nose face is known [mm].
@@ -197,7 +199,7 @@ static enum sw_status try_first(struct sw_plan_left *left, struct sw_plan *plan,
     SW_TRY(sw_support_begin(&p));
     p.r_clear = p.now->rod_diameter / 2 + sw_plan_largest_nose(p.shop) + p.shop->clearance.value;
     SW_TRY(sw_plan_side(&p));
-    SW_TRY(sw_plan_behind(left, &p));
+    SW_TRY(sw_single_is(&p) ? sw_single_behind(left, &p) : sw_plan_behind(left, &p));
     return sw_plan_end(&p);
 }
 
@@ -295,7 +297,7 @@ static enum sw_status plan_second(struct sw_plan *plan, struct sw_plan_found *fo
         SW_TRY(add_stump(&p, before));
     /* The land, finished on the first side, and everything over it. */
     p.r_clear = before->rod_diameter / 2 + sw_plan_largest_nose(p.shop) + p.shop->clearance.value;
-    SW_TRY(sw_plan_side(&p));
+    SW_TRY(sw_single_is(&p) ? sw_single_tip(&p) : sw_plan_side(&p));
     return sw_plan_end(&p);
 }
 
@@ -308,13 +310,16 @@ enum sw_status sw_plan_trial(struct sw_plan **out, struct sw_plan_found *found,
     plan->job = task->job;
     plan->shop = task->shop;
     plan->shape = task->shape;
-    plan->n_chuckings = 2;
+    const bool is_single = task->job->scheme.value == SW_SCHEME_SINGLE;
+    const bool ends_by_hand = is_single && task->job->last_tip.value == SW_LAST_TIP_BY_HAND;
+    plan->n_chuckings = ends_by_hand ? 1 : 2;
     plan->has_corrections = sw_post_has_corrections(task->post);
     struct sw_plan_left left = {0};
     double z0, z1, r;
     SW_TRY(land(&z0, &z1, &r, &plan->land, task->shape, ctx));
     SW_TRY(plan_first(&left, plan, found, task, ctx));
-    SW_TRY(plan_second(plan, found, &left, task, ctx));
+    if (!ends_by_hand)
+        SW_TRY(plan_second(plan, found, &left, task, ctx));
     *out = plan;
     return SW_OK;
 }
@@ -331,13 +336,13 @@ enum sw_status sw_plan_build(struct sw_plan **out, const struct sw_job *job,
                              const struct sw_post *post, struct sw_plan_aids *aids,
                              struct sw_ctx *ctx)
 {
-    struct sw_plan_task task = {.job = job,
-                                .shop = shop,
-                                .shape = shape,
-                                .post = post,
-                                .explains = aids && aids->explains};
+    struct sw_plan_task task = {
+        .job = job, .shop = shop, .shape = shape, .post = post, .explains = aids && aids->explains};
     struct sw_plan_found found = {0};
     struct sw_plan *plan = NULL;
+    const bool is_sliding = shop->machine->kind.value == SW_MACHINE_SLIDING;
+    if (job->scheme.value == SW_SCHEME_AUTO && !is_sliding)
+        return sw_plan_best_way(out, &(struct sw_plan_question){job, shop, shape, post, aids}, ctx);
     SW_TRY(sw_window_scheme(job, shop, ctx));
     const enum sw_status status = sw_plan_choose(&plan, &found, &task, ctx);
     if (status == SW_CANNOT && found.is_refused)

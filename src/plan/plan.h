@@ -115,6 +115,16 @@ struct sw_plan_bend {
     double share;   /* what bending should take of the tolerance at most */
 };
 
+/** Scheme `single`: what carries the staff when all of it is cut. */
+struct sw_plan_neck {
+    double diameter, length; /* mm; 0: there is no such neck */
+    double cut_stress;       /* by its own last cut, at the high end of the force [MPa] */
+    double weight_stress;    /* by what it carries [MPa] */
+    double carries_mg;
+    double critical_speed;   /* of what hangs on it, the first [rev/min] */
+    double most_speed;       /* what the spindle may turn while it is thin [rev/min] */
+};
+
 struct sw_plan_chucking {
     const char *name; /* "side 1" */
     bool is_again;    /* cuts once more what is finished but for its size */
@@ -140,6 +150,7 @@ struct sw_plan_chucking {
     bool has_neck;
     double neck_z; /* where the piece is broken off */
     double neck_diameter;
+    struct sw_plan_neck neck;
     struct sw_op *op;
     size_t n_ops;
     const char *const *correction; /* names of corrections 1..n_corrections of this chucking */
@@ -148,6 +159,20 @@ struct sw_plan_chucking {
     size_t n_bends;
     double seconds; /* in the cut; approaches, changes and waiting come on top */
 };
+
+/** A way of holding that was planned to its end, for comparing. Times: cutting, ways and changes of
+ *  tools, as reckoned in planning. */
+struct sw_plan_way {
+    enum sw_scheme scheme;
+    bool is_made;
+    const char *refusal; /* why it cannot be made; NULL: it can */
+    double seconds;
+    double runout;     /* of one pivot against the other [mm] */
+    double stress;     /* the worst of a planned pass, at the high end of the force [MPa] */
+    double off;        /* how far a last cut may leave a diameter off its size, its path drawn in [mm] */
+    size_t n_chuckings;
+};
+enum { SW_PLAN_WAYS = 2 };
 
 enum { SW_PLAN_CHOICES = 3 }; /* last cuts of either side, order of pivots */
 
@@ -160,6 +185,9 @@ struct sw_plan {
     size_t land; /* section on which the two sides meet: the hub, or the widest without one */
     const char *
         chosen[SW_PLAN_CHOICES]; /* what was chosen against the usual way, and why; the rest NULL */
+    struct sw_plan_way way[SW_PLAN_WAYS]; /* scheme `auto`: what was compared */
+    size_t n_ways;
+    const char *way_why;  /* and why this one was taken */
     bool has_corrections; /* the dialect has numbered corrections; else the tool's offset serves */
 };
 
@@ -203,8 +231,12 @@ enum sw_status sw_plan_again(struct sw_plan **out, const struct sw_plan *plan,
  */
 double sw_plan_air_feed(const struct sw_tool *tool, double feed, double turns);
 
-/** How far the second side may run out against the first, by holder and spindle [mm]. */
+/** How far the second side may run out against the first, by holder and spindle [mm]; 0 without a
+ *  second. */
 double sw_plan_runout(const struct sw_plan *plan);
+
+/** And what of it one pivot has against the other: nothing where both are cut in one grip [mm]. */
+double sw_plan_pivot_runout(const struct sw_plan *plan);
 
 /** What a job adds at the tips of the shape. */
 struct sw_shape_extra sw_plan_extra(const struct sw_job *job);

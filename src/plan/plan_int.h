@@ -38,6 +38,7 @@ struct sw_zone {
     bool has_recess;
     size_t recess;           /* section */
     struct sw_fitted finish; /* the tool of its contour passes */
+    bool is_neck;            /* no part of the staff: what carries it at the end */
     int slice, n_slices;     /* 1..n when the zone is one slice of a pivot; 0: whole */
 };
 
@@ -56,6 +57,22 @@ struct sw_ops {
 /** What one chucking leaves for the next, by growing z: upper and lower bound of its radius. */
 struct sw_plan_left {
     struct sw_contour most, least;
+};
+
+/** A side whose cuts are borne by what stands further OUT: the side behind the hub that is cut in
+ *  the grip of the first, its own frame turned round. What is nearer the hub is finished and hangs
+ *  beyond the cut (hang.h). */
+struct sw_hang {
+    bool is_on;
+    double z_root;          /* where the bar is held, chucking frame: further out than all else */
+    double z_end;           /* the core goes as far out as this */
+    double r_core;          /* what is roughed behind the hub stands no higher beside the zones */
+    /* of the zone that is being cut */
+    double z_foot, r_foot;  /* from here its slope rises outwards to what is not cut yet */
+    double slope;           /* tangent */
+    double z_run;           /* contour runs begin with the centre of the nose here */
+    double z_top, r_top;    /* where the slope comes to that */
+    struct sw_contour form; /* the zone's, and the slope */
 };
 
 /** Everything known while one chucking is planned. */
@@ -105,6 +122,7 @@ struct sw_planner {
     bool bears_all;  /* where the nose comes to stand is wanted, not what the work bears */
     size_t index;    /* of this chucking */
     double bush_gap; /* > 0: in a bush, the furthest its face is behind a nose centre [mm] */
+    struct sw_hang hang;
     double again;    /* > 0: finished work is cut once more, so deep, and no face is touched [mm] */
 };
 
@@ -166,6 +184,9 @@ struct sw_reach {
     bool runs_outwards;   /* contour runs go from the inner wall to the free end */
     double r_inner_top;   /* > 0: that zone was cut first and left its wall standing below
                              here; it is run down last */
+    double r_inner;       /* top of the wall at z_in on the locus; 0: there is none */
+    bool is_hung;         /* levels end on a slope further out; contour runs begin at z_run */
+    double z_run;
 };
 /** Find it for a zone from Z_IN to Z_OUT (material): walls of the locus within OFFSET of the
  *  zone's ends move its limits. Z_PLAIN as above, used for a tip. */
@@ -242,6 +263,11 @@ struct sw_op sw_plan_op(struct sw_planner *p, enum sw_op_kind kind, enum sw_cut_
 enum sw_status sw_plan_contour_zone(struct sw_planner *p, const struct sw_zone *zone,
                                     struct sw_fitted tool, enum sw_op_kind kind, double leave,
                                     double roughed_to, int correction) SW_MUST_CHECK;
+/** Rough and finish one zone, from R_STOCK. */
+enum sw_status sw_plan_cut_zone(struct sw_planner *p, const struct sw_zone *zone,
+                                double r_stock) SW_MUST_CHECK;
+/** Face the end by OP, LEFT in front of the tip. */
+enum sw_status sw_plan_face(struct sw_planner *p, struct sw_op op, double left) SW_MUST_CHECK;
 /** A pause to measure a zone that stands LEAVE over its form; CORRECTION gets its number. */
 enum sw_status sw_plan_measure(struct sw_planner *p, const struct sw_zone *zone,
                                struct sw_fitted tool, double leave, int *correction) SW_MUST_CHECK;
@@ -257,6 +283,8 @@ enum sw_status sw_plan_side_of(struct sw_contour *out, const struct sw_contour *
                                const struct sw_planner *p, double run_on) SW_MUST_CHECK;
 /** Close a chucking: nose face, operations, time. */
 enum sw_status sw_plan_end(struct sw_planner *p) SW_MUST_CHECK;
+/** Cutting, ways between the passes, and changes of tools [s]. */
+double sw_plan_seconds(const struct sw_plan *plan);
 double sw_plan_largest_nose(const struct sw_shop *shop);
 
 /* try.c */
@@ -286,6 +314,9 @@ enum sw_status sw_plan_stock_after(struct sw_planner *p, const struct sw_op *op,
                                    double z1) SW_MUST_CHECK;
 /** The same where its passes ran; beside them the stock stays as it is. */
 enum sw_status sw_plan_stock_cut(struct sw_planner *p, const struct sw_op *op) SW_MUST_CHECK;
+/** MORE after TO, with a line square to the axis between them where they do not meet. */
+enum sw_status sw_plan_join(struct sw_planner *p, struct sw_contour *to,
+                            const struct sw_contour *more) SW_MUST_CHECK;
 /** Further IN and further OUT than what stands there now, there stand these. */
 enum sw_status sw_plan_stock_between(struct sw_planner *p, const struct sw_contour *in,
                                      const struct sw_contour *out) SW_MUST_CHECK;
@@ -355,6 +386,18 @@ const char *sw_plan_says(struct sw_planner *p, const char *verb, const struct sw
 /* recess.c, behind.c */
 enum sw_status sw_plan_recess(struct sw_planner *p, const struct sw_zone *zone,
                               const struct sw_tool *turned_by) SW_MUST_CHECK;
+/** How deep a level may be that begins with a plunge. */
+double sw_plan_deepest_plunge(const struct sw_tool *tool);
+/** Radius of the core that the other side is roughed to behind the hub. */
+double sw_plan_core_radius(const struct sw_planner *p);
+/** The tool that roughs it; .tool NULL: the shop has neither an upright point nor a blade. */
+struct sw_fitted sw_plan_trough_tool(const struct sw_planner *p);
+/** How far the wall that TOOL leaves at the rod stands back from the end of a core. */
+double sw_plan_trough_slope(const struct sw_planner *p, const struct sw_tool *tool, double core);
+/** Rough it: the core as far as Z_END, the wall of the rod at Z_WALL. */
+enum sw_status sw_plan_trough(struct sw_plan_left *left, struct sw_planner *p,
+                              struct sw_fitted tool, double z_wall, double z_end,
+                              double core) SW_MUST_CHECK;
 /** Rough the other side behind the hub and part. LEFT: what stands there for the second chucking,
  *  chucking frame of this one. */
 enum sw_status sw_plan_behind(struct sw_plan_left *left, struct sw_planner *p) SW_MUST_CHECK;

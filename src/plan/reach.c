@@ -188,16 +188,21 @@ static enum sw_status refuse(struct sw_planner *p, const struct sw_zone *zone,
     const struct sw_section *is = &p->staff->section[sw_plan_section_at(p, zone, z)];
     const char *hint = sw_arena_printf(
         p->ctx->arena,
-        "a nose radius of %.3f mm or less with flanks that clear the slopes beside it, or a larger "
-        "`corner` where the part that sits there allows it",
+        p->hang.is_on
+            ? "a point of the left hand with a nose radius of %.3f mm or less, a larger `corner` "
+              "where "
+              "the part that sits there allows it, or `scheme: reversed`"
+            : "a nose radius of %.3f mm or less with flanks that clear the slopes beside it, or a "
+              "larger `corner` where the part that sits there allows it",
         is->corner);
     if (!hint)
         return SW_MEMORY;
     sw_diag_add(
         p->ctx->diag, SW_ERROR, "plan.out-of-reach", is->at, hint,
-        "no turning tool of the shop reaches all of %s: the best, %s (nose radius %.3f mm), "
+        "no turning tool of the shop reaches all of %s%s: the best, %s (nose radius %.3f mm), "
         "leaves %.1f um more than its corners may keep, %.3f mm from the end of that side",
-        is->name, nearest->name.value, nearest->nose_radius.value, 1000 * left, p->z_tip - z);
+        is->name, p->hang.is_on ? " in the grip of the other side" : "", nearest->name.value,
+        nearest->nose_radius.value, 1000 * left, p->z_tip - z);
     return SW_CANNOT;
 }
 

@@ -135,7 +135,8 @@ static enum sw_status refuse_too_short(struct sw_planner *p, const struct sw_zon
 enum sw_status sw_plan_rough_zone(struct sw_planner *p, const struct sw_zone *zone, double leave,
                                   double r_stock)
 {
-    const struct sw_fitted fine = zone->finish, strong = sw_plan_rough_tool(p, fine);
+    const struct sw_fitted fine = zone->finish,
+                           strong = p->hang.is_on ? fine : sw_plan_rough_tool(p, fine);
     /* Nothing but a face: the levels of the zone before it ended there. */
     if (zone->z_out - zone->z_in < SW_TOL_SLIVER)
         return SW_OK;
@@ -153,7 +154,7 @@ enum sw_status sw_plan_rough_zone(struct sw_planner *p, const struct sw_zone *zo
                             p->staff->section[zone->last].kind == SW_SECTION_BACK_SLOPE;
     /* Held as close as in a bush a slope is roughed in levels so deep that running over their steps
      * would be the hardest cut of all. */
-    if (p->now->in_bush && has_slopes && !p->bears_all) {
+    if ((p->now->in_bush || p->hang.is_on) && has_slopes && !p->bears_all) {
         double step;
         const struct sw_step of = {zone->z_in, zone->z_out, leave, &share->op};
         SW_TRY(sw_support_most_step(&step, p, &of));

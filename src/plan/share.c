@@ -2,6 +2,7 @@
  * the schedules over both. Shared by all that rough (rough.c) and by what they are compared with
  * (ties.c). */
 #include "plan/rough_int.h"
+#include "plan/hang.h"
 #include "plan/support.h"
 
 #include <math.h>
@@ -145,6 +146,8 @@ enum sw_status sw_share_begin(struct share *share, struct sw_planner *p, const s
     share->leave = leave;
     share->r_narrow = p->now->in_bush ? r_stock : 0;
     share->depth_share = corner_share(share, tool);
+    if (p->hang.is_on)
+        share->depth_share = fmin(share->depth_share, sw_hang_depth_share(tool));
     share->op = sw_plan_op(p, SW_OP_ROUGH, SW_CUT_ROUGH, share->tool, 2 * r_stock, zone->first);
     share->op.what = sw_plan_says(p, "rough", zone);
     share->how =
@@ -215,7 +218,7 @@ static enum sw_status steps_feed(double *feed, struct share *share, double r_sto
         if (load.grip <= load.most_grip || slower * *feed < op->tool->finish_feed.value)
             break;
     }
-    if (!p->now->in_bush || p->bears_all)
+    if ((!p->now->in_bush && !p->hang.is_on) || p->bears_all)
         return SW_OK;
     const struct sw_step of = {s->z_in, s->z_out, share->leave, op};
     return sw_support_step_feed(feed, p, &of, depth);
@@ -236,7 +239,7 @@ static enum sw_status follow_steps(struct share *share, double r_stock, struct s
 /* A pivot has no slopes, and on its face there is nothing more to take. */
 static bool is_bare_pivot(const struct share *share, const struct sw_planner *p)
 {
-    return share->reach.is_tip && share->op.section < p->staff->n &&
+    return (share->reach.is_tip || share->reach.is_hung) && share->op.section < p->staff->n &&
            p->staff->section[share->op.section].kind == SW_SECTION_PIVOT;
 }
 
@@ -394,7 +397,7 @@ static enum sw_status seconds_with_steps(double *seconds, const struct sw_schedu
         *seconds += of->pass[i].seconds;
         depth = fmax(depth, of->pass[i].depth);
     }
-    if (!p->now->in_bush || is_bare_pivot(share, p))
+    if ((!p->now->in_bush && !p->hang.is_on) || is_bare_pivot(share, p))
         return SW_OK;
     const struct sw_schedule_pass *end = &of->pass[of->n - 1];
     const struct sw_strength *s = &share->search.strength;

@@ -9,6 +9,7 @@
 #include "geom/tol.h"
 #include "plan/bound.h"
 #include "plan/engage.h"
+#include "plan/hang.h"
 #include "plan/spring.h"
 #include "plan/support.h"
 #include "plan/window.h"
@@ -76,9 +77,15 @@ static enum sw_status face(struct sw_planner *p, struct sw_fitted tool, double l
     const double r_stock = sw_plan_stock_radius(p, p->z_tip, p->stock_end);
     struct sw_op op =
         sw_plan_op(p, SW_OP_FACE, SW_CUT_FACE, tool, 2 * r_stock, p->zones.at[0].first);
-    op.what = "face the end";
     SW_TRY(sw_strength_ease_face(&op, p, r_stock, p->z_tip));
-    const double nose = tool.tool->nose_radius.value, target = p->z_tip + left;
+    return sw_plan_face(p, op, left);
+}
+
+enum sw_status sw_plan_face(struct sw_planner *p, struct sw_op op, double left)
+{
+    const double r_stock = sw_plan_stock_radius(p, p->z_tip, p->stock_end);
+    op.what = "face the end";
+    const double nose = op.tool->nose_radius.value, target = p->z_tip + left;
     const int n = (int)ceil((p->stock_end - target) / op.depth - SW_TOL_SLIVER);
     const double r_start = r_stock + nose + p->shop->clearance.value;
     for (int k = 1; k <= n; k++) {
@@ -99,6 +106,8 @@ const char *sw_plan_says(struct sw_planner *p, const char *verb, const struct sw
 {
     const char *first = p->staff->section[zone->first].name;
     const char *last = p->staff->section[zone->last].name;
+    if (zone->is_neck)
+        return sw_arena_printf(p->ctx->arena, "%s neck beyond the %s", verb, first);
     if (zone->n_slices > 0)
         return sw_arena_printf(p->ctx->arena, "%s %s, slice %d of %d", verb, first, zone->slice,
                                zone->n_slices);
@@ -161,6 +170,8 @@ enum sw_status sw_plan_zone_reach(struct sw_reach *reach, struct sw_contour *loc
                                   struct sw_planner *p, const struct sw_zone *zone,
                                   const struct sw_tool *tool, double leave, double roughed_to)
 {
+    if (p->hang.is_on)
+        return sw_hang_reach(reach, locus, p, zone, tool, leave, roughed_to);
     SW_TRY(sw_plan_locus(locus, &p->turned, tool, leave, p->ctx));
     /* Only beside the rod is there anything to run on into; on the second side the land that
      * follows is finished and the nose of the holder close. */
@@ -196,6 +207,8 @@ enum sw_status sw_plan_zone_reach(struct sw_reach *reach, struct sw_contour *loc
 static double weakest_z(const struct sw_planner *p, const struct sw_zone *zone)
 {
     const struct sw_section *tip = &p->staff->section[zone->first];
+    if (p->hang.is_on)
+        return zone->z_in + SW_TOL_SLIVER;
     const double dome = !zone->is_tip             ? 0
                         : tip->tip == SW_TIP_FLAT ? tip->tip_corner
                                                   : tip->dome_height;
@@ -334,7 +347,7 @@ enum sw_status sw_plan_measure(struct sw_planner *p, const struct sw_zone *zone,
     return sw_plan_add(p, op);
 }
 
-static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone, double r_stock)
+enum sw_status sw_plan_cut_zone(struct sw_planner *p, const struct sw_zone *zone, double r_stock)
 {
     if (p->is_survey)
         return sw_plan_take_from_stock(p, zone);
@@ -342,6 +355,8 @@ static enum sw_status cut_zone(struct sw_planner *p, const struct sw_zone *zone,
     struct sw_op fine = sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, finish, 1.0, zone->first);
     const bool is_critical =
         zone->measured != SIZE_MAX || p->staff->section[zone->first].kind == SW_SECTION_PIVOT;
+    if (p->hang.is_on)
+        SW_TRY(sw_hang_zone(p, zone));
     const bool is_sized = zone->is_tip && p->sizing > 0; /* measured ahead of the tip already */
     int correction = is_sized ? p->sizing : zone->slice > 1 ? p->slice_correction : 0;
     if (p->ties == SW_TIES_ONE_DEPTH) {
@@ -509,7 +524,7 @@ enum sw_status sw_plan_side(struct sw_planner *p)
         }
         /* Further in than a zone roughed stout stands whole bar: that is none of its own. */
         const double z_in = zone->z_in + (i < n_stout ? 2 * SW_TOL_SLIVER : 0);
-        SW_TRY(cut_zone(p, zone, sw_plan_stock_radius(p, z_in, zone->z_out)));
+        SW_TRY(sw_plan_cut_zone(p, zone, sw_plan_stock_radius(p, z_in, zone->z_out)));
         /* Soon it is out of the reach of a bar that must not be drawn back. */
         if (p->now->in_bush && p->zones.at[i].has_recess)
             SW_TRY(sw_plan_recess(p, &p->zones.at[i], p->zones.at[i].finish.tool));
@@ -522,7 +537,7 @@ enum sw_status sw_plan_side(struct sw_planner *p)
         const struct sw_zone *zone = &p->zones.at[i];
         const double r_stands =
             sw_plan_stock_radius(p, zone->z_in + 2 * SW_TOL_SLIVER, zone->z_out);
-        SW_TRY(cut_zone(p, zone, fmax(p->r_stout, r_stands)));
+        SW_TRY(sw_plan_cut_zone(p, zone, fmax(p->r_stout, r_stands)));
     }
     /* Recesses when all else is turned: no tool goes out for them and comes back in between. */
     for (size_t i = 0; i < p->zones.n; i++)

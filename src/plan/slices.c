@@ -5,7 +5,9 @@
 #include <math.h>
 
 #include "geom/tol.h"
+#include "plan/hang.h"
 #include "plan/spring.h"
+#include "plan/support.h"
 
 enum { MOST_SLICES = 5 };
 
@@ -25,6 +27,8 @@ static enum sw_status look_at(struct last_cut *last, struct sw_planner *p,
 {
     const struct sw_op fine = sw_plan_op(p, SW_OP_FINISH, SW_CUT_FINISH, zone->finish,
                                          2 * sw_plan_widest(p, zone), zone->first);
+    if (p->hang.is_on)
+        SW_TRY(sw_hang_zone(p, zone));
     const struct sw_spring_cut cut = {.form = &p->turned,
                                       .z_in = zone->z_in,
                                       .z_out = zone->z_out,
@@ -36,7 +40,9 @@ static enum sw_status look_at(struct last_cut *last, struct sw_planner *p,
                                       .most_in = sw_spring_room(p, zone)};
     struct sw_spring spring;
     SW_TRY(sw_spring_begin(&spring, p, &cut));
-    const struct sw_spring_back back = sw_spring_at(&spring, zone->z_out);
+    const bool hangs = p->hang.is_on;
+    const double z_far = hangs ? zone->z_in : zone->z_out;
+    const struct sw_spring_back back = sw_spring_at(&spring, z_far);
     last->off = sw_spring_off(&back);
     /* A tip has no diameter to keep as far in as its form goes. */
     const struct sw_section *is = &p->staff->section[zone->first];
@@ -44,10 +50,10 @@ static enum sw_status look_at(struct last_cut *last, struct sw_planner *p,
                         : is->tip == SW_TIP_FLAT ? is->tip_corner
                                                  : is->dome_height;
     const struct sw_spring_back foot =
-        sw_spring_at(&spring, fmax(fmin(zone->z_out, p->z_tip) - form, zone->z_in));
+        sw_spring_at(&spring, hangs ? z_far : fmax(fmin(zone->z_out, p->z_tip) - form, zone->z_in));
     last->surely = 2 * (foot.nominal - foot.drawn_in);
     last->in_bush = last->off * sw_strength_bush_share(p, &spring.bar, zone->z_in);
-    last->stress = sw_spring_stress(&spring, zone->z_out);
+    last->stress = sw_spring_stress(&spring, z_far);
     return SW_OK;
 }
 
@@ -66,16 +72,19 @@ enum sw_status sw_plan_off_size(double *error, struct sw_planner *p, const struc
     return SW_OK;
 }
 
-static struct sw_zone slice_of(const struct sw_zone *zone, int i, int n)
+/* The I-th from outside. Where the work hangs beyond the cut the innermost comes first, and is
+ * called so. */
+static struct sw_zone slice_of(const struct sw_planner *p, const struct sw_zone *zone, int i, int n)
 {
     struct sw_zone slice = *zone;
+    const int nth = p->hang.is_on ? n - i + 1 : i;
     const double length = zone->z_out - zone->z_in;
     slice.z_out = zone->z_out - length * (i - 1) / n;
     slice.z_in = i == n ? zone->z_in : zone->z_out - length * i / n;
-    slice.slice = i;
+    slice.slice = nth;
     slice.n_slices = n;
     slice.is_tip = zone->is_tip && i == 1;
-    slice.measured = i == 1 ? zone->measured : SIZE_MAX;
+    slice.measured = nth == 1 ? zone->measured : SIZE_MAX;
     slice.tried = i == n ? zone->tried : SIZE_MAX;
     slice.has_recess = zone->has_recess && i == 1; /* in the face at its outer end */
     return slice;
@@ -92,7 +101,7 @@ enum sw_status sw_plan_divide_zone(struct sw_planner *p, size_t i, int n)
     for (size_t k = p->zones.n; k-- > i + (size_t)n;)
         p->zones.at[k] = p->zones.at[k - (size_t)n + 1];
     for (int k = 1; k <= n; k++)
-        p->zones.at[i + (size_t)k - 1] = slice_of(&zone, k, n);
+        p->zones.at[i + (size_t)k - 1] = slice_of(p, &zone, k, n);
     return SW_OK;
 }
 
@@ -110,19 +119,24 @@ static enum sw_status count_slices(int *n, struct last_cut *worst, struct sw_pla
     for (*n = 1;; ++*n) {
         const double length = (zone->z_out - zone->z_in) / *n;
         *worst = (struct last_cut){0, 0, 0, 0};
+        bool bears_steps = true;
         for (int i = 1; i <= *n; i++) {
-            const struct sw_zone slice = slice_of(zone, i, *n);
+            const struct sw_zone slice = slice_of(p, zone, i, *n);
             struct last_cut last;
             SW_TRY(look_at(&last, p, &slice, fine.depth, fine.feed));
             worst->off = fmax(worst->off, last.off);
             worst->surely = fmax(worst->surely, last.surely);
             worst->in_bush = fmax(worst->in_bush, last.in_bush);
             worst->stress = fmax(worst->stress, last.stress);
+            /* Held by its thin end a slope also has to bear the run over its steps. */
+            if (bears_steps && p->hang.is_on && is->kind == SW_SECTION_CONE && !p->bears_all)
+                SW_TRY(sw_support_bears_steps(&bears_steps, p, &slice));
         }
         /* The outermost must still show a plain stretch to gauge. */
         const double next = (zone->z_out - zone->z_in) / (*n + 1);
-        if (p->bears_all || *n == MOST_SLICES || worst->off <= SW_SPRING_SHARE * half_band ||
-            next < form + 3 * nose || length < 4 * nose)
+        if (p->bears_all || *n == MOST_SLICES ||
+            (bears_steps && worst->off <= SW_SPRING_SHARE * half_band) || next < form + 3 * nose ||
+            length < 4 * nose)
             return SW_OK;
     }
 }
@@ -131,6 +145,8 @@ static enum sw_status count_slices(int *n, struct last_cut *worst, struct sw_pla
 static bool is_lever(const struct sw_planner *p, const struct sw_zone *zone)
 {
     const enum sw_section_kind kind = p->staff->section[zone->first].kind;
+    if (zone->is_neck)
+        return false;
     return (kind == SW_SECTION_PIVOT && zone->first == zone->last) || kind == SW_SECTION_CONE;
 }
 

@@ -24,24 +24,30 @@ enum sw_status sw_spring_begin(struct sw_spring *s, struct sw_planner *p,
 {
     struct sw_contour form;
     struct sw_bar_pieces pieces, own = {0};
+    const bool hangs = p->hang.is_on;
     *s = (struct sw_spring){.z_clamp = sw_strength_root(p, cut->z_in),
+                            .hangs = hangs,
                             .z_in = cut->z_in,
                             .z_out = cut->z_out,
                             .speed = cut->speed,
                             .depth = cut->depth,
                             .feed = cut->feed,
                             .most_in = cut->most_in};
-    SW_TRY(sw_strength_behind(&pieces, p, cut->z_in, p->ctx));
-    SW_TRY(sw_contour_envelope(&form, cut->form, HUGE_VAL, HUGE_VAL, p->ctx));
-    const double z_end = fmin(cut->z_out, sw_contour_box(&form).z1 - SW_TOL_SLIVER);
+    SW_TRY(sw_strength_behind(&pieces, p, hangs ? p->hang.z_top : cut->z_in, p->ctx));
+    SW_TRY(
+        sw_contour_envelope(&form, hangs ? &p->hang.form : cut->form, HUGE_VAL, HUGE_VAL, p->ctx));
+    const double z_end =
+        hangs ? p->hang.z_top : fmin(cut->z_out, sw_contour_box(&form).z1 - SW_TOL_SLIVER);
     /* A zone may be nothing but a face. */
     if (z_end > cut->z_in + SW_TOL_SLIVER)
-        SW_TRY(sw_bar_pieces_of(&own, &form, cut->z_in, z_end, SW_BAR_ARC_SHARE, p->ctx));
+        SW_TRY(sw_bar_pieces_of(&own, &form, hangs ? z_end : cut->z_in, hangs ? cut->z_in : z_end,
+                                SW_BAR_ARC_SHARE, p->ctx));
+    /* Going away from what bears it, a cut has thinned already what stands between. */
+    const double over = hangs ? fmax(0, cut->over - cut->depth) : cut->over;
     const double start = pieces.n > 0 ? pieces.at[pieces.n - 1].z1 : 0;
     for (size_t i = 0; i < own.n; i++) {
         const struct sw_bar_piece piece = {own.at[i].z0 + start, own.at[i].z1 + start,
-                                           own.at[i].d0 + 2 * cut->over,
-                                           own.at[i].d1 + 2 * cut->over};
+                                           own.at[i].d0 + 2 * over, own.at[i].d1 + 2 * over};
         if (!SW_VEC_PUSH(p->ctx->arena, &pieces, piece))
             return SW_MEMORY;
     }
@@ -53,6 +59,13 @@ enum sw_status sw_spring_begin(struct sw_spring *s, struct sw_planner *p,
 static double place(const struct sw_spring *s, int i)
 {
     return s->z_in + (s->z_out - s->z_in) * i / (SW_SPRING_PLACES - 1);
+}
+
+/* Of a place from the root, along the bar. */
+static double along_bar(const struct sw_spring *s, double z, double least)
+{
+    const double at = s->hangs ? s->z_clamp - z : z - s->z_clamp;
+    return fmin(fmax(at, least), sw_bar_length(&s->bar));
 }
 
 static double more_at(const struct sw_spring *s, double z)
@@ -68,7 +81,7 @@ static double more_at(const struct sw_spring *s, double z)
 /* How far the work gives way at Z under a cut DEPTH deep. */
 static struct sw_spring_back bent(const struct sw_spring *s, double z, double depth)
 {
-    const double at = fmin(fmax(z - s->z_clamp, 0), sw_bar_length(&s->bar));
+    const double at = along_bar(s, z, 0);
     const double diameter = sw_bar_diameter(&s->bar, at);
     struct sw_force_case of = s->force;
     of.speed = sw_speed_surface(s->speed, diameter);
@@ -136,7 +149,7 @@ bool sw_spring_settle(struct sw_spring *s, double within, int *rounds)
 
 struct sw_pass_load sw_spring_load(const struct sw_spring *s, double z)
 {
-    const double at = fmin(fmax(z - s->z_clamp, SW_TOL_SLIVER), sw_bar_length(&s->bar));
+    const double at = along_bar(s, z, SW_TOL_SLIVER);
     const double diameter = sw_bar_diameter(&s->bar, at);
     struct sw_force_case of = s->force;
     of.speed = sw_speed_surface(s->speed, diameter);
@@ -160,9 +173,9 @@ double sw_spring_room(const struct sw_planner *p, const struct sw_zone *zone)
 {
     const bool is_upper = p->now->end == SW_SIDE_UPPER;
     /* Its cut begins on what lies further out, finished by then. */
-    const size_t outermost = zone->is_tip || zone->slice > 1 ? zone->first
-                             : is_upper                      ? zone->first - 1
-                                                             : zone->first + 1;
+    const size_t outermost = zone->is_tip || zone->slice > 1 || p->hang.is_on ? zone->first
+                             : is_upper                                       ? zone->first - 1
+                                                                              : zone->first + 1;
     const size_t low = outermost < zone->last ? outermost : zone->last;
     const size_t high = outermost < zone->last ? zone->last : outermost;
     const double grid = sw_post_step(p->post);
@@ -176,7 +189,7 @@ double sw_spring_room(const struct sw_planner *p, const struct sw_zone *zone)
 
 double sw_spring_stress(const struct sw_spring *s, double z)
 {
-    const double at = fmin(fmax(z - s->z_clamp, 0), sw_bar_length(&s->bar));
+    const double at = along_bar(s, z, 0);
     const double diameter = sw_bar_diameter(&s->bar, at), reach = sw_stress_reach(&s->bar, at);
     struct sw_force_case of = s->force;
     of.speed = sw_speed_surface(s->speed, diameter);

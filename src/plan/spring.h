@@ -37,6 +37,7 @@ enum { SW_SPRING_PLACES = 17 }; /* along a cut */
 struct sw_spring {
     struct sw_bar bar;
     double z_clamp, z_in, z_out;
+    bool hangs; /* the work beyond the cut, held from further out */
     struct sw_force_case force;
     double speed, depth, feed, most_in;
     double more[SW_SPRING_PLACES]; /* corrections, drawn in beyond the first reckoning [mm] */

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 
 #include "geom/tol.h"
+#include "plan/hang.h"
 #include "plan/plan_int.h"
 
 double sw_plan_stock_radius(const struct sw_planner *p, double z0, double z1)
@@ -17,8 +18,8 @@ double sw_plan_stock_radius(const struct sw_planner *p, double z0, double z1)
     return most;
 }
 
-static enum sw_status join(struct sw_planner *p, struct sw_contour *to,
-                           const struct sw_contour *more)
+enum sw_status sw_plan_join(struct sw_planner *p, struct sw_contour *to,
+                            const struct sw_contour *more)
 {
     for (size_t i = 0; i < more->n; i++) {
         const struct sw_seg seg = more->at[i];
@@ -53,6 +54,8 @@ static double stands_out(struct sw_planner *p, const struct sw_zone *zone)
 /* What stands there after a zone is finished: what is cut next is borne by it. */
 enum sw_status sw_plan_take_from_stock(struct sw_planner *p, const struct sw_zone *zone)
 {
+    if (p->hang.is_on)
+        return sw_hang_take(p, zone);
     const struct sw_box box = sw_contour_box(&p->stock);
     struct sw_contour form, piece, left = {0};
     SW_TRY(sw_contour_envelope(&form, &p->turned, HUGE_VAL, HUGE_VAL, p->ctx));
@@ -65,15 +68,15 @@ enum sw_status sw_plan_take_from_stock(struct sw_planner *p, const struct sw_zon
     p->face_out = z_in - zone->z_in;
     if (z_in > box.z0 + SW_TOL_SLIVER) {
         SW_TRY(sw_contour_piece(&piece, &p->stock, box.z0, z_in, p->ctx));
-        SW_TRY(join(p, &left, &piece));
+        SW_TRY(sw_plan_join(p, &left, &piece));
     }
     if (z_out > z_in + SW_TOL_SLIVER) {
         SW_TRY(sw_contour_piece(&piece, &form, z_in, z_out, p->ctx));
-        SW_TRY(join(p, &left, &piece));
+        SW_TRY(sw_plan_join(p, &left, &piece));
     }
     if (z_out < box.z1 - SW_TOL_SLIVER && !zone->is_tip) {
         SW_TRY(sw_contour_piece(&piece, &p->stock, z_out, box.z1, p->ctx));
-        SW_TRY(join(p, &left, &piece));
+        SW_TRY(sw_plan_join(p, &left, &piece));
     }
     p->stock = left;
     return SW_OK;
@@ -84,12 +87,12 @@ enum sw_status sw_plan_stock_is_cylinder(struct sw_planner *p, double z_in, doub
     const struct sw_box box = sw_contour_box(&p->stock);
     struct sw_contour piece, left = {0}, rest = {0};
     SW_TRY(sw_contour_piece(&piece, &p->stock, box.z0, z_in, p->ctx));
-    SW_TRY(join(p, &left, &piece));
+    SW_TRY(sw_plan_join(p, &left, &piece));
     if (!sw_contour_add(
             p->ctx->arena, &rest,
             sw_seg_line((struct sw_pt){z_in, r}, (struct sw_pt){box.z1, r}, SW_TAG_NONE)))
         return SW_MEMORY;
-    SW_TRY(join(p, &left, &rest));
+    SW_TRY(sw_plan_join(p, &left, &rest));
     p->stock = left;
     return SW_OK;
 }
@@ -98,9 +101,9 @@ enum sw_status sw_plan_stock_between(struct sw_planner *p, const struct sw_conto
                                      const struct sw_contour *out)
 {
     struct sw_contour all = {0};
-    SW_TRY(join(p, &all, in));
-    SW_TRY(join(p, &all, &p->stock));
-    SW_TRY(join(p, &all, out));
+    SW_TRY(sw_plan_join(p, &all, in));
+    SW_TRY(sw_plan_join(p, &all, &p->stock));
+    SW_TRY(sw_plan_join(p, &all, out));
     p->stock = all;
     return SW_OK;
 }
@@ -149,7 +152,7 @@ enum sw_status sw_plan_stock_after(struct sw_planner *p, const struct sw_op *op,
                 p->ctx->arena, &step,
                 sw_seg_line((struct sw_pt){at[i], r}, (struct sw_pt){at[i + 1], r}, SW_TAG_NONE)))
             return SW_MEMORY;
-        SW_TRY(join(p, &stairs, &step));
+        SW_TRY(sw_plan_join(p, &stairs, &step));
     }
     p->stock = stairs;
     return SW_OK;

@@ -16,6 +16,8 @@ static const double ease = 0.9;
 
 double sw_strength_root(const struct sw_planner *p, double z)
 {
+    if (p->hang.is_on)
+        return p->hang.z_root;
     if (p->now->in_bush)
         return sw_support_root(p, z);
     return p->now->is_from_rod ? -p->staff->total - p->overhang : p->now->nose_z;
@@ -66,13 +68,14 @@ static double least_diameter(const struct sw_planner *p, double z, double diamet
 }
 
 static enum sw_status pieces_between(struct sw_bar_pieces *out, const struct sw_planner *p,
-                                     double z_in, double z_out, struct sw_ctx *ctx)
+                                     double z_root, double z, struct sw_ctx *ctx)
 {
-    SW_TRY(sw_bar_pieces_of(out, &p->stock, z_in, z_out, SW_BAR_ARC_SHARE, ctx));
+    const double way = z > z_root ? 1 : -1;
+    SW_TRY(sw_bar_pieces_of(out, &p->stock, z_root, z, SW_BAR_ARC_SHARE, ctx));
     for (size_t i = 0; i < out->n; i++) {
         struct sw_bar_piece *is = &out->at[i];
-        is->d0 = least_diameter(p, z_in + is->z0 + SW_TOL_SLIVER, is->d0);
-        is->d1 = least_diameter(p, z_in + is->z1 - SW_TOL_SLIVER, is->d1);
+        is->d0 = least_diameter(p, z_root + way * (is->z0 + SW_TOL_SLIVER), is->d0);
+        is->d1 = least_diameter(p, z_root + way * (is->z1 - SW_TOL_SLIVER), is->d1);
     }
     return SW_OK;
 }
@@ -85,6 +88,8 @@ enum sw_status sw_strength_behind(struct sw_bar_pieces *out, const struct sw_pla
     const struct sw_box box = sw_contour_box(&p->stock);
     const double z_clamp = sw_strength_root(p, z);
     *out = (struct sw_bar_pieces){0};
+    if (p->hang.is_on) /* its stock goes as far as the root */
+        return z > z_clamp - SW_TOL_SLIVER ? SW_OK : pieces_between(out, p, z_clamp, z, ctx);
     if (z < z_clamp + SW_TOL_SLIVER)
         return SW_OK; /* cut from the nose face itself on */
     if (box.z0 <= z_clamp + SW_TOL_SLIVER)
@@ -217,18 +222,32 @@ enum sw_status sw_strength_begin(struct sw_strength *s, const struct sw_planner 
     s->cut =
         sw_strength_force(p, tool, sw_speed_surface(speed, 2 * fmax(r_to, SW_BAR_LEAST_DIAMETER)));
     choose_feeds(s, &s->cut);
-    return sw_strength_behind(&s->pieces, p, s->z_in, ctx);
+    return sw_strength_behind(&s->pieces, p, p->hang.is_on ? p->hang.z_top : s->z_in, ctx);
+}
+
+/* Where the work hangs beyond the cut a slope leads from what bears it down to the zone. */
+static bool add_slope(struct sw_strength *s, double *z0, double r)
+{
+    const struct sw_hang *hang = &s->p->hang;
+    const double z = *z0 + fmax(0, hang->r_top - r) / hang->slope;
+    const struct sw_bar_piece slope = {*z0, z, 2 * fmax(hang->r_top, r), 2 * r};
+    if (z < *z0 + SW_TOL_SLIVER)
+        return true;
+    *z0 = z;
+    return SW_VEC_PUSH(s->ctx->arena, &s->pieces, slope);
 }
 
 static void build_bar(struct sw_strength *s, double r)
 {
     const size_t n = s->pieces.n;
-    const double z0 = n > 0 ? s->pieces.at[n - 1].z1 : 0;
-    const struct sw_bar_piece zone = {z0, fmax(s->z_out - s->z_clamp, z0 + SW_TOL_SLIVER), 2 * r,
-                                      2 * r};
+    const bool hangs = s->p->hang.is_on;
+    double z0 = n > 0 ? s->pieces.at[n - 1].z1 : 0;
     if (s->status != SW_OK)
         return;
-    if (!SW_VEC_PUSH(s->ctx->arena, &s->pieces, zone)) {
+    const bool is_added = !hangs || add_slope(s, &z0, r);
+    const double z1 = hangs ? s->z_clamp - s->z_in : s->z_out - s->z_clamp;
+    const struct sw_bar_piece zone = {z0, fmax(z1, z0 + SW_TOL_SLIVER), 2 * r, 2 * r};
+    if (!is_added || !SW_VEC_PUSH(s->ctx->arena, &s->pieces, zone)) {
         s->status = SW_MEMORY;
         return;
     }
@@ -240,6 +259,15 @@ static void build_bar(struct sw_strength *s, double r)
     const double end = sw_bar_length(&s->bar);
     s->give = sw_bar_compliance(&s->bar, end, end);
     s->turn = sw_bar_rotation(&s->bar, end, end);
+}
+
+/* Between a cut and what bears it stands what was there before, if the tool goes towards the
+ * holder; if it goes away from it, what it leaves. */
+static void bear(struct sw_strength *s, double r_old, double depth)
+{
+    const double r = s->p->hang.is_on ? fmax(r_old - depth, SW_BAR_LEAST_DIAMETER / 2) : r_old;
+    if (s->bar_radius != r)
+        build_bar(s, r);
 }
 
 static struct sw_strain strain_of(struct sw_strength *s, double r_old, const struct sw_force *force)
@@ -266,7 +294,7 @@ double sw_strength_bush_share(const struct sw_planner *p, const struct sw_bar *b
     const struct sw_bush bush = {.at = z - sw_strength_root(p, z),
                                  .give = p->shop->machine->compliance.value / 1000};
     const double end = sw_bar_length(bar);
-    if (!p->now->is_from_rod || p->now->in_bush || !(bush.at > 0))
+    if (!p->now->is_from_rod || p->now->in_bush || p->hang.is_on || !(bush.at > 0))
         return 0;
     return sw_bush_deflection(bar, &bush, end, end, 1) / sw_bar_compliance(bar, end, end);
 }
@@ -283,8 +311,7 @@ static void find_cut(size_t *i, size_t *k, const struct sw_strength *s, double d
 struct sw_strain sw_strength_of(struct sw_strength *s, double r_old, size_t i, size_t k)
 {
     struct sw_strain strain = {HUGE_VAL, HUGE_VAL, HUGE_VAL, HUGE_VAL, HUGE_VAL};
-    if (s->bar_radius != r_old)
-        build_bar(s, r_old);
+    bear(s, r_old, s->grain * (double)i);
     if (s->status != SW_OK)
         return strain;
     return strain_of(s, r_old, force_of(s, i, k));
@@ -300,8 +327,7 @@ enum sw_status sw_strength_load(struct sw_plan_load *load, struct sw_strength *s
                                 double depth, double feed)
 {
     const struct sw_force force = sw_force_turn(&s->cut, depth, feed).high;
-    if (s->bar_radius != r_old)
-        build_bar(s, r_old);
+    bear(s, r_old, depth);
     if (s->status != SW_OK)
         return s->status;
     const struct sw_strain strain = strain_of(s, r_old, &force);
@@ -383,8 +409,7 @@ enum sw_status sw_strength_pass_load(struct sw_pass_load *load, struct sw_streng
                                      double depth, double feed, double most_depth)
 {
     const struct sw_force_band band = sw_force_turn(&s->cut, depth, feed);
-    if (s->bar_radius != r_old)
-        build_bar(s, r_old);
+    bear(s, r_old, depth);
     if (s->status != SW_OK)
         return s->status;
     const struct sw_strain strain = strain_of(s, r_old, &band.high);
@@ -410,8 +435,7 @@ enum sw_status sw_strength_enter_feed(double *enter, struct sw_strength *s, doub
     const double width = 2 * sqrt(2 * nose * in - in * in);
     const double least = fmin(feed, sw_chip_least(s->cut.least_chip, s->cut.edge_radius));
     *enter = feed;
-    if (s->bar_radius != r_old)
-        build_bar(s, r_old);
+    bear(s, r_old, depth);
     if (s->status != SW_OK)
         return s->status;
     while (ease * *enter >= least) {

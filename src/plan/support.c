@@ -118,6 +118,17 @@ enum sw_status sw_support_most_step(double *step, struct sw_planner *p, const st
     }
 }
 
+enum sw_status sw_support_bears_steps(bool *bears, struct sw_planner *p, const struct sw_zone *zone)
+{
+    const struct sw_op op = sw_plan_op(p, SW_OP_ROUGH, SW_CUT_ROUGH, zone->finish,
+                                       2 * sw_plan_widest(p, zone), zone->first);
+    const struct sw_step of = {zone->z_in, zone->z_out, sw_plan_roughed_to(p, zone), &op};
+    double stress;
+    SW_TRY(step_stress(&stress, p, &of, op.tool->rough_depth.value, op.tool->finish_feed.value));
+    *bears = stress <= most_stress(p);
+    return SW_OK;
+}
+
 enum sw_status sw_support_slices(int *n, struct sw_planner *p, const struct sw_zone *zone)
 {
     const double length = zone->z_out - zone->z_in, leave = sw_plan_roughed_to(p, zone);

@@ -46,6 +46,10 @@ enum sw_status sw_support_step_feed(double *feed, struct sw_planner *p, const st
 enum sw_status sw_support_most_step(double *step, struct sw_planner *p,
                                     const struct sw_step *of) SW_MUST_CHECK;
 
+/** Whether such a run over the highest steps that its tool may leave is borne all over a zone. */
+enum sw_status sw_support_bears_steps(bool *bears, struct sw_planner *p,
+                                      const struct sw_zone *zone) SW_MUST_CHECK;
+
 /** Slices of a zone with slopes, so few that each bears such runs over the highest steps its tool
  *  may leave: what is further in is whole while they are made. */
 enum sw_status sw_support_slices(int *n, struct sw_planner *p,

@@ -20,7 +20,8 @@ enum sw_status sw_window_scheme(const struct sw_job *job, const struct sw_shop *
                     "the %s has no guide bush to feed the bar out of", machine->name.value);
         return SW_CANNOT;
     }
-    if (is_sliding && job->scheme.given && !wants_bush) {
+    const bool is_free = !job->scheme.given || job->scheme.value == SW_SCHEME_AUTO;
+    if (is_sliding && !is_free && !wants_bush) {
         sw_diag_add(ctx->diag, SW_ERROR, "plan.bush", job->scheme.at, "`scheme: bush`",
                     "the headstock of the %s slides: its bar is fed out of a guide bush",
                     machine->name.value);

@@ -5,10 +5,11 @@
 #include "base/file.h"
 #include "shop/read_int.h"
 
-static const char *const scheme_words[] = {"reversed", "bush", NULL};
+static const char *const scheme_words[] = {"reversed", "bush", "single", "auto", NULL};
 static const char *const side_words[] = {"upper", "lower", NULL};
 static const char *const order_words[] = {"tip-first", "last", NULL};
 static const char *const parting_words[] = {"to-neck", "through", NULL};
+static const char *const last_tip_words[] = {"second-chucking", "by-hand", NULL};
 
 /* clang-format off */
 #define JOB(member) .offset = offsetof(struct sw_job, member)
@@ -25,8 +26,10 @@ static const struct sw_field job_fields[] = {
     {.key = "scheme", .kind = SW_FIELD_WORD, JOB(scheme), .words = scheme_words,
      .fallback = "reversed",
      .sentence = "How the staff is held in turn: `reversed`, one side from the rod, parted, turned "
-                 "round; `bush`, the same with the bar fed out of a guide bush, zone by zone. Left "
-                 "out, the second on a sliding headstock, else the first."},
+                 "round; `bush`, the same with the bar fed out of a guide bush, zone by zone; `single`, "
+                 "both sides in one grip, broken off at a neck in front of the second tip; `auto`, "
+                 "`reversed` or `single`, whichever is better by risk, true running and time. Left "
+                 "out, `bush` on a sliding headstock, else `reversed`."},
     {.key = "first_side", .kind = SW_FIELD_WORD, JOB(first_side), .words = side_words,
      .fallback = "upper", .sentence = "Which side is cut from the rod."},
     {.key = "pivot_order", .kind = SW_FIELD_WORD, JOB(pivot_order), .words = order_words,
@@ -39,7 +42,12 @@ static const struct sw_field job_fields[] = {
      .sentence = "Whether the blade stops at a neck that is broken by hand, or cuts through."},
     {.key = "neck", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH, JOB(neck),
      .least = 0.05, .most = 3, .fallback = "0.3",
-     .sentence = "Diameter left when parting to a neck."},
+     .sentence = "Diameter left when parting to a neck. With `scheme: single`, left out, the thinnest "
+                 "that carries the staff."},
+    {.key = "last_tip", .kind = SW_FIELD_WORD, JOB(last_tip), .words = last_tip_words,
+     .fallback = "second-chucking",
+     .sentence = "With `scheme: single`: whether the second tip, broken off at its neck, is faced and "
+                 "formed in a short second chucking, or by hand."},
     {.key = "leave_long", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH, JOB(leave_long),
      .least = 0, .most = 2, .fallback = "0",
      .sentence = "Length left on at the second tip, to be taken off by trial in the movement."},
@@ -82,6 +90,16 @@ enum sw_status sw_job_load(struct sw_job **out, const char *path, struct sw_ctx 
     if (job->neck.given && job->parting.value == SW_PART_THROUGH)
         SW_FAULT(&sense, "job.neck", job->neck.at, "take the line out, or write `parting: to-neck`",
                  "parting through leaves no neck");
+    const bool is_single = job->scheme.value == SW_SCHEME_SINGLE;
+    const bool may_be_single = is_single || job->scheme.value == SW_SCHEME_AUTO;
+    if (is_single && job->parting.value == SW_PART_THROUGH)
+        SW_FAULT(&sense, "job.parting", job->parting.at,
+                 "take the line out, or write `parting: to-neck`",
+                 "cut in one grip a staff is not parted through: it would fall on its pivot");
+    if (!may_be_single && job->last_tip.given)
+        SW_FAULT(&sense, "job.last-tip", job->last_tip.at,
+                 "take the line out, or write `scheme: single` or `auto`",
+                 "`last_tip` is for staffs cut in one grip alone");
     SW_TRY(sw_shop_finish(&sense));
     if (!job->name.value) {
         job->name.value = stem_of(path, ctx);

@@ -7,10 +7,11 @@
 
 #include "spec/table.h"
 
-enum sw_scheme { SW_SCHEME_REVERSED, SW_SCHEME_BUSH };
+enum sw_scheme { SW_SCHEME_REVERSED, SW_SCHEME_BUSH, SW_SCHEME_SINGLE, SW_SCHEME_AUTO };
 enum sw_side { SW_SIDE_UPPER, SW_SIDE_LOWER };
 enum sw_pivot_order { SW_PIVOTS_TIP_FIRST, SW_PIVOTS_LAST };
 enum sw_parting { SW_PART_TO_NECK, SW_PART_THROUGH };
+enum sw_last_tip { SW_LAST_TIP_CHUCKED, SW_LAST_TIP_BY_HAND };
 
 struct sw_job {
     const char *file;
@@ -23,6 +24,7 @@ struct sw_job {
     struct sw_choice pivot_order;   /* enum sw_pivot_order, default tip-first */
     struct sw_choice parting;       /* enum sw_parting */
     struct sw_number neck;          /* diameter left when parting to a neck [mm] */
+    struct sw_choice last_tip;      /* enum sw_last_tip; scheme `single` alone */
     struct sw_number leave_long;    /* added to the length at the second tip [mm] */
     struct sw_number sizing_length; /* turned ahead of the tip, measured, faced away [mm] */
     struct sw_choice measure;       /* truth: pauses to measure critical diameters */
