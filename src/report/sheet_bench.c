@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "report/sheet_int.h"
+#include "report/tables.h"
 #include "report/text.h"
 
 struct sw_sheet_staking sw_sheet_staking(const struct sw_sheet *sheet)
@@ -76,6 +77,21 @@ static void rod_and_holders(struct sw_doc *out, const struct sw_sheet *sheet, st
         }
     }
     say_has(out, lists, "Rod and holders");
+}
+
+/* Scheme `auto`: what was compared, and why this was taken. */
+static void ways(struct sw_doc *out, const struct sw_plan *plan)
+{
+    if (!plan->n_ways)
+        return;
+    sw_doc_say(out, 2, "", "Scheme %s.", plan->way_why);
+    for (size_t i = 0; i < plan->n_ways; i++) {
+        struct sw_buf words = {0};
+        sw_report_way(&words, &plan->way[i]);
+        sw_doc_say(out, 2, "", "Compared, as reckoned in planning: %s.", sw_buf_text(&words));
+        out->failed = out->failed || words.failed;
+        sw_buf_done(&words);
+    }
 }
 
 static bool cuts(const struct sw_plan *plan, int station)
@@ -275,6 +291,7 @@ void sw_sheet_bench(struct sw_doc *out, const struct sw_sheet *sheet)
     struct lists lists = {0};
     sw_doc_headline(out, "Chosen from the shop");
     rod_and_holders(out, sheet, &lists);
+    ways(out, sheet->plan);
     tools(out, sheet, &lists);
     texts(out, "Gauges", &shop->measuring, &lists);
     texts(out, "For zeroing", &shop->zeroing, &lists);

@@ -18,12 +18,12 @@ static bool is_worked_with(const struct sw_sheet *sheet, size_t section, enum sw
     return (section < plan->land) == (end == SW_SIDE_UPPER);
 }
 
-/* What is held while the end cut first is worked: the seat or cylinder of the other end that lies
+/* What is held by its END while the other one is worked: the seat or cylinder there that lies
  * nearest to the land. */
-static const struct sw_section *third_grip(const struct sw_sheet *sheet)
+static const struct sw_section *third_grip(const struct sw_sheet *sheet, enum sw_side end)
 {
     const struct sw_staff *staff = sheet->plan->shape->staff;
-    const bool is_lower = sheet->plan->chucking[0].end == SW_SIDE_UPPER;
+    const bool is_lower = end == SW_SIDE_LOWER;
     for (size_t k = 1; k < staff->n; k++) {
         const size_t i = is_lower ? sheet->plan->land + k : sheet->plan->land - k;
         if (i >= staff->n)
@@ -109,6 +109,16 @@ static void tip_line(struct sw_doc *out, const struct sw_sheet *sheet, enum sw_s
         sw_buf_printf(&words, "%s the %s to ", i ? "," : ", by which come", staff->height[i].name);
         sw_text_number(&words, staff->height[i].from_lower_tip, 3);
     }
+    const bool is_nib =
+        sheet->setup->tip_by_hand.value == (tip == 0 ? SW_SETUP_UPPER_TIP : SW_SETUP_LOWER_TIP);
+    if (is_nib) {
+        sw_buf_add(&words, "; before that grind off what stands of the neck, up to ");
+        sw_text_number(&words,
+                       sheet->verdict->length_most_mm - staff->total - stands -
+                           sw_sheet_tip_stands(sheet, !tip),
+                       2);
+        sw_buf_add(&words, " beyond its face");
+    }
     const double left_long = stands - sheet->setup->tip.value;
     if (sw_text_round(left_long, 4) > 0) {
         sw_buf_add(&words, "; the last ");
@@ -138,10 +148,10 @@ static void work_of_end(struct sw_doc *out, const struct sw_sheet *sheet, enum s
     tip_line(out, sheet, end, is_last);
 }
 
-static void hold_once_more(struct sw_doc *out, const struct sw_sheet *sheet)
+static void hold_once_more(struct sw_doc *out, const struct sw_sheet *sheet, enum sw_side end)
 {
     const struct sw_shape *shape = sheet->plan->shape;
-    const struct sw_section *grip = third_grip(sheet);
+    const struct sw_section *grip = third_grip(sheet, end);
     if (!grip) {
         sw_doc_say(out, 2, "",
                    "Turn the piece round once more. No seat of the other end can be held: drive "
@@ -153,7 +163,9 @@ static void hold_once_more(struct sw_doc *out, const struct sw_sheet *sheet)
     const double length = grip->z1 - grip->z0;
     const struct sw_holder *holder = soft_holder(sheet->plan->shop, diameter, length);
     struct sw_buf words = {0};
-    sw_buf_printf(&words, "Turn the piece round once more and hold it by the %s, diameter ",
+    const bool is_free = sheet->plan->n_chuckings == 1 && end == sheet->plan->chucking[0].end;
+    sw_buf_printf(&words, "%s the %s, diameter ",
+                  is_free ? "Hold the piece by" : "Turn the piece round once more and hold it by",
                   grip->name);
     sw_text_size(&words, diameter);
     sw_buf_add(&words, " over ");
@@ -196,16 +208,24 @@ void sw_sheet_hand_work(struct sw_doc *out, const struct sw_sheet *sheet)
                "no source).");
     burnisher_line(out, sheet);
     sw_sheet_hand_rules(out);
-    sw_doc_sub(out, "First the %s end, in the holder of side 2, before it is opened",
-               end_name[second->end == SW_SIDE_UPPER ? 0 : 1]);
-    work_of_end(out, sheet, second->end, false);
+    const bool is_one = plan->n_chuckings == 1; /* nothing holds the piece any more */
+    const enum sw_side last_end = !is_one                      ? second->end
+                                  : first_end == SW_SIDE_UPPER ? SW_SIDE_LOWER
+                                                               : SW_SIDE_UPPER;
+    sw_doc_sub(out,
+               is_one ? "First the %s end"
+                      : "First the %s end, in the holder of side 2, before it is opened",
+               end_name[last_end == SW_SIDE_UPPER ? 0 : 1]);
+    if (is_one)
+        hold_once_more(out, sheet, first_end);
+    work_of_end(out, sheet, last_end, false);
     sw_doc_sub(out, "Then the %s end", end_name[first_end == SW_SIDE_UPPER ? 0 : 1]);
     const struct sw_section *grip = sw_staff_section(plan->shape->staff, second->grips);
-    if (grip && takes_hand_work(sheet, grip->index))
+    if (!is_one && grip && takes_hand_work(sheet, grip->index))
         sw_doc_say(out, 2, "",
                    "Side 2 holds the %s as turned: stoned before, it would no longer fit its "
                    "holder.",
                    grip->name);
-    hold_once_more(out, sheet);
+    hold_once_more(out, sheet, last_end);
     work_of_end(out, sheet, first_end, true);
 }

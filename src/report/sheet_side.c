@@ -156,7 +156,12 @@ static void holding(struct sw_doc *out, const struct sw_sheet *sheet, size_t i)
     if (holder->is_draw_in.value == 1)
         sw_buf_add(&words, ". Closing it draws the work back: find Z only after closing");
     sw_doc_say(out, 2, "", "%s.", sw_buf_text(&words));
-    if (!chucking->is_from_rod)
+    if (!chucking->is_from_rod && sheet->plan->chucking[0].neck.diameter > 0)
+        sw_doc_say(out, 2, "",
+                   "The tip alone is cut here, and may stand %.1f um out of the middle of its "
+                   "pivot: half of what holder and spindle say. All else was cut in one grip.",
+                   sw_text_round(500 * sw_plan_runout(sheet->plan), 1));
+    else if (!chucking->is_from_rod)
         sw_doc_say(out, 2, "",
                    "This side may run out %.1f um against the first: what its holder%s says.",
                    sw_text_round(1000 * sw_plan_runout(sheet->plan), 1),
@@ -312,6 +317,34 @@ static void time_of_side(struct sw_doc *out, const struct sw_sheet *sheet, size_
     sw_buf_done(&time);
 }
 
+/* All of the staff hangs on a neck. */
+static void catch_off(struct sw_doc *out, const struct sw_sheet *sheet,
+                      const struct sw_plan_chucking *chucking)
+{
+    const struct sw_plan *plan = sheet->plan;
+    const struct sw_plan_neck *neck = &chucking->neck;
+    sw_doc_say(
+        out, 2, "",
+        "All of the staff hangs on the neck at Z %.3f now, diameter %.4f: neither gauge nor "
+        "touch it, and start the spindle no more. Calculated: the last cut strained the neck "
+        "by up to %.0f MPa and the %.1f mg on it by %.0f, of %.0f at which it yields; it "
+        "whirls at %.0f rev/min, and the spindle turned no faster than %.0f.",
+        sw_text_round(chucking->neck_z, 3), sw_text_round(neck->diameter, 4),
+        sw_text_round(neck->cut_stress, 0), sw_text_round(neck->carries_mg, 1),
+        sw_text_round(neck->weight_stress, 0), sw_text_round(chucking->stock->is->yield.value, 0),
+        1000 * floor(neck->critical_speed / 1000), sw_text_round(neck->most_speed, 0));
+    sw_doc_say(
+        out, 2, "",
+        "Catch it, do not drop it: a soft cup close under it, the %s held in fine tweezers or "
+        "a soft holder; then bend it off at the neck, to and fro by little. %s",
+        plan->shape->staff->section[plan->land].name,
+        plan->n_chuckings > 1 ? "What stands of the neck is faced away on the next side."
+                              : "What stands of the neck is taken off by hand.");
+    sw_doc_say(out, 2, "",
+               "Gauge both ends then, against the tables of sizes, columns \"off the machine\", "
+               "with a light hand.");
+}
+
 static void break_off(struct sw_doc *out, const struct sw_sheet *sheet,
                       const struct sw_plan_chucking *chucking)
 {
@@ -333,10 +366,14 @@ static void afterwards(struct sw_doc *out, const struct sw_sheet *sheet, size_t 
     const struct sw_plan_chucking *chucking = &sheet->plan->chucking[side];
     const char *end = chucking->end == SW_SIDE_UPPER ? "upper" : "lower";
     sw_doc_sub(out, "Afterwards");
-    sw_doc_say(out, 2, "",
-               "Spindle stopped, tools parked. Gauge the %s end against the tables of sizes, "
-               "columns \"off the machine\", with a light hand.",
-               end);
+    const bool hangs = chucking->neck.diameter > 0;
+    if (hangs)
+        catch_off(out, sheet, chucking);
+    else
+        sw_doc_say(out, 2, "",
+                   "Spindle stopped, tools parked. Gauge the %s end against the tables of sizes, "
+                   "columns \"off the machine\", with a light hand.",
+                   end);
     for (size_t i = 0; i < chucking->n_bends; i++) {
         const struct sw_plan_bend *bend = &chucking->bend[i];
         if (bend->section == SIZE_MAX)
@@ -353,10 +390,13 @@ static void afterwards(struct sw_doc *out, const struct sw_sheet *sheet, size_t 
                    sw_text_round(1000 * bend->most, 2));
     }
     if (side + 1 < sheet->plan->n_chuckings) {
-        break_off(out, sheet, chucking);
+        if (!hangs)
+            break_off(out, sheet, chucking);
         sw_doc_say(out, 2, "",
                    "Stone and burnish nothing yet: that comes after side 2 (see \"Stone and "
                    "burnish\").");
+    } else if (hangs) {
+        sw_doc_say(out, 2, "", "Go on with \"Stone and burnish\".");
     } else {
         sw_doc_say(out, 2, "",
                    "Leave the piece in the holder and go on with \"Stone and burnish\".");
@@ -424,6 +464,12 @@ void sw_sheet_side(struct sw_doc *out, const struct sw_sheet *sheet, size_t i, s
                       ? chucking->name[0] - 'a' + 'A'
                       : chucking->name[0],
                   chucking->name + 1, chucking->end == SW_SIDE_UPPER ? "upper" : "lower");
+    if (chucking->neck.diameter > 0)
+        sw_buf_printf(&title, ", and the %s behind the %s",
+                      chucking->end == SW_SIDE_UPPER ? "lower" : "upper",
+                      sheet->plan->shape->staff->section[sheet->plan->land].name);
+    else if (i > 0 && sheet->plan->chucking[0].neck.diameter > 0)
+        sw_buf_add(&title, ", its tip alone");
     sw_doc_headline(out, sw_buf_text(&title));
     out->failed = out->failed || title.failed;
     sw_buf_done(&title);

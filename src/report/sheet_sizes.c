@@ -127,7 +127,9 @@ static void heights(struct sw_doc *out, const struct sw_sheet *sheet)
     words.n = 0;
     sw_buf_add(&words, "Total length: ");
     sw_text_bounds(&words, sheet->verdict->length_least_mm, sheet->verdict->length_most_mm, 4);
-    sw_buf_add(&words, " off the machine; finished ");
+    sw_buf_add(&words, sheet->setup->tip_by_hand.value != SW_SETUP_NO_TIP
+                           ? " off the machine with what stands of the neck; finished "
+                           : " off the machine; finished ");
     sw_text_number(&words, staff->total, 3);
     sw_buf_add(&words, " ");
     sw_text_band(&words, &staff->total_tolerance);

@@ -120,6 +120,39 @@ void sw_report_sections(struct sw_buf *out, const struct sw_staff *staff,
     }
 }
 
+void sw_report_way(struct sw_buf *words, const struct sw_plan_way *way)
+{
+    sw_buf_printf(words, "%s: ", way->scheme == SW_SCHEME_SINGLE ? "single" : "reversed");
+    if (!way->is_made) {
+        sw_buf_printf(words, "cannot be made: %s", way->refusal);
+        return;
+    }
+    sw_buf_add(words, "about ");
+    sw_text_seconds(words, way->seconds);
+    sw_buf_printf(words, " without waiting, in %zu chucking%s", way->n_chuckings,
+                  way->n_chuckings == 1 ? "" : "s");
+    sw_buf_add(words, "; pivots may run out ");
+    sw_text_number(words, 1000 * way->runout, 1);
+    sw_buf_add(words, " um against each other; worst planned stress ");
+    sw_text_number(words, way->stress, 0);
+    sw_buf_add(words, " MPa at the high end of the force; last cuts may leave ");
+    sw_text_number(words, 1000 * way->off, 2);
+    sw_buf_add(words, " um on a diameter");
+}
+
+void sw_report_ways(struct sw_buf *out, const struct sw_plan *plan)
+{
+    for (size_t i = 0; i < plan->n_ways; i++) {
+        struct sw_buf words = {0};
+        sw_report_way(&words, &plan->way[i]);
+        sw_text_say(out, 0, "", "%s.", sw_buf_text(&words));
+        out->failed = out->failed || words.failed;
+        sw_buf_done(&words);
+    }
+    if (plan->way_why)
+        sw_text_say(out, 0, "", "Scheme %s.", plan->way_why);
+}
+
 static size_t n_passes(const struct sw_plan_chucking *chucking)
 {
     size_t n = 0;
@@ -156,6 +189,7 @@ void sw_report_plan(struct sw_buf *out, const struct sw_plan *plan)
     for (size_t i = 0; i < SW_PLAN_CHOICES; i++)
         if (plan->chosen[i])
             sw_text_say(out, 0, "", "%s.", plan->chosen[i]);
+    sw_report_ways(out, plan);
 }
 
 static void add_finding(struct sw_buf *out, const struct sw_finding *finding)

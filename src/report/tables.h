@@ -15,14 +15,19 @@
 void sw_report_sections(struct sw_buf *out, const struct sw_staff *staff,
                         const struct sw_shape *shape);
 
+/** One way of holding that was compared, as words without a full stop; all of a plan, and why one
+ *  was taken: nothing where the job says which. */
+void sw_report_way(struct sw_buf *words, const struct sw_plan_way *way);
+void sw_report_ways(struct sw_buf *out, const struct sw_plan *plan);
+
 /** One paragraph a chucking: rod, holder, stick-out, tools, estimated time. */
 void sw_report_plan(struct sw_buf *out, const struct sw_plan *plan);
 
 /** Findings, sizes that come out, programs with their times; the verdict last. */
 void sw_report_verdict(struct sw_buf *out, const struct sw_verdict *verdict);
 
-/** Append what a chucking leaves as a table of diameters; nothing when the verdict has none. Part of
- *  sw_report_verdict. */
+/** Append what a chucking leaves as a table of diameters; nothing when the verdict has none. Part
+ * of sw_report_verdict. */
 void sw_report_left(struct sw_buf *out, const struct sw_verdict *verdict);
 
 /** What the work bears: a row a section, and where bending and stress are worst. Part of
