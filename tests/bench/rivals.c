@@ -181,12 +181,15 @@ static void where(struct sw_buf *csv, const struct worst *worst, double unit, in
                   worst->pass + 1);
 }
 
+/* How the first side is held. */
+enum group { REVERSED, IN_BUSH, IN_ONE_GRIP };
+
 /* What the best rival with one depth needs, and the figures of the job. */
 struct figures {
     double vs[N_WAYS]; /* time over own; [0]: unused */
     double over_bound, over_simple;
     bool is_feasible[N_WAYS];
-    bool in_bush;
+    enum group group;
 };
 
 static double bound_of(const struct result *own, double rough)
@@ -262,7 +265,10 @@ static bool compare(struct sw_buf *csv, struct figures *figures, const char *pat
         result[way].status = run(&result[way], &work, path, (enum sw_plan_ties)way, app, &ctx[way]);
         if (way > 0 || result[way].status != SW_OK)
             continue;
-        figures->in_bush = work.plan->chucking[0].in_bush;
+        const struct sw_plan_chucking *first = &work.plan->chucking[0];
+        figures->group = first->in_bush             ? IN_BUSH
+                         : first->neck.diameter > 0 ? IN_ONE_GRIP
+                                                    : REVERSED;
         snprintf(name, sizeof name, "%s", work.job->name.value);
         snprintf(dialect, sizeof dialect, "%s", sw_post_name(work.post));
     }
@@ -287,9 +293,9 @@ static void say(const char *prefix, const char *name, double value, size_t n_inf
     printf("\n");
 }
 
-/* Of the jobs in a bush, or of the others: a bar that is drawn back only so far, each zone on its
- * own, is further from what the bound allows. */
-static void say_worst(const char *prefix, const struct figures *figures, size_t n, bool in_bush)
+/* Of jobs held alike: a bar that is drawn back only so far, each zone on its own, is further from
+ * what the bound allows; of the side behind the hub it knows nothing. */
+static void say_worst(const char *prefix, const struct figures *figures, size_t n, enum group group)
 {
     static const char *const names[N_WAYS] = {NULL, "vs_one_depth", "vs_free_finish",
                                               "vs_two_level"};
@@ -298,19 +304,21 @@ static void say_worst(const char *prefix, const struct figures *figures, size_t 
         double least = HUGE_VAL;
         size_t n_infeasible = 0;
         for (size_t i = 0; i < n; i++) {
-            if (figures[i].in_bush != in_bush)
+            if (figures[i].group != group)
                 continue;
             least = fmin(least, figures[i].vs[way]);
             n_infeasible += !figures[i].is_feasible[way];
         }
         say(prefix, names[way], least, n_infeasible);
     }
-    for (size_t i = 0; i < n; i++) {
-        if (figures[i].in_bush != in_bush)
+    for (size_t i = 0; i < n && group != IN_ONE_GRIP; i++) {
+        if (figures[i].group != group)
             continue;
         over = fmax(over, figures[i].over_bound);
         over_simple = fmax(over_simple, figures[i].over_simple);
     }
+    if (group == IN_ONE_GRIP)
+        return;
     printf("%s.over_bound: %.3f times the lower bound that counts passes, at the worst job\n",
            prefix, over);
     printf("%s.over_simple_bound: %.3f times the simple one\n", prefix, over_simple);
@@ -339,8 +347,9 @@ int main(int argc, char **argv)
     for (size_t i = 0; good && i < jobs.gl_pathc; i++)
         good = compare(&csv, &figures[i], jobs.gl_pathv[i], &app);
     if (good) {
-        say_worst("plan", figures, jobs.gl_pathc, false);
-        say_worst("bush", figures, jobs.gl_pathc, true);
+        say_worst("plan", figures, jobs.gl_pathc, REVERSED);
+        say_worst("bush", figures, jobs.gl_pathc, IN_BUSH);
+        say_worst("single", figures, jobs.gl_pathc, IN_ONE_GRIP);
     }
     FILE *file = good && !csv.failed ? fopen(argv[2], "wb") : NULL;
     good = file && fwrite(sw_buf_text(&csv), 1, csv.n, file) == csv.n;

@@ -20,7 +20,8 @@ sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."
 from nc_text import divide_moves
 
 JOBS = {"strict": "fenmoor-43/job.yaml", "turning": "fenmoor-43/job-turning.yaml",
-        "twopiece": "harrow-2p/job.yaml", "bush": "fenmoor-43/job-bush.yaml"}
+        "twopiece": "harrow-2p/job.yaml", "bush": "fenmoor-43/job-bush.yaml",
+        "single": "fenmoor-43/job-single.yaml", "onefile": "fenmoor-43/job-single-by-hand.yaml"}
 ONE, TWO, SETUP = "side-1.nc", "side-2.nc", "setup.yaml"
 
 
@@ -435,6 +436,58 @@ in_bush("tools drawn away further at a pause", ONE,
         lambda t: t.lines.insert(t.lines.index("M5", t.span("semi-finish collet seat")[0]),
                                  "G0 X31.0"))
 
+# Both sides in one grip: what is cut behind the hub hangs beyond the cut, at last on a neck.
+def exchange_cuts(text, one, two):
+    """Two operations of one tool, the one in the place of the other."""
+    a, b = text.span(one), text.span(two)
+    lines = text.lines
+    text.lines = lines[:a[0]] + lines[b[0]:b[1]] + lines[a[1]:b[0]] + lines[a[0]:a[1]] + lines[b[1]:]
+
+
+def in_one_grip(name, file, change, *wanted, dialects=("single", "onefile")):
+    case(name, file, change, *wanted, dialects=dialects)
+
+
+in_one_grip("last pass of the lower pivot 0.01 deeper", ONE,
+            on("move_x", "finish lower pivot", SLOPE, -0.01, nth=-2), "gouge")
+in_one_grip("last pass of the lower pivot 0.002 too high", ONE,
+            on("move_x", "finish lower pivot", SLOPE, 0.002, nth=-2), "uncut")
+in_one_grip("the lower cone's last slice left as roughed", ONE,
+            on("drop_operation", "finish lower cone, slice 5 of 5"), "uncut")
+in_one_grip("the roller seat roughed when all hangs on the neck", ONE,
+            lambda t: exchange_cuts(t, "rough roller seat", "rough neck beyond the lower pivot"),
+            "wrong-order|deflection|overstress")
+in_one_grip("the cone roughed after the neck is", ONE,
+            lambda t: exchange_cuts(t, "rough lower cone, slice 5 of 5", "rough neck beyond the lower pivot"),
+            "depth|wrong-order|overstress")
+in_one_grip("the neck turned through, a piece that is not to fall", ONE,
+            on("replace", "finish neck beyond the lower pivot", r"^G1 X0\.\S+ Z", "G1 X-0.0300 Z"),
+            "lost-support")
+in_one_grip("the neck left as thick as the pivot", ONE,
+            on("drop_operation", "rough neck beyond the lower pivot"), "uncut|depth|overstress")
+in_one_grip("sign of Z dropped in an approach behind the hub", ONE,
+            on("replace", "rough lower pivot", r"^G0 (X\S+) Z-", r"G0 \1 Z"), "no-feed|depth|gouge|uncut")
+in_one_grip("rapid for feed in a level behind the hub", ONE,
+            on("replace", "rough lower pivot", r"^G1 Z-", "G0 Z-"), "rapid-into-stock")
+in_one_grip("the neck said to be where the pivot is", SETUP,
+            lambda t: t.replace(None, r"neck_z: -4\.\d+", "neck_z: -4.4"), "uncut|size|gouge")
+in_one_grip("left point said to be touched on the other side", ("tools", "copy-left-35.yaml", None),
+            ("touched: free-side", "touched: headstock-side"), "gouge|uncut")
+in_one_grip("left point said to be a right one", ("tools", "copy-left-35.yaml", None),
+            ("hand: left", "hand: right"), "gouge|uncut|depth")
+in_one_grip("left point in a block that reaches to the holder", ("tools", "copy-left-35.yaml", None),
+            ("ahead: 4.0", "ahead: 9.0"), "nose-touches|holder-rubs")
+in_one_grip("no word that the tip is left for the hand", SETUP,
+            lambda t: t.drop(None, "tip_by_hand"), "size", dialects=("onefile",))
+in_one_grip("the other tip said to be left for the hand", SETUP,
+            lambda t: t.replace(None, "tip_by_hand: lower", "tip_by_hand: upper"), "uncut",
+            dialects=("onefile",))
+in_one_grip("the second chucking's tip run 0.01 too deep", TWO,
+            on("move_z", "form the tip of the lower pivot", r"^G2 X-", -0.01, nth=-1), "gouge|size|block",
+            dialects=("single",))
+in_one_grip("the tip formed without facing first", TWO,
+            on("drop_operation", "face the end"), "depth|uncut|overstress|deflection", dialects=("single",))
+
 # Tools whose file says something else than what the program was made with.
 TOOLS = [
     ("tool point: nose centre for tip", "copy-point-35.yaml", "point: theoretical-tip",
@@ -561,7 +614,7 @@ def spoil(index, made, top):
     else:
         path = os.path.join(folder, file)
         before = read(path)
-        text = Text(before, 1 if dialect == "strict" else 2)
+        text = Text(before, 1 if dialect in ("strict", "single", "onefile") else 2)
         change(text)
         if str(text) == before:
             raise ValueError("the edit changes nothing")
@@ -572,8 +625,9 @@ def spoil(index, made, top):
 def judge(program, folder, profiles):
     done = subprocess.run([program, "dryrun", folder, "--json", "--profiles", profiles], text=True,
                           capture_output=True, check=False)
+    programs = [os.path.join(folder, name) for name in (ONE, TWO)]
     by_setup = subprocess.run(
-        [program, "dryrun", os.path.join(folder, ONE), os.path.join(folder, TWO), "--setup",
+        [program, "dryrun", *[path for path in programs if os.path.exists(path)], "--setup",
          os.path.join(folder, SETUP), "--json", "--profiles", profiles],
         text=True, capture_output=True, check=False)
     verdict = json.loads(done.stdout) if done.stdout.startswith("{") else {}

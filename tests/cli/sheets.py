@@ -67,6 +67,16 @@ class Sheet:
         if abs(float(got) - wanted) > by:
             self.fault(f"{what}: {got}, wanted {wanted:.4f}")
 
+    def sides(self):
+        return range(len(self.setup["sides"]))
+
+    def nib(self):
+        """What stands of the neck beyond a tip that is left for the hand."""
+        if self.setup.get("tip_by_hand", "none") == "none":
+            return 0
+        left_long = self.setup["tip"] + self.setup[self.setup["tip_by_hand"] + "_long"]
+        return -self.setup["sides"][-1]["neck_z"] - self.total - left_long
+
     def files(self, side):
         return [p["file"] for p in self.setup["sides"][side]["programs"]]
 
@@ -187,7 +197,7 @@ def block_at(sheet, file, line, what):
 
 def check_pauses(sheet):
     pauses = re.findall(r"\d+\. PAUSE: (measure|try) (.*?)(?= \d+\. [a-zP]|In all|Tools and)", sheet.text)
-    stops = sum(len(re.findall(r"(?m)^M0$", sheet.read(f))) for s in (0, 1) for f in sheet.files(s))
+    stops = sum(len(re.findall(r"(?m)^M0$", sheet.read(f))) for s in sheet.sides() for f in sheet.files(s))
     if len(pauses) != stops:
         sheet.fault(f"{len(pauses)} pauses told, {stops} in the programs")
     sides = re.split(r"Side 2: the", sheet.text)
@@ -199,7 +209,7 @@ def check_pauses(sheet):
             block_at(sheet, again.group(2), int(again.group(1)), again.group(3))
             check_way_back(sheet, again.group(2), int(again.group(1)), words)
     if "turning" in sheet.text.split("dialect ")[1][:20] and "#1" not in sheet.text:
-        for side in (0, 1):
+        for side in sheet.sides():
             for name in sheet.files(side):
                 for rest in sheet.read(name).split("\nM0\n")[1:]:
                     if not re.match(r"\(.*\)\nT\d+ M6\n", rest):
@@ -306,13 +316,16 @@ def check_sizes(sheet):
         at += float(off)
         if upper:
             sheet.near(f"{name}, from the upper tip", upper, at, 6e-3)
-            sheet.near(f"{name}, both ways", float(upper) + float(lower), least, 2e-3)
-    sheet.near("all lengths", at, most, 6e-3)
+            sheet.near(f"{name}, both ways", float(upper) + float(lower), least - sheet.nib(), 2e-3)
+    sheet.near("all lengths", at + sheet.nib(), most, 6e-3)
 
 
 def check_hand_work(sheet):
     text = sheet.text[sheet.text.index("Stone and burnish ---"):]
     first, then = re.split(r"Then the (?:upper|lower) end", text, maxsplit=1)
+    if len(sheet.setup["sides"]) == 1:
+        check_free_hand_work(sheet, first, then)
+        return
     last_end = sheet.setup["sides"][1]["end"]
     if f"First the {last_end} end, in the holder of side 2" not in first:
         sheet.fault("hand work does not begin with the end cut last")
@@ -332,6 +345,37 @@ def check_hand_work(sheet):
         sheet.fault("nothing says how the end cut first is held")
 
 
+def check_free_hand_work(sheet, first, then):
+    """A piece that no second chucking holds: the end that was broken off comes first."""
+    last_end = "lower" if sheet.is_upper(0) else "upper"
+    if sheet.setup.get("tip_by_hand") != last_end:
+        sheet.fault("the record does not say which tip is left for the hand")
+    if f"First the {last_end} end" not in first or not re.search(r"Hold the piece by the [\w ]+, diameter", first):
+        sheet.fault("nothing says how the piece is held for the end that was broken off")
+    nib = re.search(r"grind off what stands of the neck, up to (\S+) beyond its face", first)
+    if not nib or abs(float(nib.group(1)) - sheet.nib()) > 6e-3:
+        sheet.fault(f"of the neck {nib and nib.group(1)} are told to stand, it is {sheet.nib():.3f}")
+    if not re.search(r"hold it by the [\w ]+, diameter \d|by a carrier", then):
+        sheet.fault("nothing says how the end cut first is held")
+
+
+def check_neck(sheet):
+    """What hangs on a neck is caught: the sheet says where it is, how thick, and that it is not touched."""
+    told = re.search(r"hangs on the neck at Z (\S+) now, diameter (\S+): neither gauge nor touch it", sheet.text)
+    first = "\n".join(sheet.read(f) for f in sheet.files(0))
+    if ("neck beyond the" in first) != bool(told):
+        sheet.fault("the neck that carries the staff and what the sheet says of it differ")
+    if not told:
+        return
+    sheet.near("the neck", told.group(1), sheet.setup["sides"][0]["neck_z"], 6e-4)
+    if "Catch it, do not drop it" not in sheet.text:
+        sheet.fault("nothing says that the piece is caught")
+    # The deepest cut of the neck is the last one, a radius; drawn in by less than a micrometre.
+    cut = first[first.index("(finish neck"):]
+    deepest = min(float(x) for x in re.findall(r"G1 X(\S+) Z", cut)) * (1 if sheet.is_diameter else 2)
+    sheet.near("diameter of the neck", told.group(2).rstrip(":"), deepest, 2e-3)
+
+
 def check_words(sheet, job):
     faults = [words for words in NEVER if words in sheet.text]
     if faults:
@@ -341,7 +385,7 @@ def check_words(sheet, job):
         sheet.fault("the job is not named")
     if "hub" not in sheet.sections:
         # What comes after the lathe may name the hub that stays in the balance.
-        texts = [sheet.raw.split("To a running balance")[0]] + [sheet.read(f) for s in (0, 1) for f in sheet.files(s)]
+        texts = [sheet.raw.split("To a running balance")[0]] + [sheet.read(f) for s in sheet.sides() for f in sheet.files(s)]
         if any(re.search(r"\bhub\b", text) for text in texts):
             sheet.fault("a staff without hub has one on the sheet or in a program")
     for side, record in enumerate(sheet.setup["sides"]):
@@ -403,6 +447,7 @@ def main(program, top):
                 check_bends(sheet, done.stderr)
                 check_sizes(sheet)
                 check_hand_work(sheet)
+                check_neck(sheet)
                 faults = sheet.faults
             print(f"{'FAILED' if faults else 'ok'}: {title}")
             print("\n".join(faults), end="\n" if faults else "")

@@ -50,6 +50,9 @@ TOOLS = {
     "copy-point-35": {"nose_radius": [0.005, 0.01, 0.03, 0.05], "most_depth": [0.02, 0.05, 0.1],
                       "finish_depth": [0.002, 0.003, 0.008, 0.01], "edge_radius": [0.001, 0.004],
                       "point": ["nose-centre"]},
+    "copy-left-35": {"nose_radius": [0.005, 0.01, 0.03], "most_depth": [0.03, 0.05],
+                     "finish_depth": [0.003, 0.008], "edge_radius": [0.001, 0.004],
+                     "hand": ["neutral"], "holder": [{"clear": 3.5, "ahead": 8.0, "behind": 8.0}]},
     "behind-point": {"nose_radius": [0.02, 0.03, 0.1], "most_depth": [0.03, 0.2],
                      "rough_depth": [0.01, 0.06]},
     "parting-05": {"width": [0.2, 0.3, 0.8, 1.0, 1.5], "reach": [0.5, 0.9, 1.2]},
@@ -157,7 +160,23 @@ def change_shop(shop, write, source, chance):
         shop["clearance"] = chance.choice([0.05, 0.5, 1, 3])
 
 
-def draw(folder, source, seed, case):
+def in_one_grip(job, staff, chance):
+    """What else a job says that is cut in one grip."""
+    job.update(shop="bench-one-grip", scheme="single")
+    job.pop("parting", None)
+    job.pop("sizing_length", None)
+    if "neck" in job:
+        job["neck"] = chance.choice([0.04, 0.06, 0.07, 0.08, 0.09, 0.1])
+    if chance.random() < 0.4:
+        job["last_tip"] = "by-hand"
+    if chance.random() < 0.5:
+        for pivot in of_kind(staff, "pivot"):
+            if isinstance(pivot.get("diameter"), float):
+                pivot["diameter"] = round(pivot["diameter"] * 1.3, 4)
+    staff["sections"] = [section for section in staff["sections"] if "groove" not in section]
+
+
+def draw(folder, source, seed, case, scheme):
     """Write the files of one case into FOLDER."""
     chance = random.Random(f"{seed}/{case}")
     sample = chance.choice(SAMPLES)
@@ -181,6 +200,8 @@ def draw(folder, source, seed, case):
         job[key] = chance.choice(JOB[key])
     if job.get("parting") == "through":
         job.pop("neck", None)
+    if scheme == "single":
+        in_one_grip(job, staff, chance)
     if chance.random() < 0.5:
         shop = copy.deepcopy(read(source, "profiles", "shops", job["shop"] + ".yaml"))
         change_shop(shop, write, source, chance)
@@ -220,10 +241,10 @@ def fault_of(done, sections):
     return None
 
 
-def run(program, source, folder, seed, case, again):
+def run(program, source, folder, seed, case, again, scheme):
     folder = os.path.join(folder, f"{seed}-{case}")
     os.makedirs(folder)
-    sections = draw(folder, source, seed, case)
+    sections = draw(folder, source, seed, case, scheme)
 
     def make(out):
         return subprocess.run([program, "make", os.path.join(folder, "job.yaml"),
@@ -250,15 +271,17 @@ def main():
     parser.add_argument("--n", type=int, default=60)
     parser.add_argument("--only", type=int)
     parser.add_argument("--keep")
+    parser.add_argument("--scheme", choices=["single"])
     given = parser.parse_args()
     cases = [(given.seed, given.only)] if given.only is not None else \
-        FORMER + [(given.seed, case) for case in range(given.n)]
+        ([] if given.scheme else FORMER) + [(given.seed, case) for case in range(given.n)]
     folder = given.keep or tempfile.mkdtemp()
     counts, failed = {}, 0
     try:
         with concurrent.futures.ThreadPoolExecutor(os.cpu_count()) as pool:
             waiting = [(seed, pool.submit(run, given.program, given.source, folder, seed, case,
-                                          case % 5 == 0)) for seed, case in cases]
+                                          case % 5 == 0, given.scheme))
+                       for seed, case in cases]
             for seed, one in waiting:
                 case, code, fault, errors = one.result()
                 counts[code] = counts.get(code, 0) + 1
