@@ -100,7 +100,7 @@ static enum sw_status try_way(struct tried *to, struct sw_plan_way *way, enum sw
     if (!aside.diag || !job)
         return SW_MEMORY;
     *job = *of->job;
-    job->scheme.value = scheme;
+    job->scheme.value = (int)scheme;
     to->status = sw_plan_build(&to->plan, job, of->shop, of->shape, of->post, of->aids, &aside);
     if (to->status == SW_MEMORY || to->status == SW_INTERNAL)
         return to->status;
