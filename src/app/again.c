@@ -273,8 +273,8 @@ static enum sw_status make(const struct piece *piece, const struct sw_app_correc
     SW_TRY(write_programs(&again, work, folder, app, ctx));
     const size_t n = again.files.n;
     SW_TRY(write_record(&setup, &again, piece, work, ctx));
-    SW_TRY(sw_app_judge(&again.verdict, again.files.at, n, setup, work->shop, work->shape, false,
-                        ctx));
+    SW_TRY(sw_app_judge(&again.verdict, again.files.at, n, setup, work->shop, work->shape,
+                        SW_APP_JUDGE, ctx));
     if (!again.verdict->passes)
         return refuse_failed(again.verdict, ctx);
     SW_TRY(sw_app_hash_texts(&hash, again.files.at, n, ctx));

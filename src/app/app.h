@@ -49,6 +49,7 @@ struct sw_work {
     struct sw_post_programs programs[SW_APP_SIDES];
     struct sw_setup *setup;
     struct sw_verdict *verdict;
+    bool explains; /* as was asked of its plan */
 };
 
 /** Read a job and all it names; check the dialect against the machine; build the shape. All that
@@ -94,15 +95,21 @@ enum sw_status sw_app_read_program(struct sw_verify_program *out, const struct s
                                    size_t program, const struct sw_setup *setup,
                                    const struct sw_shop *shop, struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** Read N program texts by the setup's sides and judge them. SHAPE may be NULL. BY_REFEREE: the
- *  work is cut by the region kernel (sim/work.h). SW_OK also when the verdict is "fail". */
+enum sw_app_judging {
+    SW_APP_JUDGE,
+    SW_APP_JUDGE_BY_LINE,    /* what each line does is kept (verify/verify.h) */
+    SW_APP_JUDGE_BY_REFEREE, /* the work is cut by the region kernel (sim/work.h) */
+};
+
+/** Read N program texts by the setup's sides and judge them. SHAPE may be NULL. SW_OK also when the
+ *  verdict is "fail". */
 enum sw_status sw_app_judge(struct sw_verdict **out, const struct sw_app_text *text, size_t n,
                             const struct sw_setup *setup, const struct sw_shop *shop,
-                            const struct sw_shape *shape, bool by_referee,
+                            const struct sw_shape *shape, enum sw_app_judging how,
                             struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** Judge a run (setup/setup.h): its N program TEXTs, and what its pieces' own records name, as seen
- *  from FOLDER where the run's record stands. BY_REFEREE: as sw_app_judge. */
+ *  from FOLDER where the run's record stands. BY_REFEREE: as SW_APP_JUDGE_BY_REFEREE. */
 enum sw_status sw_app_judge_run(struct sw_verdict **out, const struct sw_app_text *text, size_t n,
                                 const struct sw_setup *setup, const char *folder,
                                 const struct sw_shop *shop, bool by_referee,
@@ -150,10 +157,10 @@ struct sw_app_batch {
     const char *folder;
     const char *log; /* measurements/1 whose figures the forecast takes; NULL: none */
     size_t jobs;     /* threads, 1 at least */
-    bool draws;  /* drawing.pdf in each folder */
+    bool draws;      /* drawing.pdf in each folder */
     bool force;
-    /* Told from any thread, one at a time, OF what so many are done ("variants", then "bars"); NULL:
-     * nobody wants to know. */
+    /* Told from any thread, one at a time, OF what so many are done ("variants", then "bars");
+     * NULL: nobody wants to know. */
     void (*progress)(size_t done, size_t all, const char *of, void *user);
     void *user;
 };
@@ -202,16 +209,16 @@ struct sw_app_correct {
 enum sw_status sw_app_correct(struct sw_app_correct *out, const char *job, const char *measured,
                               const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** A finishing program for the last piece of FOUND where it came out too thick on its second side, put
- *  into FOLDER with record and sheet when it passed its dry run. SAYS gets what was written. SW_OK
- *  and not *IS_WRITTEN: nothing is too thick. SW_CANNOT with the reason: the piece cannot be saved
- *  so. */
+/** A finishing program for the last piece of FOUND where it came out too thick on its second side,
+ * put into FOLDER with record and sheet when it passed its dry run. SAYS gets what was written.
+ * SW_OK and not *IS_WRITTEN: nothing is too thick. SW_CANNOT with the reason: the piece cannot be
+ * saved so. */
 enum sw_status sw_app_again(struct sw_buf *says, bool *is_written,
                             const struct sw_app_correct *found, const char *folder, bool force,
                             const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** Append what was found to the log PATH, made when it is not there; written aside and renamed, what
- *  stands in it kept. MEASURED names the set. SAYS gets how many readings were added. */
+/** Append what was found to the log PATH, made when it is not there; written aside and renamed,
+ * what stands in it kept. MEASURED names the set. SAYS gets how many readings were added. */
 enum sw_status sw_app_log(struct sw_buf *says, const char *path, const char *measured,
                           const struct sw_app_correct *found, struct sw_ctx *ctx) SW_MUST_CHECK;
 

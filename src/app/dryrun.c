@@ -189,10 +189,11 @@ static enum sw_status judge(struct sw_verdict **out, struct sw_buf *json,
 {
     SW_TRY(add_edited(changes, text, n, ctx));
     const struct sw_setup_side *side = basis->setup->sides.at;
-    SW_TRY(side->run.pieces.given ? sw_app_judge_run(out, text, n, basis->setup, basis->folder,
-                                                     basis->shop, app->by_referee, ctx)
-                                  : sw_app_judge(out, text, n, basis->setup, basis->shop,
-                                                 basis->shape, app->by_referee, ctx));
+    SW_TRY(side->run.pieces.given
+               ? sw_app_judge_run(out, text, n, basis->setup, basis->folder, basis->shop,
+                                  app->by_referee, ctx)
+               : sw_app_judge(out, text, n, basis->setup, basis->shop, basis->shape,
+                              app->by_referee ? SW_APP_JUDGE_BY_REFEREE : SW_APP_JUDGE, ctx));
     SW_TRY(add_changes(*out, changes, ctx));
     if (json) {
         struct sw_report_hash *hash;

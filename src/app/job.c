@@ -70,6 +70,7 @@ enum sw_status sw_app_plan_job(struct sw_work *work, const struct sw_app_asks *a
     struct sw_plan *plan = NULL;
     SW_TRY(sw_plan_build(&plan, work->job, work->shop, work->shape, work->post, &aids, ctx));
     work->plan = plan;
+    work->explains = aids.explains;
     return SW_OK;
 }
 

@@ -110,14 +110,17 @@ enum sw_status sw_app_read_program(struct sw_verify_program *out, const struct s
 
 enum sw_status sw_app_judge(struct sw_verdict **out, const struct sw_app_text *text, size_t n,
                             const struct sw_setup *setup, const struct sw_shop *shop,
-                            const struct sw_shape *shape, bool by_referee, struct sw_ctx *ctx)
+                            const struct sw_shape *shape, enum sw_app_judging how,
+                            struct sw_ctx *ctx)
 {
     struct sw_verify_program *program = SW_NEW(ctx->arena, struct sw_verify_program, n);
     if (!program)
         return SW_MEMORY;
     for (size_t i = 0; i < n; i++)
         SW_TRY(sw_app_read_program(&program[i], &text[i], i, setup, shop, ctx));
-    if (by_referee)
+    if (how == SW_APP_JUDGE_BY_REFEREE)
         return sw_verify_by_referee(out, program, n, setup, shop, shape, ctx);
+    if (how == SW_APP_JUDGE_BY_LINE)
+        return sw_verify_by_line(out, program, n, setup, shop, shape, ctx);
     return sw_verify_run(out, program, n, setup, shop, shape, ctx);
 }

@@ -141,7 +141,7 @@ static enum sw_status judge(struct sw_work *work, const struct sw_make_texts *pr
     SW_TRY(sw_setup_parse(&setup, sw_make_setup_file, setup_text, setup_size, ctx));
     work->setup = setup;
     SW_TRY(sw_app_judge(&work->verdict, programs->at, programs->n, setup, work->shop, work->shape,
-                        false, ctx));
+                        work->explains ? SW_APP_JUDGE_BY_LINE : SW_APP_JUDGE, ctx));
     return work->verdict->passes ? SW_OK : own_dryrun_failed(work, programs, app, ctx);
 }
 

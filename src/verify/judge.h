@@ -158,6 +158,7 @@ struct sw_judge_stretch {
 
 struct sw_judge {
     const struct sw_verify_watch *watch; /* NULL: none */
+    bool by_line;                        /* the loads of each line are asked for */
     struct sw_ctx *ctx;
     struct sw_verdict *verdict;
     const struct sw_verify_program *program;

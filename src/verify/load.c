@@ -128,7 +128,7 @@ static double left_over(const struct sw_load_block *b, const struct sw_load_spot
     return (spot->left.r - form) * fabs(spot->into.r);
 }
 
-/* Below what is looked for: the worst of the section, or of the line. */
+/* Below what is looked for: the worst of the section; of the line, where lines are asked for. */
 static double stress_floor(const struct sw_load_block *b, const struct sw_section_load *section,
                            const struct sw_line_load *line)
 {
@@ -139,7 +139,7 @@ static double stress_floor(const struct sw_load_block *b, const struct sw_sectio
         floor = allowed;
     if (section != NULL)
         floor = fmax(0, section->stress_mpa);
-    return fmin(floor, fmax(0, line->stress_mpa.high));
+    return judge->by_line ? fmin(floor, fmax(0, line->stress_mpa.high)) : floor;
 }
 
 static enum sw_status judge_spot(struct sw_line_load *line, const struct sw_load_block *b,
@@ -157,7 +157,8 @@ static enum sw_status judge_spot(struct sw_line_load *line, const struct sw_load
         section != NULL ? &judge->verdict->section[section->index].load : NULL;
     const struct sw_load_strain strain =
         sw_load_strain_of(b, spot, push, at, stress_floor(b, load, line));
-    sw_load_line_keep(line, push, &strain);
+    if (judge->by_line)
+        sw_load_line_keep(line, push, &strain);
     const double over = left_over(b, spot, z);
     keep(b, spot, &strain);
     if (load != NULL) {
@@ -258,7 +259,8 @@ static enum sw_status judge_block(struct sw_judge *judge, const struct sw_sim_mo
         SW_TRY(judge_spot(&line, &b, &spot[i], &push));
     }
     struct sw_program_verdict *program = &judge->verdict->program[judge->program_now];
-    if (isfinite(line.force_n.high) && !SW_VEC_PUSH(judge->ctx->arena, &program->load, line))
+    if (judge->by_line && isfinite(line.force_n.high) &&
+        !SW_VEC_PUSH(judge->ctx->arena, &program->load, line))
         return SW_MEMORY;
     return judge_rubbing(&b, &rubbing);
 }

@@ -191,8 +191,14 @@ static enum sw_status check_moves(const struct sw_verify_program *program, size_
     return SW_UNREADABLE;
 }
 
-static enum sw_status run(struct sw_verdict **out, const struct sw_work_class *kernel,
-                          const struct sw_verify_watch *watch,
+/* What is asked beside a verdict. */
+struct asks {
+    const struct sw_work_class *kernel;
+    const struct sw_verify_watch *watch; /* NULL: none */
+    bool by_line;
+};
+
+static enum sw_status run(struct sw_verdict **out, const struct asks *asks,
                           const struct sw_verify_program *program, size_t n_programs,
                           const struct sw_setup *setup, const struct sw_shop *shop,
                           const struct sw_shape *shape, struct sw_ctx *ctx)
@@ -212,14 +218,15 @@ static enum sw_status run(struct sw_verdict **out, const struct sw_work_class *k
     if (verdict->program == NULL || verdict->section == NULL)
         return SW_MEMORY;
     struct sw_judge judge = {.ctx = ctx,
-                             .watch = watch,
+                             .watch = asks->watch,
+                             .by_line = asks->by_line,
                              .verdict = verdict,
                              .program = program,
                              .n_programs = n_programs,
                              .setup = setup,
                              .shop = shop,
                              .shape = shape};
-    SW_TRY(sw_sim_new_with(&judge.sim, kernel, setup, shop,
+    SW_TRY(sw_sim_new_with(&judge.sim, asks->kernel, setup, shop,
                            shape != NULL ? shape->staff->total : (double)NAN, ctx));
     verdict->resolution_um = judge.sim->kernel->resolution() * 1000;
     enum sw_status status = judge_all(&judge);
@@ -241,7 +248,17 @@ enum sw_status sw_verify_run(struct sw_verdict **out, const struct sw_verify_pro
                              const struct sw_shop *shop, const struct sw_shape *shape,
                              struct sw_ctx *ctx)
 {
-    return run(out, &sw_work_chain, NULL, program, n_programs, setup, shop, shape, ctx);
+    const struct asks asks = {.kernel = &sw_work_chain};
+    return run(out, &asks, program, n_programs, setup, shop, shape, ctx);
+}
+
+enum sw_status sw_verify_by_line(struct sw_verdict **out, const struct sw_verify_program *program,
+                                 size_t n_programs, const struct sw_setup *setup,
+                                 const struct sw_shop *shop, const struct sw_shape *shape,
+                                 struct sw_ctx *ctx)
+{
+    const struct asks asks = {.kernel = &sw_work_chain, .by_line = true};
+    return run(out, &asks, program, n_programs, setup, shop, shape, ctx);
 }
 
 enum sw_status sw_verify_by_referee(struct sw_verdict **out,
@@ -249,7 +266,8 @@ enum sw_status sw_verify_by_referee(struct sw_verdict **out,
                                     const struct sw_setup *setup, const struct sw_shop *shop,
                                     const struct sw_shape *shape, struct sw_ctx *ctx)
 {
-    return run(out, &sw_work_regions, NULL, program, n_programs, setup, shop, shape, ctx);
+    const struct asks asks = {.kernel = &sw_work_regions};
+    return run(out, &asks, program, n_programs, setup, shop, shape, ctx);
 }
 
 enum sw_status sw_verify_watched(struct sw_verdict **out, const struct sw_verify_watch *watch,
@@ -257,5 +275,6 @@ enum sw_status sw_verify_watched(struct sw_verdict **out, const struct sw_verify
                                  const struct sw_setup *setup, const struct sw_shop *shop,
                                  const struct sw_shape *shape, struct sw_ctx *ctx)
 {
-    return run(out, &sw_work_chain, watch, program, n_programs, setup, shop, shape, ctx);
+    const struct asks asks = {.kernel = &sw_work_chain, .watch = watch};
+    return run(out, &asks, program, n_programs, setup, shop, shape, ctx);
 }

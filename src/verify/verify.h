@@ -16,8 +16,8 @@
 
 /** Beyond these no verdict is given (SW_UNREADABLE, with a diagnostic): they bound the time that a
  *  hostile text can take. Moves of all programs together: a staff takes some five thousand, and the
- *  worst known cost a third of a millisecond each. Seconds: what one program may take on the machine,
- *  pauses left out. */
+ *  worst known cost a third of a millisecond each. Seconds: what one program may take on the
+ * machine, pauses left out. */
 enum { SW_VERIFY_MOST_MOVES = 100000 };
 #define SW_VERIFY_MOST_SECONDS 3.6e6
 
@@ -145,10 +145,10 @@ struct sw_move {
  *  corrected: bending, backlash, height and change go but for their difference; what scatters
  *  counts twice, in the reading and in the cut. Figures: verify/moves.c. */
 struct sw_section_moves {
-    struct sw_move plain[SW_N_MOVERS];   /* nothing measured */
-    struct sw_move gauged[SW_N_MOVERS];  /* measured at a pause before the last cut; NAN without */
+    struct sw_move plain[SW_N_MOVERS];  /* nothing measured */
+    struct sw_move gauged[SW_N_MOVERS]; /* measured at a pause before the last cut; NAN without */
     struct sw_move plain_sum, gauged_sum;
-    bool is_gauged; /* there is such a pause: then `gauged_sum` counts */
+    bool is_gauged;     /* there is such a pause: then `gauged_sum` counts */
     double runs_out_um; /* total, against what the first grip turned; NAN: is of the first grip */
 };
 
@@ -221,7 +221,8 @@ struct sw_program_verdict {
     double removed_mm3;
     struct sw_times time;
     SW_VEC(struct sw_time_mark) mark; /* one an event, in the order they run */
-    SW_VEC(struct sw_line_load) load; /* of lines that cut, in the order they run */
+    SW_VEC(struct sw_line_load)
+    load; /* of lines that cut, in the order they run; where asked for */
 };
 
 /** One piece of a run. */
@@ -232,9 +233,9 @@ struct sw_piece_verdict {
     uint32_t pause, end; /* its lines: from the pause that advances the bar to the next one */
     bool passes;
     size_t as; /* judged once for all that are cut by the same moves: the first of them, from 0 */
-    double bar_mm;      /* length of the bar before it */
-    double gripped_mm;  /* of that, behind the nose */
-    double used_mm;     /* what the piece takes of it */
+    double bar_mm;     /* length of the bar before it */
+    double gripped_mm; /* of that, behind the nose */
+    double used_mm;    /* what the piece takes of it */
 };
 
 struct sw_verdict {
@@ -250,11 +251,11 @@ struct sw_verdict {
     /* Largest bending of the radius by a block that leaves a final surface (without a shape: by
      * any), largest stress, least safety against yield. */
     struct sw_verdict_worst deflection_um, stress_mpa, safety;
-    double rod_end_z;        /* free end of what stays in the holder where the piece is cut from a
-                                rod, chucking frame; NAN: there is none */
+    double rod_end_z; /* free end of what stays in the holder where the piece is cut from a
+                         rod, chucking frame; NAN: there is none */
     SW_VEC(struct sw_piece_verdict) piece; /* of a run, in the order they are cut */
-    size_t slenderest;       /* section of the largest slenderness, counted from 0 */
-    double resolution_um;    /* half width of what the kernels leave open */
+    size_t slenderest;                     /* section of the largest slenderness, counted from 0 */
+    double resolution_um;                  /* half width of what the kernels leave open */
     struct sw_rings left[2]; /* outlines of what is surely left and of the most that may be
                                 left, part frame */
     /* Of one chucking judged without a shape: the outline of the most that may be left, from the
@@ -270,7 +271,7 @@ struct sw_times sw_program_times(const struct sw_program_verdict *program, uint3
                                  uint32_t end);
 
 /** The worst on the lines from FIRST up to, and not with, END (0: to its end). `line` is 0 where
- *  nothing there was judged: all is NAN then. */
+ *  nothing there was judged, or not line by line: all is NAN then. */
 struct sw_line_load sw_program_load(const struct sw_program_verdict *program, uint32_t first,
                                     uint32_t end);
 
@@ -288,6 +289,12 @@ enum sw_status sw_verify_run(struct sw_verdict **out, const struct sw_verify_pro
                              size_t n_programs, const struct sw_setup *setup,
                              const struct sw_shop *shop, const struct sw_shape *shape,
                              struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** The same, and the loads of every line: takes half as long again. */
+enum sw_status sw_verify_by_line(struct sw_verdict **out, const struct sw_verify_program *program,
+                                 size_t n_programs, const struct sw_setup *setup,
+                                 const struct sw_shop *shop, const struct sw_shape *shape,
+                                 struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** A piece of a run, besides its moves: its own record and shape, and the programs of its later
  *  sides, already read. */
@@ -323,8 +330,8 @@ enum sw_status sw_verify_watched(struct sw_verdict **out, const struct sw_verify
                                  const struct sw_setup *setup, const struct sw_shop *shop,
                                  const struct sw_shape *shape, struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** The same, the work cut by the region kernel in place of the chain: the referee, slower and with
- *  twice the resolution. */
+/** As sw_verify_run, the work cut by the region kernel in place of the chain: the referee, slower
+ * and with twice the resolution. */
 enum sw_status sw_verify_by_referee(struct sw_verdict **out,
                                     const struct sw_verify_program *program, size_t n_programs,
                                     const struct sw_setup *setup, const struct sw_shop *shop,
