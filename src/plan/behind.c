@@ -185,6 +185,7 @@ enum sw_status sw_plan_trough(struct sw_plan_left *left, struct sw_planner *p,
         return SW_MEMORY;
     if (is_blade) {
         SW_TRY(plunge_side_by_side(&op, p, &locus, z_wall + nose + SW_PLAN_KEEP_OFF, r_rod));
+        SW_TRY(sw_strength_ease_plunges(&op, p));
         SW_TRY(sw_plan_add(p, op));
         return blade_leaves(left, p, &op, z_end, r_rod);
     }

@@ -115,6 +115,10 @@ void sw_strength_ease(struct sw_cut *cut, const struct sw_planner *p, const stru
 enum sw_status sw_strength_ease_face(struct sw_op *op, struct sw_planner *p, double r,
                                      double z_end) SW_MUST_CHECK;
 
+/** Lower the feed of a blade's plunges until the bar behind them and the core under the blade bear
+ *  their nominal force; refused where the lightest chip is too much (SW_CANNOT). */
+enum sw_status sw_strength_ease_plunges(struct sw_op *op, const struct sw_planner *p) SW_MUST_CHECK;
+
 /** What is cut with what, at a surface speed [m/min]. */
 struct sw_force_case sw_strength_force(const struct sw_planner *p, const struct sw_tool *tool,
                                        double surface);
