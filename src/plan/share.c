@@ -118,6 +118,46 @@ static enum sw_status look_at_levels(struct share *share, const struct sw_machin
     return SW_OK;
 }
 
+/* The corner in which a run down a slope ends, before the wall that levels have left: the run's
+ * last place of the nose, seen across its way, with the nose of the last level STEP above it and
+ * GAP nearer to the wall. */
+struct corner {
+    double slope; /* of the run [rad] */
+    double nose, gap;
+    double lean; /* of the leading edge: how far it falls back a mm of height */
+};
+
+/* How far beyond the nose's centre line metal stands ALONG the way ahead of the centre: up to where
+ * the nose of the level has been, or to the leading edge. */
+static double corner_height(const struct corner *c, double step, double along)
+{
+    const double sine = sin(c->slope), cosine = cos(c->slope);
+    const double falls = sine + c->lean * cosine;
+    const double edge =
+        falls > 0 ? (c->nose * hypot(1, c->lean) - along * (cosine - c->lean * sine)) / falls
+                  : HUGE_VAL;
+    const double z = c->gap - along * cosine, r = -step - along * sine;
+    const double half = z * sine - r * cosine;
+    const double squared = half * half - (z * z + r * r - c->nose * c->nose);
+    return squared > 0 ? fmin(edge, half - sqrt(squared)) : edge;
+}
+
+enum { CORNER_PLACES = 32 };
+
+static double corner_thickness(const struct corner *c, double step)
+{
+    double most = 0;
+    for (int i = 0; i < CORNER_PLACES; i++) {
+        const double along = c->nose * i / CORNER_PLACES;
+        const double below = sqrt((c->nose - along) * (c->nose + along));
+        most = fmax(most, below + corner_height(c, step, along));
+    }
+    return most;
+}
+
+/* Steps are sought by halving: to a thousandth of what the tool may cut. */
+enum { CORNER_HALVINGS = 10 };
+
 /* The run over the steps ends in a corner where a slope comes down to a wall: it takes the last
  * step there, what was too narrow for a level, and the fillet of the nose before it, all at once
  * across its way. That much and no more the tool may cut. */
@@ -126,15 +166,27 @@ static double corner_share(const struct share *share, const struct sw_tool *tool
     const struct sw_reach *reach = &share->reach;
     const double nose = tool->nose_radius.value, most = tool->most_depth.value;
     const double z = reach->z_in + reach->stop_short;
-    double r = 0, r_out = 0;
+    double r = 0, r_out = 0, low, high;
     if (!reach->ends_at_wall || !sw_contour_r_at(&r, &share->locus, z) ||
         !sw_contour_r_at(&r_out, &share->locus, z + SW_LEAST_STRETCH) || r_out < r + SW_TOL_SLIVER)
         return SW_STRENGTH_LEVELS;
-    const double rise = r_out - r, slope = atan2(rise, SW_LEAST_STRETCH);
-    const double gap = fmin(reach->stop_short, nose);
-    const double fillet = sqrt(2 * nose * gap - gap * gap);
-    const double step = (most - nose * (1 - sin(slope))) / cos(slope) + fillet - rise;
-    return fmin(SW_STRENGTH_LEVELS, fmax(step / most, least_corner_share));
+    sw_tool_flanks(&low, &high, tool);
+    const double rise = r_out - r;
+    const struct corner corner = {.slope = atan2(rise, SW_LEAST_STRETCH),
+                                  .nose = nose,
+                                  .gap = fmin(reach->stop_short, nose),
+                                  .lean = 1 / tan(high)};
+    double bears = least_corner_share * most, step = SW_STRENGTH_LEVELS * most;
+    if (corner_thickness(&corner, step + rise) <= most)
+        return SW_STRENGTH_LEVELS;
+    for (int i = 0; i < CORNER_HALVINGS; i++) {
+        const double middle = (bears + step) / 2;
+        if (corner_thickness(&corner, middle + rise) <= most)
+            bears = middle;
+        else
+            step = middle;
+    }
+    return bears / most;
 }
 
 enum sw_status sw_share_begin(struct share *share, struct sw_planner *p, const struct sw_zone *zone,

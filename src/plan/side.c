@@ -407,8 +407,8 @@ static enum sw_status choose_stout(struct sw_planner *p, double widest)
     return SW_CANNOT;
 }
 
-/* The roughing nose's fillet at the foot of the wall at Z_IN, where it is more than the fine tool
- * may take at once: a smaller one its levels go through. */
+/* The roughing nose's fillet at the foot of the wall at Z_IN; levels go through one that is smaller
+ * than what they leave of what the tool may take. */
 static enum sw_status leave_fillet(struct sw_planner *p, double z_in, double nose)
 {
     const struct sw_zone *inner = &p->zones.at[p->n_tip - 1];
@@ -417,7 +417,7 @@ static enum sw_status leave_fillet(struct sw_planner *p, double z_in, double nos
                        centre = {foot.z, top.r};
     struct sw_contour fillet = {0}, with;
     p->r_beside = p->r_stout;
-    if ((sqrt(2) - 1) * nose <= fine->most_depth.value)
+    if ((sqrt(2) - 1) * nose <= (1 - SW_STRENGTH_LEVELS) * fine->most_depth.value)
         return SW_OK;
     /* A nose that comes down beside the wall, which stands forward by what is left on it, ends on
      * the fillet. */
@@ -443,8 +443,10 @@ static enum sw_status rough_stout_tip(struct sw_planner *p, struct sw_fitted too
     SW_TRY(choose_stout(p, widest));
     p->r_stout = fmin(p->r_stout, r_stock);
     struct sw_contour profile = {0}, locus;
+    /* the last cuts of the seat behind it begin with its face: something is left there for them */
+    const double z_wall = z_in + sw_plan_roughed_to(p, &p->zones.at[p->n_tip]);
     const struct sw_pt corner[] = {
-        {z_in, r_stock}, {z_in, p->r_stout}, {p->z_tip, p->r_stout}, {p->z_tip, 0}};
+        {z_wall, r_stock}, {z_wall, p->r_stout}, {p->z_tip, p->r_stout}, {p->z_tip, 0}};
     for (size_t i = 0; i + 1 < sizeof corner / sizeof *corner; i++)
         if (!sw_contour_add(p->ctx->arena, &profile,
                             sw_seg_line(corner[i], corner[i + 1], SW_TAG_NONE)))
@@ -455,7 +457,7 @@ static enum sw_status rough_stout_tip(struct sw_planner *p, struct sw_fitted too
     const double nose = tool.tool->nose_radius.value;
     SW_TRY(sw_plan_locus(&locus, &profile, tool.tool, 0, p->ctx));
     struct sw_reach reach =
-        sw_plan_reach(&locus, z_in, p->z_tip, nose, true, (z_in + p->z_tip) / 2);
+        sw_plan_reach(&locus, z_wall, p->z_tip, nose, true, (z_wall + p->z_tip) / 2);
     reach.z_plain = fmax(reach.z_plain, (reach.z_in + p->z_tip) / 2);
     const struct sw_levels how = {.r_stock = r_stock,
                                   .depth = op.depth,
