@@ -25,7 +25,8 @@ import yaml
 
 # Seed and case of jobs that were once planned so that their own dry run refused them; run beside
 # whatever is drawn.
-FORMER = [(7, 52), (11, 69), (21, 144), (21, 175), (33, 49), (502, 206), (504, 119), (901, 59)]
+FORMER = [(7, 52), (11, 69), (21, 144), (21, 175), (33, 49), (502, 206), (504, 119), (901, 59),
+          (1302, 2032), (1302, 2411), (1302, 2544), (1302, 2547), (1302, 2709), (1302, 3167)]
 SAMPLES = ["fenmoor-43", "wren-8", "tollgate", "millrace", "harrow-2p"]
 SHOPS = ["bench-gang", "bench-turning", "bench-by-hand", "bench-one-tool"]
 SIZES = ("diameter", "ridge", "root", "length", "height", "depth", "bevel", "land", "dome_height")
