@@ -407,21 +407,20 @@ static enum sw_status choose_stout(struct sw_planner *p, double widest)
     return SW_CANNOT;
 }
 
-/* The roughing nose's fillet at the foot of the wall at Z_IN; levels go through one that is smaller
- * than what they leave of what the tool may take. */
-static enum sw_status leave_fillet(struct sw_planner *p, double z_in, double nose)
+/* The roughing nose's fillet at the foot of the wall at Z_WALL, in front of the seat at Z_IN;
+ * levels go through one that is smaller than what they leave of what the tool may take. */
+static enum sw_status leave_fillet(struct sw_planner *p, double z_in, double z_wall, double nose)
 {
     const struct sw_zone *inner = &p->zones.at[p->n_tip - 1];
     const struct sw_tool *fine = inner->finish.tool;
-    const struct sw_pt foot = {z_in + nose, p->r_stout}, top = {z_in, p->r_stout + nose},
+    const struct sw_pt foot = {z_wall + nose, p->r_stout}, top = {z_wall, p->r_stout + nose},
                        centre = {foot.z, top.r};
     struct sw_contour fillet = {0}, with;
     p->r_beside = p->r_stout;
     if ((sqrt(2) - 1) * nose <= (1 - SW_STRENGTH_LEVELS) * fine->most_depth.value)
         return SW_OK;
-    /* A nose that comes down beside the wall, which stands forward by what is left on it, ends on
-     * the fillet. */
-    const double out = 2 * fine->nose_radius.value + sw_plan_roughed_to(p, inner);
+    /* A nose that comes down as near to the seat as it may ends on the fillet. */
+    const double out = 2 * fine->nose_radius.value + sw_plan_roughed_to(p, inner) - (z_wall - z_in);
     p->r_beside = top.r - sqrt(nose * nose - pow(fmax(0, nose - out), 2));
     if (!sw_contour_add(p->ctx->arena, &fillet, sw_seg_arc(top, foot, centre, 1, SW_TAG_NONE)))
         return SW_MEMORY;
@@ -467,7 +466,7 @@ static enum sw_status rough_stout_tip(struct sw_planner *p, struct sw_fitted too
     SW_TRY(sw_plan_levels(&op, &reach, &how, p->ctx));
     SW_TRY(sw_plan_add(p, op));
     SW_TRY(sw_plan_stock_is_cylinder(p, z_in, p->r_stout));
-    return leave_fillet(p, z_in, nose);
+    return leave_fillet(p, z_in, z_wall, nose);
 }
 
 static enum sw_status rough_stout(struct sw_planner *p, struct sw_fitted strongest, size_t first,
