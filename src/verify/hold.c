@@ -179,6 +179,7 @@ enum sw_status sw_judge_grip(struct sw_judge *judge)
     const struct sw_sim_side *side = side_now(judge);
     judge->fastest = 0;
     judge->neck_r = HUGE_VAL;
+    judge->neck_fastest = 0;
     judge->hung = (struct sw_judge_hung){.neck_r = HUGE_VAL};
     judge->plunge = (struct sw_judge_plunge){0};
     SW_TRY(check_tools(judge, side));
@@ -264,9 +265,14 @@ void sw_judge_watch_neck(struct sw_judge *judge, const struct sw_sim_move *move)
     const struct sw_box *box = &move->removed.box;
     if (!record->neck_z.given)
         return;
+    const double speed = sw_judge_speed(judge, &move->event->state, box->r0);
+    judge->neck_fastest = fmax(judge->neck_fastest, speed);
     if (box->z0 <= record->neck_z.value + NECK_BESIDE &&
         box->z1 >= record->neck_z.value - NECK_BESIDE) {
+        const double before = judge->neck_r;
         judge->neck_r = radius_at_neck(judge);
+        if (judge->neck_r < before)
+            judge->neck_fastest = speed;
         return;
     }
     const double z = sw_judge_part_z(judge, judge->sim->n_sides - 1, (box->z0 + box->z1) / 2);
@@ -354,5 +360,8 @@ enum sw_status sw_judge_side_end(struct sw_judge *judge)
                             "the piece comes off here, but a neck at z %.3f should hold it",
                             side->setup->neck_z.value));
     }
-    return is_off ? SW_OK : check_neck(judge);
+    if (is_off)
+        return SW_OK;
+    SW_TRY(sw_judge_whirl(judge));
+    return check_neck(judge);
 }

@@ -176,6 +176,7 @@ struct sw_judge {
     double turned, run_up;
     struct sw_clock clock;
     double neck_r; /* of this side, after the last cut there; infinite before */
+    double neck_fastest; /* rev/min since it is as thin as that */
     struct sw_judge_hung hung;
     struct sw_judge_plunge plunge;
     struct sw_judge_stretch stretch;
@@ -264,6 +265,9 @@ enum sw_status sw_judge_cut(struct sw_judge *judge, const struct sw_sim_move *mo
 bool sw_judge_is_by_hand(const struct sw_judge *judge, bool is_upper);
 /* The ceiling of the shape, run on at such a tip to where the piece is broken off. */
 enum sw_status sw_judge_ceiling(struct sw_contour *out, const struct sw_judge *judge);
+
+/* Whether what hangs on the neck of this side whirled while that was as thin as it is now. */
+enum sw_status sw_judge_whirl(struct sw_judge *judge);
 
 /* What is left against the shape. */
 enum sw_status sw_judge_compare(struct sw_judge *judge);

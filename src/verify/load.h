@@ -111,6 +111,9 @@ enum sw_status sw_load_judge_rubbing(const struct sw_load_block *block, double c
                                      const struct sw_load_spot *spot, double least_chip,
                                      bool is_pivot);
 
+/** What the bar of this side is held by: machine and holder in series. */
+struct sw_bar_root sw_load_root(const struct sw_judge *judge);
+
 /** z of the nose face of this side [mm]. */
 double sw_load_nose_z(const struct sw_judge *judge);
 

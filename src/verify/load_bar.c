@@ -28,7 +28,7 @@ static struct sw_bar_root root_in_bush(const struct sw_judge *judge, double modu
 
 /* Spindle, holder seat and tool post together, um/N; the grip itself in series with them, which
  * also leans under the moment, urad/(N mm). */
-static struct sw_bar_root root_in_holder(const struct sw_judge *judge)
+struct sw_bar_root sw_load_root(const struct sw_judge *judge)
 {
     const struct sw_holder *holder = judge->sim->side[judge->sim->n_sides - 1].holder;
     const double machine = judge->shop->machine->compliance.value;
@@ -212,7 +212,7 @@ enum sw_status sw_load_bar_to(bool *is_held, double *at, const struct sw_load_bl
                                              b->material->poisson.value};
     const struct sw_bar_root root = judge->sim->side[judge->sim->n_sides - 1].in_bush
                                         ? root_in_bush(judge, material.elastic_modulus)
-                                        : root_in_holder(judge);
+                                        : sw_load_root(judge);
     return sw_bar_build(&load->bar, load->pieces.at, load->pieces.n, &material, &root, SW_BAR_ALL,
                         judge->ctx);
 }

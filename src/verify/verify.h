@@ -40,7 +40,8 @@ enum { SW_VERIFY_MOST_MOVES = 100000 };
     X(PAUSE_WHILE_TURNING, "pause-while-turning",                                                  \
       "a pause for hands while the spindle turns or tools are near")                               \
     X(OVERSPEED, "overspeed", "the spindle is asked for a speed it does not have")                 \
-    X(BAR_WHIP, "bar-whip", "the free bar tail is too long for the speed")                         \
+    X(BAR_WHIP, "bar-whip",                                                                        \
+      "what hangs free, the bar's tail or a piece on its neck, whips at that speed")               \
     X(OVERFEED, "overfeed", "a cut fed much faster than the tool is meant for")                    \
     X(NO_FEED, "no-feed", "a cut without a feed")                                                  \
     X(DEPTH, "depth", "a cut deeper than the tool allows")                                         \
