@@ -463,6 +463,16 @@ in_one_grip("the cone roughed after the neck is", ONE,
 in_one_grip("the neck turned through, a piece that is not to fall", ONE,
             on("replace", "finish neck beyond the lower pivot", r"^G1 X0\.\S+ Z", "G1 X-0.0300 Z"),
             "lost-support")
+def thin_neck(text):
+    """All of its plain length down to a hair, without the way up to the pivot's face."""
+    at = text.find("finish neck beyond the lower pivot", r"^G1 X0\.0\d+ Z-\S+ F")
+    for i in (at, at + 1):
+        text.lines[i] = re.sub(r"X0\.\d+", "X0.0080", text.lines[i])
+    while re.match(r"G[123] X0\.0[0-6]", text.lines[at + 2]):
+        del text.lines[at + 2]
+
+
+in_one_grip("the neck turned down to a hair, on which all of it whirls", ONE, thin_neck, "bar-whip")
 in_one_grip("the neck left as thick as the pivot", ONE,
             on("drop_operation", "rough neck beyond the lower pivot"), "uncut|depth|overstress")
 in_one_grip("sign of Z dropped in an approach behind the hub", ONE,

@@ -5,7 +5,6 @@
 
 #include "geom/tol.h"
 #include "mech/force.h"
-#include "mech/vibrate.h"
 #include "plan/hang.h"
 #include "plan/single.h"
 #include "plan/ways.h"
