@@ -121,8 +121,8 @@ struct sw_plan_neck {
     double cut_stress;       /* by its own last cut, at the high end of the force [MPa] */
     double weight_stress;    /* by what it carries [MPa] */
     double carries_mg;
-    double critical_speed;   /* of what hangs on it, the first [rev/min] */
-    double most_speed;       /* what the spindle may turn while it is thin [rev/min] */
+    double critical_speed; /* of what hangs on it, the first [rev/min] */
+    double most_speed;     /* what the spindle may turn while it is thin [rev/min] */
 };
 
 struct sw_plan_chucking {
@@ -167,9 +167,9 @@ struct sw_plan_way {
     bool is_made;
     const char *refusal; /* why it cannot be made; NULL: it can */
     double seconds;
-    double runout;     /* of one pivot against the other [mm] */
-    double stress;     /* the worst of a planned pass, at the high end of the force [MPa] */
-    double off;        /* how far a last cut may leave a diameter off its size, its path drawn in [mm] */
+    double runout; /* of one pivot against the other [mm] */
+    double stress; /* the worst of a planned pass, at the high end of the force [MPa] */
+    double off; /* how far a last cut may leave a diameter off its size, its path drawn in [mm] */
     size_t n_chuckings;
 };
 enum { SW_PLAN_WAYS = 2 };

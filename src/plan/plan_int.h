@@ -64,9 +64,9 @@ struct sw_plan_left {
  *  beyond the cut (hang.h). */
 struct sw_hang {
     bool is_on;
-    double z_root;          /* where the bar is held, chucking frame: further out than all else */
-    double z_end;           /* the core goes as far out as this */
-    double r_core;          /* what is roughed behind the hub stands no higher beside the zones */
+    double z_root; /* where the bar is held, chucking frame: further out than all else */
+    double z_end;  /* the core goes as far out as this */
+    double r_core; /* what is roughed behind the hub stands no higher beside the zones */
     /* of the zone that is being cut */
     double z_foot, r_foot;  /* from here its slope rises outwards to what is not cut yet */
     double slope;           /* tangent */
@@ -123,7 +123,7 @@ struct sw_planner {
     size_t index;    /* of this chucking */
     double bush_gap; /* > 0: in a bush, the furthest its face is behind a nose centre [mm] */
     struct sw_hang hang;
-    double again;    /* > 0: finished work is cut once more, so deep, and no face is touched [mm] */
+    double again; /* > 0: finished work is cut once more, so deep, and no face is touched [mm] */
 };
 
 /* plan.c */

@@ -412,8 +412,9 @@ static const struct sw_field setup_field[] = {
      .offset = SETUP(tip_by_hand),
      .words = tips,
      .fallback = "none",
-     .sentence = "The tip that no program forms: the piece is broken off at the last side's neck_z, "
-                 "and what stands beyond the tip is taken off by hand."},
+     .sentence =
+         "The tip that no program forms: the piece is broken off at the last side's neck_z, "
+         "and what stands beyond the tip is taken off by hand."},
     {.key = "sides",
      .kind = SW_FIELD_LIST,
      .offset = SETUP(sides),

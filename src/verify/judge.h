@@ -175,7 +175,7 @@ struct sw_judge {
     bool is_turning;
     double turned, run_up;
     struct sw_clock clock;
-    double neck_r; /* of this side, after the last cut there; infinite before */
+    double neck_r;       /* of this side, after the last cut there; infinite before */
     double neck_fastest; /* rev/min since it is as thin as that */
     struct sw_judge_hung hung;
     struct sw_judge_plunge plunge;
