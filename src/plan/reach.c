@@ -141,30 +141,37 @@ bool sw_plan_turns_inwards(const struct sw_tool *tool)
 }
 
 /* Its last cut down to the foot of a shoulder takes what is left there and has its nose in the
- * corner: no less it must be able to stand in. */
-static double least_most_depth(const struct sw_tool *tool)
+ * corner: no less it must be able to stand in. Behind the hub the nose of the levels, which end on
+ * slopes, was in that corner as well, and left its own fillet. */
+static double least_most_depth(const struct sw_planner *p, const struct sw_tool *tool)
 {
-    return tool->nose_radius.value + tool->finish_depth.value;
+    const double nose = tool->nose_radius.value;
+    return nose + tool->finish_depth.value + (p->hang.is_on ? nose : 0);
 }
 
-static bool may_finish(const struct sw_tool *tool)
+static bool may_finish(const struct sw_planner *p, const struct sw_tool *tool)
 {
     const double most = tool->most_depth.value;
-    return sw_plan_turns_inwards(tool) && most > least_most_depth(tool) - SW_TOL_SLIVER;
+    return sw_plan_turns_inwards(tool) && most > least_most_depth(p, tool) - SW_TOL_SLIVER;
 }
 
 static enum sw_status refuse_shallow(struct sw_planner *p, const struct sw_tool *tool)
 {
     const char *hint = sw_arena_printf(
-        p->ctx->arena, "a tool of the same form with a `most_depth` of %.3f mm, or a smaller nose",
-        least_most_depth(tool));
+        p->ctx->arena,
+        p->hang.is_on
+            ? "a point of the left hand with a `most_depth` of %.3f mm, or with a smaller nose; or "
+              "`scheme: reversed`"
+            : "a tool of the same form with a `most_depth` of %.3f mm, or a smaller nose",
+        least_most_depth(p, tool));
     if (!hint)
         return SW_MEMORY;
-    sw_diag_add(p->ctx->diag, SW_ERROR, "plan.shallow-tool", tool->most_depth.at, hint,
-                "%s finishes no corner: it cuts at most %.3f mm deep, and its nose of %.3f mm with "
-                "a last cut of %.3f mm takes more there",
-                tool->name.value, tool->most_depth.value, tool->nose_radius.value,
-                tool->finish_depth.value);
+    sw_diag_add(
+        p->ctx->diag, SW_ERROR, "plan.shallow-tool", tool->most_depth.at, hint,
+        "%s finishes no corner%s: it cuts at most %.3f mm deep, and its nose of %.3f mm with "
+        "a last cut of %.3f mm takes more there",
+        tool->name.value, p->hang.is_on ? " in the grip of the other side" : "",
+        tool->most_depth.value, tool->nose_radius.value, tool->finish_depth.value);
     return SW_CANNOT;
 }
 
@@ -175,7 +182,7 @@ static enum sw_status refuse(struct sw_planner *p, const struct sw_zone *zone,
     /* One with a finer nose was passed over: it may well have reached it. */
     for (size_t i = 0; i < p->shop->tools.n; i++) {
         const struct sw_tool *tool = fitted[i].is;
-        if (sw_plan_turns_inwards(tool) && !may_finish(tool) &&
+        if (sw_plan_turns_inwards(tool) && !may_finish(p, tool) &&
             (!nearest || tool->nose_radius.value < nearest->nose_radius.value))
             return refuse_shallow(p, tool);
     }
@@ -235,7 +242,7 @@ static enum sw_status tell_equals(struct sw_planner *p, const size_t *reached, s
     struct sw_plan_equals *equals = &p->found->equals[p->index];
     equals->n = 0;
     for (size_t t = 0; t < p->shop->tools.n; t++)
-        if (t != favourite && may_finish(fitted[t].is) && reached[t] == reached[favourite] &&
+        if (t != favourite && may_finish(p, fitted[t].is) && reached[t] == reached[favourite] &&
             !SW_VEC_PUSH(p->ctx->arena, equals, fitted[t].is))
             return SW_MEMORY;
     return SW_OK;
@@ -256,7 +263,7 @@ enum sw_status sw_plan_finish_tools(struct sw_planner *p)
     size_t favourite = n_tools;
     for (size_t t = 0; t < n_tools; t++) {
         const struct sw_tool *tool = fitted[t].is;
-        if (!may_finish(tool))
+        if (!may_finish(p, tool))
             continue;
         struct sw_contour locus;
         SW_TRY(sw_plan_locus(&locus, &p->turned, tool, 0, p->ctx));
@@ -276,7 +283,7 @@ enum sw_status sw_plan_finish_tools(struct sw_planner *p)
     for (size_t i = 0; i < n_zones; i++) {
         size_t best = favourite;
         for (size_t t = 0; t < n_tools; t++)
-            if (may_finish(fitted[t].is) && left[best * n_zones + i] > reach_tolerance &&
+            if (may_finish(p, fitted[t].is) && left[best * n_zones + i] > reach_tolerance &&
                 left[t * n_zones + i] < left[best * n_zones + i])
                 best = t;
         struct sw_zone *zone = &p->zones.at[i];

@@ -172,10 +172,13 @@ struct sw_pass_load sw_spring_load(const struct sw_spring *s, double z)
 double sw_spring_room(const struct sw_planner *p, const struct sw_zone *zone)
 {
     const bool is_upper = p->now->end == SW_SIDE_UPPER;
-    /* Its cut begins on what lies further out, finished by then. */
-    const size_t outermost = zone->is_tip || zone->slice > 1 || p->hang.is_on ? zone->first
-                             : is_upper                                       ? zone->first - 1
-                                                                              : zone->first + 1;
+    /* Its cut begins on what lies further out, finished by then; of work that hangs beyond it on
+     * what is not cut yet, but down at the same radius. There the last slice lies outermost. */
+    const bool is_end = zone->first == (is_upper ? 0 : p->staff->n - 1);
+    const bool is_inner = p->hang.is_on ? zone->slice < zone->n_slices : zone->slice > 1;
+    const size_t outermost = zone->is_tip || is_end || is_inner ? zone->first
+                             : is_upper                         ? zone->first - 1
+                                                                : zone->first + 1;
     const size_t low = outermost < zone->last ? outermost : zone->last;
     const size_t high = outermost < zone->last ? zone->last : outermost;
     const double grid = sw_post_step(p->post);
