@@ -51,6 +51,25 @@ static void headline_job(struct sw_doc *out, const struct sw_sheet *sheet)
                sheet->version);
 }
 
+/* Sizes and allowances of a job are those of the rod as it is turned; nothing is left on for what
+ * heat does to a piece. */
+static void say_soft(struct sw_doc *out, const struct sw_material *material)
+{
+    if (!material || material->state.value != SW_STATE_ANNEALED)
+        return;
+    sw_doc_say(out, 0, "  - ",
+               "%s is soft, and so is the staff cut from it: soft pivots wear and bend in use. "
+               "Only what hand work takes is left on. Hardening and tempering change sizes and may "
+               "bend the piece: do not count on its fits or its pivots after heat.",
+               material->name.value);
+    sw_doc_say(out, 0, "  - ",
+               "If it is hardened nevertheless, that is done away from the machine, by the steel "
+               "maker's data sheet and the local rules for heat, fire and fumes: eye and hand "
+               "protection, good ventilation, a lid and an extinguisher fit for burning oil at "
+               "hand, no water near hot oil. Measure every size, straightness and hardness or temper "
+               "colour anew afterwards.");
+}
+
 void sw_sheet_cautions(struct sw_doc *out, const struct sw_sheet *sheet)
 {
     sw_doc_headline(out, "Cautions");
@@ -79,6 +98,7 @@ void sw_sheet_cautions(struct sw_doc *out, const struct sw_sheet *sheet)
         sw_doc_say(out, 0, "  - ",
                    "%s holds lead: keep chips and oil mist off food and skin, wash hands.",
                    material->name.value);
+    say_soft(out, material);
 }
 
 static bool is_proved(const struct sw_control *control, const char *key)
