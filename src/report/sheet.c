@@ -62,12 +62,13 @@ static void say_soft(struct sw_doc *out, const struct sw_material *material)
                "Only what hand work takes is left on. Hardening and tempering change sizes and may "
                "bend the piece: do not count on its fits or its pivots after heat.",
                material->name.value);
-    sw_doc_say(out, 0, "  - ",
-               "If it is hardened nevertheless, that is done away from the machine, by the steel "
-               "maker's data sheet and the local rules for heat, fire and fumes: eye and hand "
-               "protection, good ventilation, a lid and an extinguisher fit for burning oil at "
-               "hand, no water near hot oil. Measure every size, straightness and hardness or temper "
-               "colour anew afterwards.");
+    sw_doc_say(
+        out, 0, "  - ",
+        "If it is hardened nevertheless, that is done away from the machine, by the steel "
+        "maker's data sheet and the local rules for heat, fire and fumes: eye and hand "
+        "protection, good ventilation, a lid and an extinguisher fit for burning oil at "
+        "hand, no water near hot oil. Measure every size, straightness and hardness or temper "
+        "colour anew afterwards.");
 }
 
 void sw_sheet_cautions(struct sw_doc *out, const struct sw_sheet *sheet)
