@@ -14,10 +14,6 @@ static const double past_axis = 0.02;
 /* Plunges side by side move on by this share of the blade's width. */
 static const double plunge_overlap = 0.8;
 
-/* Walls are left this much flatter than the flanks of a point, which would otherwise lie against
- * them along their whole height [rad]: a degree. */
-static const double flank_gap = 0.0174533;
-
 /* Of what a tool may take, a nose fed straight in shall meet no more than this share. */
 static const double plunge_share = 0.85;
 
@@ -37,8 +33,8 @@ static struct sw_tool with_flank_gap(const struct sw_tool *tool)
 {
     struct sw_tool wider = *tool;
     if (tool->kind.value == SW_TOOL_POINT) {
-        wider.cutting_angle.value -= flank_gap;
-        wider.point_angle.value += 2 * flank_gap;
+        wider.cutting_angle.value -= SW_PLAN_FLANK_GAP;
+        wider.point_angle.value += 2 * SW_PLAN_FLANK_GAP;
     }
     return wider;
 }

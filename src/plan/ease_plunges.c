@@ -59,7 +59,7 @@ enum sw_status sw_strength_ease_plunges(struct sw_op *op, const struct sw_planne
 {
     const struct sw_material *material = p->now->stock->is;
     const double yield = material->yield.value, least = sw_cut_least_chip(op->tool, material);
-    for (size_t i = 0; i < op->n_passes; i++) {
+    for (size_t i = 0; i < op->n_passes && !p->bears_all; i++) {
         const struct sw_pt deepest = op->pass[i].run.at[0].b;
         const double r = deepest.r - op->tool->nose_radius.value;
         struct sw_bar bar;

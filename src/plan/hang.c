@@ -4,13 +4,8 @@
 
 #include "geom/tol.h"
 
-/* The slope is left this much flatter than the flank, which would otherwise lie against it along
- * its whole height [rad]: a degree. */
-static const double flank_gap = 0.0174533;
 /* In front of the slope a contour run comes down clear of what levels left on it by this [mm]. */
 static const double foot_spare = 0.01;
-/* What a level is entered by also meets the fillet of the level before it. */
-static const double trough_share = 0.65;
 /* The edge at a zone's end is run on down beyond it by this share of the nose, whose fillet would
  * else stand on it: more than tan 22.5 degrees. */
 static const double run_under = 0.6;
@@ -21,7 +16,7 @@ double sw_hang_slope(const struct sw_tool *tool)
 {
     double low, high;
     sw_tool_flanks(&low, &high, tool);
-    return tan(low - flank_gap);
+    return tan(low - SW_PLAN_FLANK_GAP);
 }
 
 double sw_hang_foot(struct sw_planner *p, const struct sw_zone *zone)
@@ -32,7 +27,7 @@ double sw_hang_foot(struct sw_planner *p, const struct sw_zone *zone)
 
 double sw_hang_depth_share(const struct sw_tool *tool)
 {
-    return fmin(trough_share, sw_plan_deepest_plunge(tool) / tool->most_depth.value);
+    return fmin(SW_PLAN_TROUGH_SHARE, sw_plan_deepest_plunge(tool) / tool->most_depth.value);
 }
 
 /* From AT down beyond the edge there, flat, then up the slope to over the rod, and on there to

@@ -13,6 +13,13 @@
 /* A stretch narrower than this has walls of earlier levels close on both sides: it is entered at
  * feed from above them [mm]. */
 #define SW_PLAN_NARROW 0.12
+/* Walls and slopes are left this much flatter than the flanks of a point, which would otherwise lie
+ * against them along their whole height [rad]: a degree. */
+#define SW_PLAN_FLANK_GAP 0.0174533
+/* In a trough levels begin with a plunge beside a wall. It also meets the fillet that the nose of
+ * the level before left there, and all that it takes at once is to stay within this share of the
+ * tool's depth. */
+#define SW_PLAN_TROUGH_SHARE 0.65
 #define SW_PLAN_ROUGH_LEFT 0.10 /* left on radius behind the hub for the second chucking */
 #define SW_PLAN_LEAD 0.03       /* a finish cut begins this far from where it first touches */
 #define SW_PLAN_LIFT 0.03       /* drawn off from a surface at feed before moving in rapid */

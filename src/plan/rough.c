@@ -31,10 +31,6 @@ static void keep_worst(struct sw_plan_found *found, const struct sw_plan_load *l
     found->has_watched = true;
 }
 
-/* In a trough levels begin with a plunge beside a wall. It also meets the fillet that the nose of
- * the level before left there, and all that it takes at once is to stay within the tool's depth. */
-static const double trough_share = 0.65;
-
 /* At so many places of a zone it is seen what stands over its form. */
 enum { REST_PLACES = 24 };
 
@@ -387,7 +383,7 @@ enum sw_status sw_plan_rough_trough(struct sw_op *op, struct sw_planner *p,
     if (!share)
         return SW_MEMORY;
     share->tool = (struct sw_fitted){op->station, op->tool};
-    share->depth_share = fmin(trough_share, how->depth / op->tool->most_depth.value);
+    share->depth_share = fmin(SW_PLAN_TROUGH_SHARE, how->depth / op->tool->most_depth.value);
     share->reach = *reach;
     share->how = *how;
     share->op = *op;
