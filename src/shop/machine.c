@@ -108,6 +108,35 @@ static const struct sw_table bush_table = {
     "bush", "The guide bush of a sliding headstock.", sizeof(struct sw_machine_bush), bush_fields,
     sizeof bush_fields / sizeof *bush_fields};
 
+#define SECOND(member) .offset = offsetof(struct sw_machine_second, member)
+
+static const struct sw_field second_fields[] = {
+    {.key = "grip", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH, SECOND(grip),
+     .is_required = true, .least = 0.01, .most = 100,
+     .sentence = "The shortest length it holds a piece by."},
+    {.key = "least", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH, SECOND(least),
+     .is_required = true, .least = 0.01, .most = 100,
+     .sentence = "Diameter of the thinnest piece it takes."},
+    {.key = "most", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH, SECOND(most),
+     .is_required = true, .least = 0.01, .most = 100,
+     .sentence = "Diameter of the thickest piece it takes."},
+    {.key = "depth", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH, SECOND(depth),
+     .is_required = true, .least = 0.1, .most = 1000,
+     .sentence = "How far a piece may reach into it, from its front face."},
+    {.key = "nose_diameter", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH,
+     SECOND(nose_diameter), .is_required = true, .least = 0.1, .most = 200,
+     .sentence = "Diameter of its front face."},
+    {.key = "nose_angle", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_ANGLE,
+     SECOND(nose_angle), .least = 0, .most = 89.9, .fallback = "0",
+     .sentence = "Half-angle of the cone behind the front face, from the axis; 0 for a cylinder."},
+    {.key = "nose_length", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH,
+     SECOND(nose_length), .least = 0.05, .most = 200, .fallback = "10",
+     .sentence = "Length of that cone or cylinder."},
+};
+static const struct sw_table second_table = {
+    "second_spindle", "A spindle that faces the first and takes the piece before it is parted.",
+    sizeof(struct sw_machine_second), second_fields, sizeof second_fields / sizeof *second_fields};
+
 static const struct sw_field spindle_fields[] = {
     {.key = "least_speed", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_SPEED,
      .offset = offsetof(struct sw_machine_spindle, least_speed), .is_required = true, .least = 0,
@@ -188,6 +217,13 @@ static const struct sw_field control_fields[] = {
      .sentence = "Whether text in round brackets is read as a comment."},
     {.key = "parameters", .kind = SW_FIELD_TRUTH, CONTROL(parameters), .fallback = "yes",
      .sentence = "Whether # parameters and [ ] expressions are known."},
+    {.key = "second_takes", .kind = SW_FIELD_INTEGER, CONTROL(second_takes), .least = 0,
+     .most = 99,
+     .sentence = "Number of the M word at which the second spindle comes up and takes the piece, "
+                 "turning with it."},
+    {.key = "second_leaves", .kind = SW_FIELD_INTEGER, CONTROL(second_leaves), .least = 0,
+     .most = 99,
+     .sentence = "Number of the M word at which it goes away with what is parted."},
     {.key = "line_length", .kind = SW_FIELD_INTEGER, CONTROL(line_length), .least = 20,
      .most = 4096, .fallback = "256", .sentence = "Most characters the control takes in one line."},
     {.key = "decimals", .kind = SW_FIELD_INTEGER, CONTROL(decimals), .least = 1, .most = 9,
@@ -237,6 +273,10 @@ static const struct sw_field machine_fields[] = {
      .table = &spindle_table, .sentence = "What the spindle can do."},
     {.key = "bush", .kind = SW_FIELD_MAP, MACHINE(bush), .table = &bush_table,
      .sentence = "The guide bush, where the headstock slides."},
+    {.key = "second_spindle", .kind = SW_FIELD_MAP, MACHINE(second_spindle),
+     .table = &second_table,
+     .sentence = "A second spindle, where there is one; the words that move it stand under "
+                 "`control`."},
     {.key = "change", .kind = SW_FIELD_WORD, MACHINE(change), .is_required = true,
      .words = change_words,
      .sentence = "How tools are changed: all stand on the slide, a turret turns, or a hand "
@@ -385,6 +425,54 @@ static void check_stations(struct sw_sense *sense, const struct sw_machine *mach
         check_gang_spread(sense, machine);
 }
 
+/* The M words that the standard has (NISTIR 6556, table 5) mean what they mean there. */
+static bool is_standard_m(long number)
+{
+    return (number >= 0 && number <= 9) || number == 30 || number == 48 || number == 49 ||
+           number == 60;
+}
+
+static void check_second_word(struct sw_sense *sense, const struct sw_number *word)
+{
+    if (word->given && is_standard_m(lround(word->value)))
+        SW_FAULT(sense, "machine.second-word", word->at,
+                 "take the number from the machine's manual",
+                 "M%g is a word of the standard with a meaning of its own", word->value);
+}
+
+static void check_second(struct sw_sense *sense, const struct sw_machine *machine)
+{
+    const struct sw_machine_second *second = &machine->second_spindle;
+    const struct sw_number *takes = &machine->control.second_takes;
+    const struct sw_number *leaves = &machine->control.second_leaves;
+    check_second_word(sense, takes);
+    check_second_word(sense, leaves);
+    if (takes->given != leaves->given)
+        SW_FAULT(sense, "machine.second-word", takes->given ? takes->at : leaves->at,
+                 "write `second_takes` and `second_leaves`",
+                 "a second spindle that takes a piece has to leave with it: one word of the two "
+                 "is missing");
+    else if (takes->given && takes->value == leaves->value)
+        SW_FAULT(sense, "machine.second-word", leaves->at, NULL,
+                 "M%g cannot both bring the second spindle and send it away", leaves->value);
+    if (takes->given && !second->grip.given)
+        SW_FAULT(sense, "machine.second-spindle", takes->at,
+                 "write `second_spindle` with its sizes, or take the words out",
+                 "words move a second spindle that the machine does not have");
+    if (!takes->given && second->grip.given)
+        SW_FAULT(sense, "machine.second-spindle", second->grip.at,
+                 "write `second_takes` and `second_leaves` under `control`",
+                 "no word of the control moves the second spindle");
+    if (second->least.given && second->most.given && second->least.value > second->most.value)
+        SW_FAULT(sense, "machine.second-spindle", second->most.at, NULL,
+                 "the second spindle takes from %g to %g mm, which is nothing", second->least.value,
+                 second->most.value);
+    if (second->grip.given && second->depth.given && second->depth.value < second->grip.value)
+        SW_FAULT(sense, "machine.second-spindle", second->depth.at, NULL,
+                 "a piece reaches %g mm into the second spindle at most, and is held by %g or more",
+                 second->depth.value, second->grip.value);
+}
+
 static bool is_fact(const char *key)
 {
     for (size_t i = 0; i < sw_control_table.n; i++) {
@@ -450,6 +538,7 @@ enum sw_status sw_machine_load(struct sw_machine **out, const char *path, struct
     check_travel(&sense, &machine->travel_z, "travel_z");
     check_spindle(&sense, &machine->spindle);
     check_bush(&sense, machine);
+    check_second(&sense, machine);
     check_stations(&sense, machine);
     check_control(&sense, machine);
     SW_TRY(sw_shop_finish(&sense));

@@ -62,6 +62,10 @@ struct sw_control {
     struct sw_choice tool_call;     /* enum sw_tool_call_kind */
     struct sw_choice incremental_u_w; /* truth: U and W are incremental X and Z */
     struct sw_choice threading;     /* truth: G33 is known, K its lead along Z */
+    struct sw_number second_takes;  /* number of the M word at which the second spindle comes up and
+                                       takes the work, turning with it */
+    struct sw_number second_leaves; /* and of that at which it goes away, with what is parted; both
+                                       not given: no word acts on one */
     struct sw_choice comments;      /* truth: ( ) comments are known */
     struct sw_choice parameters;    /* truth: # parameters and [ ] expressions are known */
     struct sw_number line_length;   /* most characters a line */
@@ -104,6 +108,17 @@ struct sw_machine_bush {
     struct sw_choice catcher;      /* truth: what is parted is caught */
 };
 
+/** A second spindle that faces the first: it comes up along the axis, takes the work by what is
+ *  turned, and carries the piece away when it is parted. None: `grip` is not given. */
+struct sw_machine_second {
+    struct sw_number grip;          /* shortest length it holds by [mm] */
+    struct sw_number least, most;   /* diameters it takes [mm] */
+    struct sw_number depth;         /* how far the work may reach into it, the grip included [mm] */
+    struct sw_number nose_diameter; /* of its front face [mm] */
+    struct sw_number nose_angle;    /* half-angle of the cone behind it, from the axis */
+    struct sw_number nose_length;   /* of that cone [mm] */
+};
+
 struct sw_machine {
     const char *file;
     struct sw_text name;
@@ -118,6 +133,7 @@ struct sw_machine {
     struct sw_number compliance;   /* spindle, holder seat and tool post together [um/N] */
     struct sw_machine_spindle spindle;
     struct sw_machine_bush bush;
+    struct sw_machine_second second_spindle;
     struct sw_choice change;       /* enum sw_change_kind */
     struct sw_number change_repeat; /* how well a tool comes back [mm] */
     struct sw_number change_time;  /* s */

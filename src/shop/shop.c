@@ -31,6 +31,10 @@ static const struct sw_field stock_fields[] = {
      .sentence = "Nominal diameter of the rod."},
     {.key = "length", LENGTH, STOCK(length), .is_required = true, .least = 5, .most = 4000,
      .sentence = "Length of a whole rod."},
+    {.key = "straightness", LENGTH, STOCK(straightness), .least = 0, .most = 50,
+     .fallback = "0.5",
+     .sentence = "How far the rod is bowed over a metre of its length; it counts where the rod is "
+                 "fed out of a guide bush."},
     {.key = "under", LENGTH, STOCK(under), .least = 0, .most = 0.5, .fallback = "0.01",
      .sentence = "How much thinner than nominal the rod may turn out."},
 };

@@ -66,6 +66,7 @@ struct sw_stock {
     struct sw_number diameter; /* mm */
     struct sw_number length;   /* mm */
     struct sw_number under;    /* the rod may be this much under its diameter [mm] */
+    struct sw_number straightness; /* bow of the rod over a metre [mm] */
     const struct sw_material *is; /* resolved */
 };
 

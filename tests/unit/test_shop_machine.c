@@ -51,6 +51,19 @@ static void faults_of_a_machine_are_named_at_their_place(void **state)
     CHECK_ALL(faults);
 }
 
+#define FROM_CHANGE                                                                                \
+    "change: gang\n"                                                                               \
+    "change_repeat: 0.001\n"                                                                       \
+    "stations:\n"                                                                                  \
+    "  - {number: 1}\n"                                                                            \
+    "  - {number: 2, at: {x: 20, z: -15}}\n"                                                       \
+    "control:\n"                                                                                   \
+    "  x: radius\n"                                                                                \
+    "  arcs: yes\n"
+#define WITH_SECOND(sizes, takes, leaves)                                                          \
+    "second_spindle: {grip: 0.3, " sizes ", nose_diameter: 3}\n" FROM_CHANGE                       \
+    "  second_takes: " #takes "\n  second_leaves: " #leaves "\n"
+
 static void contradicting_facts_of_a_control_are_faults(void **state)
 {
     (void)state;
@@ -77,6 +90,34 @@ static void contradicting_facts_of_a_control_are_faults(void **state)
          "lathe.yaml:20:17 error machine.tool-offsets: offsets cannot come with the tool where "
          "T and M6 do not act\n"},
         {MACHINE, MACHINE, "arcs: yes", "tool_offsets: none", ""},
+        {MACHINE, MACHINE, "arcs: yes",
+         "second_takes: 10\n"
+         "  second_leaves: 11",
+         "lathe.yaml:19:17 error machine.second-spindle: words move a second spindle that the "
+         "machine does not have\n"},
+        {MACHINE, MACHINE, "change: gang\n",
+         "second_spindle: {grip: 0.3, least: 0.4, most: 2, depth: 5, nose_diameter: 3}\n"
+         "change: gang\n",
+         "lathe.yaml:12:24 error machine.second-spindle: no word of the control moves the second "
+         "spindle\n"},
+        {MACHINE, MACHINE, "arcs: yes", "second_takes: 10",
+         "lathe.yaml:19:17 error machine.second-word: a second spindle that takes a piece has to "
+         "leave with it: one word of the two is missing\n"
+         "lathe.yaml:19:17 error machine.second-spindle: words move a second spindle that the "
+         "machine does not have\n"},
+        {MACHINE, MACHINE, FROM_CHANGE, WITH_SECOND("least: 0.4, most: 2, depth: 5", 10, 11), ""},
+        {MACHINE, MACHINE, FROM_CHANGE, WITH_SECOND("least: 0.4, most: 2, depth: 5", 3, 3),
+         "lathe.yaml:21:17 error machine.second-word: M3 is a word of the standard with a meaning "
+         "of its own\n"
+         "lathe.yaml:22:18 error machine.second-word: M3 is a word of the standard with a meaning "
+         "of its own\n"
+         "lathe.yaml:22:18 error machine.second-word: M3 cannot both bring the second spindle and "
+         "send it away\n"},
+        {MACHINE, MACHINE, FROM_CHANGE, WITH_SECOND("least: 2.4, most: 2, depth: 0.2", 10, 11),
+         "lathe.yaml:12:47 error machine.second-spindle: the second spindle takes from 2.4 to 2 "
+         "mm, which is nothing\n"
+         "lathe.yaml:12:57 error machine.second-spindle: a piece reaches 0.2 mm into the second "
+         "spindle at most, and is held by 0.3 or more\n"},
         {MACHINE, MACHINE, "arcs: yes", "proved: [x, arks]",
          "lathe.yaml:19:15 error machine.proved: `arks` is no fact of the control that could be "
          "proved\n"},
