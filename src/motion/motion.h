@@ -26,6 +26,7 @@ enum sw_motion_kind {
     SW_MOTION_DWELL,
     SW_MOTION_TOOL,    /* the tool in the spindle's sense changed: state.tool is the new one */
     SW_MOTION_SPINDLE, /* sense or speed changed */
+    SW_MOTION_SECOND,  /* a second spindle takes the work (is_taken), or goes away */
     SW_MOTION_PAUSE,   /* M0 or M1 */
     SW_MOTION_MESSAGE, /* an operator message */
     SW_MOTION_END      /* M2 or M30 */
@@ -63,6 +64,7 @@ struct sw_motion_event {
     bool is_thread;         /* LINE: fed by the turn, in step with the spindle (G33) */
     double seconds;         /* DWELL */
     bool is_optional;       /* PAUSE: M1 */
+    bool is_taken;          /* SECOND */
     const char *text;       /* MESSAGE */
     struct sw_motion_state state;
 };

@@ -104,7 +104,7 @@ static enum sw_status add_m(struct nc_reader *r, const struct nc_word *word)
                                code);
         return sw_nc_fault(
             r, word->at, "block.m-group", NULL, "%s and M%d both choose %s; a line has one of them",
-            sw_nc_m_name(before).text, code, sw_nc_m_group_name((enum nc_m_group)group));
+            sw_nc_m_name(&r->facts, before).text, code, sw_nc_m_group_name((enum nc_m_group)group));
     }
     b->m_groups |= 1u << group;
     b->m[group] = m;

@@ -85,10 +85,14 @@ struct nc_name sw_nc_g_name(enum nc_g g)
     return sw_nc_name_of_g(g_table[g].code);
 }
 
-struct nc_name sw_nc_m_name(enum nc_m m)
+struct nc_name sw_nc_m_name(const struct nc_facts *facts, enum nc_m m)
 {
     struct nc_name name;
-    snprintf(name.text, sizeof name.text, "M%d", m_table[m].code);
+    int code = m_table[m].code;
+    for (int own = 0; code == NC_M_OWN && own < NC_M_CODES; own++)
+        if (facts->m_row[own] == m)
+            code = own;
+    snprintf(name.text, sizeof name.text, "M%d", code);
     return name;
 }
 
@@ -116,7 +120,7 @@ const char *sw_nc_m_group_name(enum nc_m_group group)
     static const char *const name[NC_M_GROUPS] = {
         [NC_STOP] = "how the line ends",        [NC_CHANGE] = "the tool change",
         [NC_SPINDLE] = "the spindle's turning", [NC_COOLANT] = "the coolant",
-        [NC_OVERRIDE] = "the overrides",
+        [NC_OVERRIDE] = "the overrides",        [NC_SECOND] = "what the second spindle does",
     };
     return name[group];
 }
@@ -179,6 +183,8 @@ static bool is_true(const struct sw_control *control, enum nc_fact fact)
         return choice_or(control->spindle_words, 1);
     case NC_FACT_TOOL:
         return choice_or(control->tool_words, 1);
+    case NC_FACT_SECOND:
+        return false; /* by number, in sw_nc_facts */
     }
     return false;
 }
@@ -191,6 +197,14 @@ static char dwell_letter(enum sw_dwell_kind kind)
                                   [SW_DWELL_U_SECONDS] = 'U',
                                   [SW_DWELL_F_SECONDS] = 'F'};
     return letter[kind];
+}
+
+/* A number that the standard has keeps its meaning: such a control is refused when it is loaded. */
+static void add_own(struct nc_facts *facts, const struct sw_number *number, enum nc_m m)
+{
+    const bool is_code = number->given && number->value >= 0 && number->value < NC_M_CODES;
+    if (is_code && facts->m_row[(int)number->value] == NC_M_NONE)
+        facts->m_row[(int)number->value] = (uint8_t)m;
 }
 
 void sw_nc_facts(struct nc_facts *facts, const struct sw_control *control)
@@ -228,6 +242,8 @@ void sw_nc_facts(struct nc_facts *facts, const struct sw_control *control)
     for (int i = 1; i < N_M_ROWS; i++)
         if (is_true(control, m_table[i].fact))
             facts->m_row[m_table[i].code] = (uint8_t)i;
+    add_own(facts, &control->second_takes, NC_M_TAKES);
+    add_own(facts, &control->second_leaves, NC_M_LEAVES);
 }
 
 const struct nc_code *sw_nc_g_kept_out(int code)

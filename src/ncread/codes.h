@@ -31,7 +31,8 @@ enum nc_g_group {
     NC_G_GROUPS
 };
 
-enum nc_m_group { NC_STOP, NC_CHANGE, NC_SPINDLE, NC_COOLANT, NC_OVERRIDE, NC_M_GROUPS };
+/** SECOND is not in the report: words of the machine's builder. */
+enum nc_m_group { NC_STOP, NC_CHANGE, NC_SPINDLE, NC_COOLANT, NC_OVERRIDE, NC_SECOND, NC_M_GROUPS };
 
 #define NC_FEED_KEYS "feed_per_turn, feed_words"
 /* fact, diagnostic code and key under `control:` for a word it keeps out */
@@ -48,7 +49,8 @@ enum nc_m_group { NC_STOP, NC_CHANGE, NC_SPINDLE, NC_COOLANT, NC_OVERRIDE, NC_M_
     X(CLAMP_G50, "control.speed-clamp", "speed_clamp")                                           \
     X(THREAD, "control.threading", "threading")                                                  \
     X(SPINDLE, "control.spindle-words", "spindle_words")                                         \
-    X(TOOL, "control.tool-words", "tool_words")
+    X(TOOL, "control.tool-words", "tool_words")                                                  \
+    X(SECOND, "control.second-spindle", "second_takes, second_leaves")
 
 enum nc_fact {
 #define X(name, code, key) NC_FACT_##name,
@@ -116,7 +118,8 @@ enum nc_fact {
     X(G98_FEED, 980, FEED, FEED_G98, "feed per minute")                                          \
     X(G99_FEED, 990, FEED, TURN_G99, "feed per turn")
 
-/* row, code, group, fact, meaning */
+/* row, code, group, fact, meaning; where the control says the number the code is NC_M_OWN */
+#define NC_M_OWN (-1)
 #define NC_M_LIST(X)                                                                             \
     X(M0, 0, STOP, STANDARD, "a stop")                                                           \
     X(M1, 1, STOP, STANDARD, "an optional stop")                                                 \
@@ -131,7 +134,9 @@ enum nc_fact {
     X(M30, 30, STOP, STANDARD, "end of program")                                                 \
     X(M48, 48, OVERRIDE, STANDARD, "overrides enabled")                                          \
     X(M49, 49, OVERRIDE, STANDARD, "overrides disabled")                                         \
-    X(M60, 60, STOP, STANDARD, "pallet change and stop")
+    X(M60, 60, STOP, STANDARD, "pallet change and stop")                                         \
+    X(M_TAKES, NC_M_OWN, SECOND, SECOND, "a second spindle that takes the piece")                \
+    X(M_LEAVES, NC_M_OWN, SECOND, SECOND, "a second spindle that leaves")
 
 enum nc_g {
     NC_G_NONE,
@@ -166,7 +171,7 @@ struct nc_name {
 };
 struct nc_name sw_nc_g_name(enum nc_g g);
 struct nc_name sw_nc_name_of_g(int ten_times);
-struct nc_name sw_nc_m_name(enum nc_m m);
+struct nc_name sw_nc_m_name(const struct nc_facts *facts, enum nc_m m);
 
 /** What a group chooses, for messages. */
 const char *sw_nc_g_group_name(enum nc_g_group group);

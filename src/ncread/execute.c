@@ -324,6 +324,14 @@ static enum sw_status stop(struct nc_reader *r, enum nc_m code)
     return SW_OK;
 }
 
+static enum sw_status second(struct nc_reader *r, enum nc_m code)
+{
+    struct sw_motion_event *event;
+    SW_TRY(sw_nc_push(r, SW_MOTION_SECOND, &event));
+    event->is_taken = code == NC_M_TAKES;
+    return SW_OK;
+}
+
 enum sw_status sw_nc_execute(struct nc_reader *r)
 {
     const struct nc_block *b = &r->block;
@@ -354,6 +362,8 @@ enum sw_status sw_nc_execute(struct nc_reader *r)
         now->modal.coolant = m != NC_M9;
     if ((m = sw_nc_m(b, NC_OVERRIDE)) != NC_M_NONE) /* 9 */
         now->is_override_on = m == NC_M48;
+    if ((m = sw_nc_m(b, NC_SECOND)) != NC_M_NONE) /* not in the report; before the line moves */
+        SW_TRY(second(r, m));
     const enum nc_g zero = sw_nc_g(b, NC_ZERO);
     if (zero == NC_G4) { /* 10 */
         const bool is_ms = r->facts.dwell == SW_DWELL_P_MILLISECONDS;

@@ -116,6 +116,30 @@ static void a_thread_follows_the_spindle_when_declared(void **state)
     program_free(&p);
 }
 
+static void words_of_a_second_spindle_are_read_as_declared(void **state)
+{
+    (void)state;
+    struct program p = program_new();
+    p.control.second_takes = (struct sw_number){.value = 10, .given = true};
+    p.control.second_leaves = (struct sw_number){.value = 71, .given = true};
+    program_read_clean(&p, "M10\nG0 X1 M71\nM2\n");
+    assert_true(program_nth(&p, SW_MOTION_SECOND, 0)->is_taken);
+    const struct sw_motion_event *leaves = program_nth(&p, SW_MOTION_SECOND, 1);
+    assert_false(leaves->is_taken);
+    assert_int_equal(leaves->line, 2);
+    assert_near(leaves->to.x, 0, 0); /* before the line moves */
+    program_free(&p);
+    p = program_new();
+    p.control.second_takes = (struct sw_number){.value = 10, .given = true};
+    p.control.second_leaves = (struct sw_number){.value = 71, .given = true};
+    program_read(&p, "M71 M10\nM2\n");
+    assert_int_equal(sw_diag_n(p.ctx.diag), 1);
+    assert_string_equal(sw_diag_at(p.ctx.diag, 0)->message,
+                        "M71 and M10 both choose what the second spindle does; a line has one of "
+                        "them");
+    program_free(&p);
+}
+
 static void units_may_be_g70_and_g71(void **state)
 {
     (void)state;
@@ -361,6 +385,7 @@ int main(void)
         cmocka_unit_test(g92_may_limit_the_speed),
         cmocka_unit_test(u_and_w_are_increments_when_declared),
         cmocka_unit_test(a_thread_follows_the_spindle_when_declared),
+        cmocka_unit_test(words_of_a_second_spindle_are_read_as_declared),
         cmocka_unit_test(units_may_be_g70_and_g71),
         cmocka_unit_test(a_dwell_is_written_as_declared),
         cmocka_unit_test(a_tool_word_brings_its_offset_as_declared),
