@@ -19,13 +19,19 @@
 
 enum { SAMPLES = 4 };
 
-static const char *const kind_name[] = {
-    [SW_PATH_COMMENT] = "comment",    [SW_PATH_SECTION] = "section",
-    [SW_PATH_TOOL] = "tool",          [SW_PATH_SPINDLE] = "spindle",
-    [SW_PATH_STOP] = "spindle stop",  [SW_PATH_RAPID] = "rapid",
-    [SW_PATH_LINE] = "line",          [SW_PATH_ARC] = "arc",
-    [SW_PATH_DWELL] = "wait",         [SW_PATH_PAUSE] = "pause",
-    [SW_PATH_CORRECT] = "correction", [SW_PATH_END] = "end"};
+static const char *const kind_name[] = {[SW_PATH_COMMENT] = "comment",
+                                        [SW_PATH_SECTION] = "section",
+                                        [SW_PATH_TOOL] = "tool",
+                                        [SW_PATH_SPINDLE] = "spindle",
+                                        [SW_PATH_STOP] = "spindle stop",
+                                        [SW_PATH_RAPID] = "rapid",
+                                        [SW_PATH_LINE] = "line",
+                                        [SW_PATH_ARC] = "arc",
+                                        [SW_PATH_DWELL] = "wait",
+                                        [SW_PATH_PAUSE] = "pause",
+                                        [SW_PATH_CORRECT] = "correction",
+                                        [SW_PATH_SECOND] = "second spindle",
+                                        [SW_PATH_END] = "end"};
 
 static const char *const read_name[] = {[SW_MOTION_RAPID] = "a rapid move",
                                         [SW_MOTION_LINE] = "a straight feed move",
@@ -33,6 +39,7 @@ static const char *const read_name[] = {[SW_MOTION_RAPID] = "a rapid move",
                                         [SW_MOTION_DWELL] = "a wait",
                                         [SW_MOTION_TOOL] = "a tool change",
                                         [SW_MOTION_SPINDLE] = "a word for the spindle",
+                                        [SW_MOTION_SECOND] = "a word for the second spindle",
                                         [SW_MOTION_PAUSE] = "a stop for the operator",
                                         [SW_MOTION_MESSAGE] = "a message",
                                         [SW_MOTION_END] = "the end of the program"};
@@ -412,6 +419,17 @@ static enum sw_status hold_dwell(struct sw_trial_comparer *c, const struct sw_pa
                   sw_trial_why_dwell(e->seconds, m->seconds));
 }
 
+static enum sw_status hold_second(struct sw_trial_comparer *c, const struct sw_path_event *e)
+{
+    static const char *const way[] = {"the second spindle leaves", "the second spindle takes"};
+    const struct sw_motion_event *m;
+    SW_TRY(take(c, &m, SW_MOTION_SECOND, SW_MOTION_SECOND, way[e->is_on]));
+    if (!m || m->is_taken == e->is_on)
+        return SW_OK;
+    return differ(c, m, way[e->is_on], way[m->is_taken],
+                  "`lines.second_takes` and `lines.second_leaves`: the wrong way round");
+}
+
 static enum sw_status hold_event(struct sw_trial_comparer *c, const struct sw_path_event *e)
 {
     switch (e->kind) {
@@ -433,6 +451,8 @@ static enum sw_status hold_event(struct sw_trial_comparer *c, const struct sw_pa
         return hold_dwell(c, e);
     case SW_PATH_PAUSE:
         return hold_pause(c);
+    case SW_PATH_SECOND:
+        return hold_second(c, e);
     case SW_PATH_CORRECT:
         c->corrected += (e->is_on ? 1 : -1) * c->run->correction[e->correction];
         return SW_OK;

@@ -148,6 +148,8 @@ const char *sw_trial_why_missing(const struct sw_trial_run *run, const struct sw
         return "`lines.dwell`: no wait comes";
     case SW_PATH_PAUSE:
         return "`lines.pause`: no stop comes (M0)";
+    case SW_PATH_SECOND:
+        return "`lines.second_takes`, `lines.second_leaves`: not the M words of `control:`";
     case SW_PATH_SPINDLE:
         return "`lines.spindle_cw`, `spindle_ccw` or `surface_*`";
     case SW_PATH_STOP:

@@ -72,6 +72,12 @@ static bool correct(struct sw_trial_run *run, int which, bool is_on)
                         .kind = SW_PATH_CORRECT, .correction = which, .is_on = is_on});
 }
 
+static bool second(struct sw_trial_run *run, bool is_on)
+{
+    return !run->can.has_second ||
+           add(run, (struct sw_path_event){.kind = SW_PATH_SECOND, .is_on = is_on});
+}
+
 /* A share of the way from the least speed to the most, in whole hundreds where there are any. */
 static double speed_at(const struct sw_machine *machine, double share)
 {
@@ -98,6 +104,7 @@ static bool first_tool(struct sw_trial_run *run)
            go(run, SW_PATH_RAPID, 0.30114, 0.51234, 0) &&
            go(run, SW_PATH_LINE, 0.30114, -0.02131, 0.0083) &&
            add(run, (struct sw_path_event){.kind = SW_PATH_DWELL, .seconds = DWELL_S}) &&
+           second(run, true) && second(run, false) &&
            go(run, SW_PATH_RAPID, 2.03114, -0.02131, 0) &&
            go(run, SW_PATH_RAPID, 2.03114, 1.80713, 0) &&
            add(run, (struct sw_path_event){.kind = SW_PATH_STOP});
@@ -156,6 +163,7 @@ static bool list_unused(struct sw_trial_run *run)
         {run->can.has_pauses, "pauses"},
         {sw_post_has_surface_speed(run->post), "surface speeds"},
         {sw_post_has_corrections(run->post), "corrections in the head"},
+        {run->can.has_second, "a second spindle"},
     };
     for (size_t i = 0; i < sizeof event / sizeof *event; i++)
         if (!event[i].is_used && !SW_VEC_PUSH(arena, &run->found->unused, event[i].what))

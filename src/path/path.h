@@ -30,6 +30,7 @@ enum sw_path_kind {
     SW_PATH_ARC,       /* to, centre, turn, feed */
     SW_PATH_DWELL,     /* seconds */
     SW_PATH_PAUSE,     /* text: program stop for the operator; spindle already stopped */
+    SW_PATH_SECOND,    /* a second spindle takes the work (is_on), or leaves with what is parted */
     SW_PATH_CORRECT,   /* correction number `correction` goes into X (is_on) or out of it */
     SW_PATH_END
 };

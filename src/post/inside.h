@@ -46,7 +46,7 @@ struct sw_post_corrections {
 
 struct sw_post_lines { /* struct sw_text: template lines */
     struct sw_list head, tool_change, section, spindle_cw, spindle_ccw, surface_cw, surface_ccw,
-        stop, dwell, pause, tail;
+        stop, dwell, pause, second_takes, second_leaves, tail;
 };
 
 struct sw_post {
@@ -92,8 +92,9 @@ enum sw_post_place {
     SW_POST_AT_PAUSE = 128,
     SW_POST_AT_TAIL = 256,
     SW_POST_AT_CORRECTION = 512,
-    SW_POST_AT_NUMBER = 1024, /* corrections.x and corrections.called: part of a line */
-    SW_POST_AT_LINES = 1023   /* all but the last */
+    SW_POST_AT_SECOND = 1024,
+    SW_POST_AT_NUMBER = 2048, /* corrections.x and corrections.called: part of a line */
+    SW_POST_AT_LINES = 2047   /* all but the last */
 };
 
 /* What a template line is made into. */

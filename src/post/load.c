@@ -216,6 +216,13 @@ static bool check_sense(const struct sw_post *post, struct sw_ctx *ctx)
             fault(ctx, &is_good, "post.lines", post->surface_speed.at, NULL,
                   "a surface speed needs the lines surface_cw and surface_ccw");
     }
+    if ((lines->second_takes.n > 0) != (lines->second_leaves.n > 0))
+        fault(ctx, &is_good, "post.lines",
+              lines->second_takes.n > 0 ? lines->second_takes.span : lines->second_leaves.span,
+              NULL, "a second spindle needs the lines second_takes and second_leaves");
+    if (lines->second_takes.n > 0 && !sw_post_states_need(post, "second-spindle"))
+        fault(ctx, &is_good, "post.need", lines->second_takes.span, "add second-spindle to `needs`",
+              "the dialect moves a second spindle and does not say that it needs one");
     if (post->arcs.value == SW_POST_ARCS_RADIUS && post->sweep.value > MOST_SWEEP_BY_RADIUS)
         fault(ctx, &is_good, "post.sweep", post->sweep.at, "sweep: 90",
               "arcs by radius are unsound beyond 165 degrees");

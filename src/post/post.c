@@ -48,6 +48,7 @@ struct sw_post_abilities sw_post_abilities(const struct sw_post *post)
         .has_arcs = !is_in_chords || post->chord_error.value > 0,
         .chord_error = is_in_chords ? post->chord_error.value : 0,
         .has_pauses = post->lines.pause.n > 0,
+        .has_second = post->lines.second_takes.n > 0,
         .is_feed_per_turn = post->feed.value == SW_POST_FEED_PER_TURN,
         .feed_step = pow(10, -post->decimals.feed.value),
         .speed_step = pow(10, -post->decimals.speed.value),
@@ -217,6 +218,7 @@ static void check_needs(struct asker *a, const struct sw_control *c)
         c->dwell.value == SW_DWELL_F_SECONDS,
         c->tool_call.value == SW_CALL_WITH_OFFSET,
         c->tool_call.value == SW_CALL_THEN_D,
+        c->second_takes.given,
     };
     for (size_t i = 0; i < a->post->needs.n; i++) {
         const struct sw_text *need = sw_post_item(&a->post->needs, i);

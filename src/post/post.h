@@ -49,6 +49,7 @@ struct sw_post_abilities {
     bool has_arcs;      /* as arcs, or as chords when chord_error is above 0 */
     double chord_error; /* 0: arcs are arcs [mm] */
     bool has_pauses;
+    bool has_second; /* words that move a second spindle */
     bool is_feed_per_turn;
     double feed_step;    /* mm/min or mm per turn */
     double speed_step;   /* rev/min or m/min */

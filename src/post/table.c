@@ -23,6 +23,7 @@ const char *const sw_post_needs[] = {"spindle-words",
                                      "dwell-f-seconds",
                                      "tool-with-offset",
                                      "offset-by-d",
+                                     "second-spindle",
                                      NULL};
 
 static const char *const x_words[] = {"radius", "diameter", NULL};
@@ -130,6 +131,10 @@ static const struct sw_field lines_field[] = {
     {SW_F_TEXTS(struct sw_post_lines, dwell), SW_REQUIRED, SW_MEANS("Wait a while.")},
     {SW_F_TEXTS(struct sw_post_lines, pause), SW_REQUIRED,
      SW_MEANS("Tell the operator something and wait for him.")},
+    {SW_F_TEXTS(struct sw_post_lines, second_takes),
+     SW_MEANS("A second spindle comes up and takes the piece; none: the dialect has no word for it.")},
+    {SW_F_TEXTS(struct sw_post_lines, second_leaves),
+     SW_MEANS("It goes away with what is parted.")},
     {SW_F_TEXTS(struct sw_post_lines, tail), SW_REQUIRED, SW_MEANS("End of a program.")},
 };
 static const struct sw_table lines_table = {
@@ -172,7 +177,7 @@ static const struct sw_field post_field[] = {
      SW_MEANS("What the lines need a control to know: spindle-words, tool-words, parameters, "
               "g20-g21 or g70-g71, g94-g95 or g98-g99, clamp-g50 or clamp-g92, dwell-p-seconds, "
               "dwell-p-milliseconds, dwell-x-seconds, dwell-u-seconds or dwell-f-seconds, "
-              "tool-with-offset or offset-by-d.")},
+              "tool-with-offset or offset-by-d, second-spindle.")},
     {SW_F_TRUTH(struct sw_post, repeat_words), SW_DEFAULT("no"),
      SW_MEANS("Whether X, Z and feed stand in each block even when they have not changed.")},
     {SW_F_INTEGER(struct sw_post, line_length), SW_RANGE(40, 250), SW_DEFAULT("100"),

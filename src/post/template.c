@@ -193,6 +193,8 @@ bool sw_post_check_templates(const struct sw_post *post, struct sw_ctx *ctx)
     check_lines(&c, &lines->stop, SW_POST_AT_STOP);
     check_lines(&c, &lines->dwell, SW_POST_AT_DWELL);
     check_lines(&c, &lines->pause, SW_POST_AT_PAUSE);
+    check_lines(&c, &lines->second_takes, SW_POST_AT_SECOND);
+    check_lines(&c, &lines->second_leaves, SW_POST_AT_SECOND);
     check_lines(&c, &lines->tail, SW_POST_AT_TAIL);
     if (post->corrections.called.value && post->corrections.called.value[0]) {
         check_lines(&c, &post->corrections.head, SW_POST_AT_CORRECTION);

@@ -499,6 +499,15 @@ static enum sw_status write_event(struct writer *w, const struct sw_path_event *
             return broken(w, "pauses while the spindle turns");
         forget(w, true);
         return put_lines(w, &lines->pause);
+    case SW_PATH_SECOND:
+        if (lines->second_takes.n == 0)
+            return refuse(w, SW_CANNOT, "post.second-spindle", w->post->needs.span,
+                          "use a dialect with the lines second_takes and second_leaves, or part to "
+                          "a neck: `parting: to-neck` in the job",
+                          "a second spindle is to take the piece, and the dialect %s has no word "
+                          "for it",
+                          w->post->name);
+        return put_lines(w, e->is_on ? &lines->second_takes : &lines->second_leaves);
     case SW_PATH_CORRECT:
         return write_correction(w, e);
     case SW_PATH_END:

@@ -86,6 +86,30 @@ static void turning_writes_diameters_and_feeds_per_turn(void **state)
     sw_test_ctx_free(&ctx);
 }
 
+static void a_second_spindle_takes_before_the_cut_and_leaves_after_it(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    struct sw_machine machine = sample_turning_machine();
+    machine.control.parameters.value = 0;
+    machine.control.line_length.value = 80;
+    machine.control.second_takes = (struct sw_number){.value = 10, .given = true};
+    machine.control.second_leaves = (struct sw_number){.value = 11, .given = true};
+    struct sw_path path = {.stem = "second"};
+    sample_text(&path, &ctx, SW_PATH_SECTION, "part through");
+    sample_tool(&path, &ctx, 3);
+    sample_spindle(&path, &ctx, 3000, false);
+    sample_rapid(&path, &ctx, -5, 2);
+    sample_add(&path, &ctx, SW_PATH_SECOND)->is_on = true;
+    sample_line(&path, &ctx, -5, -0.02, 0.004);
+    sample_rapid(&path, &ctx, -5, 2);
+    sample_add(&path, &ctx, SW_PATH_SECOND);
+    sample_add(&path, &ctx, SW_PATH_STOP);
+    sample_add(&path, &ctx, SW_PATH_END);
+    write_and_compare("turning-two-spindles", &machine, &path, 1, &ctx);
+    sw_test_ctx_free(&ctx);
+}
+
 static void turning_corrects_diameters_by_twice_the_number_on_radius(void **state)
 {
     (void)state;
@@ -196,6 +220,7 @@ int main(void)
         cmocka_unit_test(file_per_tool_splits_before_the_lines_that_announce_the_tool),
         cmocka_unit_test(motion_only_stops_where_hands_are_wanted),
         cmocka_unit_test(turning_writes_diameters_and_feeds_per_turn),
+        cmocka_unit_test(a_second_spindle_takes_before_the_cut_and_leaves_after_it),
         cmocka_unit_test(turning_corrects_diameters_by_twice_the_number_on_radius),
         cmocka_unit_test(turning_clamps_a_surface_speed),
         cmocka_unit_test(numbered_blocks_stand_between_percent_signs),

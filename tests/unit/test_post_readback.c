@@ -153,6 +153,9 @@ static void compare_event(struct comparer *c, const struct sw_path_event *e)
             assert_int_equal(take(c, SW_MOTION_TOOL)->state.tool, c->station);
         break;
     }
+    case SW_PATH_SECOND:
+        assert_int_equal(take(c, SW_MOTION_SECOND)->is_taken, e->is_on);
+        break;
     case SW_PATH_CORRECT:
         c->correction = e->is_on ? c->corrected_by : 0;
         c->is_placed = false;

@@ -159,6 +159,35 @@ static void a_correction_is_refused_where_there_are_none(void **state)
     sw_test_ctx_free(&ctx);
 }
 
+static void a_second_spindle_is_refused_without_a_word_for_it(void **state)
+{
+    (void)state;
+    struct sw_ctx ctx = sw_test_ctx();
+    const struct sw_post *post = sample_dialect("strict", &ctx);
+    struct sw_path path = {.stem = "second"};
+    sample_tool(&path, &ctx, 1);
+    sample_add(&path, &ctx, SW_PATH_SECOND)->is_on = true;
+    end(&path, &ctx);
+    write_and_expect(
+        post, &path, SW_CANNOT,
+        "a second spindle is to take the piece, and the dialect strict has no word for "
+        "it",
+        &ctx);
+    sw_test_ctx_free(&ctx);
+    load_and_expect("half.yaml",
+                    "format: post/1\nsays: half\nextends: strict\nneeds: [parameters]\n"
+                    "lines: {second_takes: [M10]}\n",
+                    "half.yaml:5:23: error: a second spindle needs the lines second_takes and "
+                    "second_leaves\n"
+                    "    lines: {second_takes: [M10]}\n"
+                    "                          ^\n"
+                    "half.yaml:5:23: error: the dialect moves a second spindle and does not say "
+                    "that it needs one\n"
+                    "    lines: {second_takes: [M10]}\n"
+                    "                          ^\n"
+                    "    hint: add second-spindle to `needs`\n");
+}
+
 static void a_station_beyond_the_systems_is_refused(void **state)
 {
     (void)state;
@@ -256,25 +285,26 @@ static void a_path_that_breaks_its_rules_is_an_internal_error(void **state)
 static void an_unknown_placeholder_is_shown_with_the_known_ones(void **state)
 {
     (void)state;
-    load_and_expect(
-        "typo.yaml",
-        "format: post/1\n"
-        "says: a slip\n"
-        "extends: strict\n"
-        "lines:\n"
-        "  dwell:\n"
-        "    - \"G4 P{secnds}\"\n"
-        "    - G4 X{speed}\n",
-        "typo.yaml:6:12: error: `{secnds}` is no placeholder\n"
-        "        - \"G4 P{secnds}\"\n"
-        "               ^~~~~~~~\n"
-        "    hint: known here: {comment}, {message}, {name}, {units}, {tool}, {tool_call}, {system}, "
-        "{system_index}, {origin_parameter}, {seconds}, {milliseconds}\n"
-        "typo.yaml:7:11: error: `{speed}` is not known in this place\n"
-        "        - G4 X{speed}\n"
-        "              ^~~~~~~\n"
-        "    hint: known here: {comment}, {message}, {name}, {units}, {tool}, {tool_call}, {system}, "
-        "{system_index}, {origin_parameter}, {seconds}, {milliseconds}\n");
+    load_and_expect("typo.yaml",
+                    "format: post/1\n"
+                    "says: a slip\n"
+                    "extends: strict\n"
+                    "lines:\n"
+                    "  dwell:\n"
+                    "    - \"G4 P{secnds}\"\n"
+                    "    - G4 X{speed}\n",
+                    "typo.yaml:6:12: error: `{secnds}` is no placeholder\n"
+                    "        - \"G4 P{secnds}\"\n"
+                    "               ^~~~~~~~\n"
+                    "    hint: known here: {comment}, {message}, {name}, {units}, {tool}, "
+                    "{tool_call}, {system}, "
+                    "{system_index}, {origin_parameter}, {seconds}, {milliseconds}\n"
+                    "typo.yaml:7:11: error: `{speed}` is not known in this place\n"
+                    "        - G4 X{speed}\n"
+                    "              ^~~~~~~\n"
+                    "    hint: known here: {comment}, {message}, {name}, {units}, {tool}, "
+                    "{tool_call}, {system}, "
+                    "{system_index}, {origin_parameter}, {seconds}, {milliseconds}\n");
 }
 
 static void words_of_people_stay_in_comments(void **state)
@@ -422,6 +452,7 @@ int main(void)
         cmocka_unit_test(an_arc_that_rounding_would_spoil_is_refused),
         cmocka_unit_test(a_feed_that_rounds_to_nothing_is_refused),
         cmocka_unit_test(a_correction_is_refused_where_there_are_none),
+        cmocka_unit_test(a_second_spindle_is_refused_without_a_word_for_it),
         cmocka_unit_test(a_station_beyond_the_systems_is_refused),
         cmocka_unit_test(a_line_that_is_too_long_is_refused),
         cmocka_unit_test(a_path_that_breaks_its_rules_is_an_internal_error),
