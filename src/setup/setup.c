@@ -218,6 +218,48 @@ static const struct sw_table run_table = {
     .n = sizeof run_field / sizeof *run_field,
 };
 
+#define SECOND(member) offsetof(struct sw_setup_second, member)
+static const struct sw_field second_field[] = {
+    {.key = "section",
+     .kind = SW_FIELD_TEXT,
+     .offset = SECOND(section),
+     .is_required = true,
+     .sentence = "What it takes the piece by: the name of a section of the staff."},
+    {.key = "diameter",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = SECOND(diameter),
+     .is_required = true,
+     .least = 0.01,
+     .most = 50,
+     .sentence = "The diameter it closes on."},
+    {.key = "length",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = SECOND(length),
+     .is_required = true,
+     .least = 0.01,
+     .most = 1000,
+     .sentence = "The length it grips, from its front face on."},
+    {.key = "nose_z",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_LENGTH,
+     .offset = SECOND(nose_z),
+     .is_required = true,
+     .least = -FARTHEST,
+     .most = FARTHEST,
+     .sentence =
+         "Where its front face stands while it holds, measured from the finished end face."},
+};
+
+static const struct sw_table second_table = {
+    .name = "second",
+    .sentence = "A second spindle that takes the piece before it is parted.",
+    .size = sizeof(struct sw_setup_second),
+    .field = second_field,
+    .n = sizeof second_field / sizeof *second_field,
+};
+
 static const struct sw_field side_field[] = {
     {.key = "name",
      .kind = SW_FIELD_TEXT,
@@ -316,6 +358,12 @@ static const struct sw_field side_field[] = {
      .most = 1000,
      .sentence = "Where the piece is broken off by hand afterwards; absent when the program parts "
                  "it through."},
+    {.key = "second",
+     .kind = SW_FIELD_MAP,
+     .offset = SIDE(second),
+     .table = &second_table,
+     .sentence = "What a second spindle takes the piece by before it is parted; absent when none "
+                 "comes up."},
     {.key = "bush_z",
      .kind = SW_FIELD_NUMBER,
      .quantity = SW_QUANTITY_LENGTH,
@@ -530,6 +578,9 @@ static enum sw_status check(const struct sw_setup *setup, struct sw_ctx *ctx)
         if (s->neck_z.given && s->neck_z.value <= s->nose_z.value)
             fault(ctx, &is_wrong, s->neck_z.at, "neck_z is larger than nose_z",
                   "the neck lies inside the holder");
+        if (s->neck_z.given && s->second.section.given)
+            fault(ctx, &is_wrong, s->second.section.at, "take out neck_z, or second",
+                  "what a second spindle takes is parted through, not broken off at a neck");
         check_run(setup, s, &is_wrong, ctx);
         if (s->programs.n == 0)
             fault(ctx, &is_wrong, s->programs.span, "list its files in the order they run",

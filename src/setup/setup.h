@@ -62,6 +62,14 @@ struct sw_setup_run {
     struct sw_list pieces;          /* struct sw_setup_piece, in the order they are cut */
 };
 
+/** What a second spindle takes the piece by before it is parted. */
+struct sw_setup_second {
+    struct sw_text section;
+    struct sw_number diameter; /* as it closes on it [mm] */
+    struct sw_number length;   /* gripped [mm] */
+    struct sw_number nose_z;   /* its front face while it holds, chucking frame */
+};
+
 /** One chucking. */
 struct sw_setup_side {
     struct sw_text name;      /* "side 1" */
@@ -80,6 +88,7 @@ struct sw_setup_side {
     struct sw_setup_run run;  /* `run.pieces` not given: one piece is made */
     struct sw_number neck_z;  /* where the piece is broken off afterwards, chucking frame; absent:
                                  the program parts it through */
+    struct sw_setup_second second; /* `section` not given: no second spindle comes up */
     struct sw_number bush_z;  /* machine Z at which the front face of the guide bush stands at z = 0;
                                  absent on a bench lathe */
     struct sw_number park_x;  /* where the controlled point stands before the program, machine frame */

@@ -79,6 +79,17 @@ static void write_work(struct sw_emit *emit, const struct sw_setup_side *side)
         sw_emit_comment(emit, "The piece is broken off here by hand afterwards.");
         write_length(emit, "neck_z", &side->neck_z);
     }
+    if (side->second.section.given) {
+        sw_emit_comment(emit, "The second spindle takes the piece by this before it is parted; its "
+                              "front face");
+        sw_emit_comment(emit, "then stands at nose_z.");
+        sw_emit_open(emit, "second");
+        sw_emit_text(emit, "section", text_of(&side->second.section));
+        write_length(emit, "diameter", &side->second.diameter);
+        write_length(emit, "length", &side->second.length);
+        write_length(emit, "nose_z", &side->second.nose_z);
+        sw_emit_close(emit);
+    }
     if (side->bush_z.given) {
         sw_emit_comment(emit, "Machine Z at which the finished end face is flush with the front "
                               "face of");

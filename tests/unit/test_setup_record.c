@@ -19,6 +19,11 @@ static void what_is_written_is_read_back(void **state)
     lathe.setup.sides.n = 2;
     lathe.setup.stone = (struct sw_number){.value = 0.004, .given = true};
     lathe.side[0].neck_z = (struct sw_number){.value = -4.7512, .given = true};
+    lathe.side[1].second =
+        (struct sw_setup_second){.section = {.value = "roller seat", .given = true},
+                                 .diameter = {.value = 0.54125, .given = true},
+                                 .length = {.value = 0.61, .given = true},
+                                 .nose_z = {.value = -1.47, .given = true}};
     lathe.record[1][2].zero_x.value = -3.12345;
     struct sw_buf text = {0};
     sw_setup_write(&lathe.setup, &text);
@@ -31,6 +36,11 @@ static void what_is_written_is_read_back(void **state)
     assert_near(side[0].neck_z.value, -4.7512, 0);
     assert_true(side[0].rod_diameter.given && !side[1].rod_diameter.given);
     assert_false(side[1].neck_z.given);
+    assert_false(side[0].second.section.given);
+    assert_string_equal(side[1].second.section.value, "roller seat");
+    assert_near(side[1].second.diameter.value, 0.54125, 0);
+    assert_near(side[1].second.length.value, 0.61, 0);
+    assert_near(side[1].second.nose_z.value, -1.47, 0);
     assert_int_equal(side[0].end.value, 0);
     assert_int_equal(side[1].end.value, 1);
     const struct sw_setup_program *program = side[1].programs.at;
@@ -82,6 +92,9 @@ static void a_record_that_does_not_hold_together_is_refused(void **state)
            "      - {station: 2, tool: u, zero_x: 1, zero_z: 3, system: 1}\n",
            "share this coordinate system");
     refuse(HEAD SIDE ROD STATIONS "    speed: 3\n", "speed");
+    refuse(HEAD SIDE ROD "    neck_z: -5\n    second: {section: s, diameter: 1, length: 1, nose_z: "
+                         "-2}\n" STATIONS,
+           "not broken off at a neck");
 }
 
 #define PROGRAM "      - file: a.nc\n"
