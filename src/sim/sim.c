@@ -114,23 +114,23 @@ static const struct sw_holder *find_holder(const struct sw_shop *shop, const str
     return NULL;
 }
 
-/* Face, cone behind it, and a cylinder on from there. */
-static enum sw_status draw_front(struct sw_convex *out, double face, double r, double angle,
-                                 double length, struct sw_arena *arena)
+/* Face, cone behind it, and a cylinder on from there; BACK -1: towards the headstock, +1: away. */
+static enum sw_status draw_front(struct sw_convex *out, double face, int back, double r,
+                                 double angle, double length, struct sw_arena *arena)
 {
     const double wide = r + length * tan(fmax(0, angle));
     const struct sw_pt points[] = {{face, r},
-                                   {face - length, wide},
-                                   {face - BEHIND, wide},
-                                   {face - BEHIND, -wide},
-                                   {face - length, -wide},
+                                   {face + back * length, wide},
+                                   {face + back * BEHIND, wide},
+                                   {face + back * BEHIND, -wide},
+                                   {face + back * length, -wide},
                                    {face, -r}};
     return sw_convex_hull(out, points, sizeof points / sizeof *points, arena) ? SW_OK : SW_MEMORY;
 }
 
 static enum sw_status draw_bush(struct sw_sim *sim, const struct sw_machine_bush *bush)
 {
-    return draw_front(&sim->nose, 0, bush->nose_diameter.value / 2, bush->nose_angle.value,
+    return draw_front(&sim->nose, 0, -1, bush->nose_diameter.value / 2, bush->nose_angle.value,
                       bush->nose_length.value, sim->ctx->arena);
 }
 
@@ -142,9 +142,21 @@ static enum sw_status draw_nose(struct sw_sim *sim, const struct sw_sim_side *si
         return draw_bush(sim, &sim->shop->machine->bush);
     if (holder == NULL || !(holder->nose_diameter.value > 0))
         return SW_OK;
-    return draw_front(&sim->nose, side->setup->nose_z.value, holder->nose_diameter.value / 2,
+    return draw_front(&sim->nose, side->setup->nose_z.value, -1, holder->nose_diameter.value / 2,
                       holder->nose_angle.value, fmax(0, holder->nose_length.value),
                       sim->ctx->arena);
+}
+
+static enum sw_status draw_second(struct sw_sim *sim, const struct sw_sim_side *side)
+{
+    const struct sw_machine_second *second = &sim->shop->machine->second_spindle;
+    sim->second = (struct sw_convex){0};
+    sim->is_second_on = false;
+    if (!side->setup->second.section.given || !second->grip.given)
+        return SW_OK;
+    return draw_front(&sim->second, side->setup->second.nose_z.value, 1,
+                      second->nose_diameter.value / 2, second->nose_angle.value,
+                      second->nose_length.value, sim->ctx->arena);
 }
 
 static enum sw_status clamp_work(struct sw_sim *sim, struct sw_sim_side *side)
@@ -203,6 +215,7 @@ enum sw_status sw_sim_begin_side(struct sw_sim *sim)
         side->n_tools++;
     }
     SW_TRY(draw_nose(sim, side));
+    SW_TRY(draw_second(sim, side));
     SW_TRY(clamp_work(sim, side));
     look_at_grip(sim, side);
     sim->n_sides++;

@@ -50,6 +50,7 @@ enum sw_sim_contact_kind {
     SW_SIM_BODY,       /* body or holder block meets the work */
     SW_SIM_NEIGHBOUR,  /* another tool on the slide meets the work */
     SW_SIM_NOSE,       /* anything on the slide meets the nose of the holder */
+    SW_SIM_SECOND,     /* or, while it holds the work, that of the second spindle */
     SW_SIM_LOOSE       /* the edge cuts where a piece was that has fallen */
 };
 
@@ -61,7 +62,8 @@ struct sw_sim_contact {
     struct sw_pt at; /* where, as good as it is known */
 };
 
-/** One straight or circular move, or a tool change (a move without length). */
+/** One straight or circular move, or, as a move without length, a tool change or a second spindle
+ *  that takes the work. */
 struct sw_sim_move {
     const struct sw_motion_event *event;
     size_t program; /* as counted by sw_sim_run */
@@ -108,6 +110,9 @@ struct sw_sim {
     size_t n_programs;        /* run */
     struct sw_convex nose;    /* of this side; empty when the holder says nothing of it. Of a guide
                                  bush: z = 0 at its face, which the tools keep their z to */
+    struct sw_convex second;  /* nose of the second spindle where it holds the work of this side;
+                                 empty when none does */
+    bool is_second_on;        /* it holds it now */
     SW_VEC(struct sw_sim_move) moves;
     SW_VEC(struct sw_sim_contact) contacts;
     SW_VEC(struct sw_sim_loose) loose;

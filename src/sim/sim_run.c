@@ -83,15 +83,15 @@ static struct sw_sweep seen_from_bush(const struct sw_sim *sim, const struct sw_
     return (struct sw_sweep){.from = {z, path.r0}, .to = {z, path.r1}};
 }
 
-/* Try one outline of a tool against the nose. */
-static enum sw_status try_nose(bool *out, const struct sw_sim *sim,
+/* Try one outline of a tool against a nose. */
+static enum sw_status try_nose(bool *out, const struct sw_convex *front,
                                const struct sw_outline *outline, const struct sw_sweep *sweep)
 {
     *out = false;
     const struct sw_convex *shape = sw_outline_touch(outline);
-    if (sim->nose.n == 0 || shape->n == 0)
+    if (front->n == 0 || shape->n == 0)
         return SW_OK;
-    const struct sw_box nose = sw_convex_box(&sim->nose), path = sw_sweep_box(sweep);
+    const struct sw_box nose = sw_convex_box(front), path = sw_sweep_box(sweep);
     const struct sw_box own = sw_convex_box(shape);
     const struct sw_box reach = {path.z0 + own.z0, path.r0 + own.r0, path.z1 + own.z1,
                                  path.r1 + own.r1};
@@ -108,7 +108,7 @@ static enum sw_status try_nose(bool *out, const struct sw_sim *sim,
     for (size_t i = 0; i < n && !*out; i++) {
         const struct sw_convex swept =
             sw_convex_sweep(points, shape, sw_sweep_at(sweep, i, n), sw_sweep_at(sweep, i + 1, n));
-        *out = sw_convex_overlaps(&swept, &sim->nose, 0);
+        *out = sw_convex_overlaps(&swept, front, 0);
     }
     sw_arena_free(arena);
     return SW_OK;
@@ -123,20 +123,25 @@ static enum sw_status try_tool(struct sw_sim *sim, size_t index, const struct sw
     const struct sw_sim_tool *tool = &side_now(sim)->tool[index];
     const struct sw_sim_side *side = side_now(sim);
     const struct sw_sweep from_nose = side->in_bush ? seen_from_bush(sim, tool, sweep) : *sweep;
-    bool meets_work = false, meets_nose = false;
+    bool meets_work = false, meets_nose = false, meets_second = !sim->is_second_on;
     struct sw_pt place = sweep->to;
     for (size_t i = 0; i <= tool->n_bodies; i++) {
         const struct sw_outline *outline = i == 0 ? tool->edge : tool->body[i - 1];
         if (!meets_work && (tried == TRY_ALL || (tried == TRY_BODIES && i > 0)))
             SW_TRY(sim->kernel->touches(&meets_work, &place, sim->work, outline, sweep));
         if (!meets_nose)
-            SW_TRY(try_nose(&meets_nose, sim, outline, &from_nose));
+            SW_TRY(try_nose(&meets_nose, &sim->nose, outline, &from_nose));
+        if (!meets_second)
+            SW_TRY(try_nose(&meets_second, &sim->second, outline, sweep));
     }
     if (meets_work)
         SW_TRY(add_contact(sim, kind, index, place));
     if (meets_nose)
         SW_TRY(add_contact(sim, SW_SIM_NOSE, index,
                            (struct sw_pt){nose_face(side, tool, sweep->to.z), sweep->to.r}));
+    if (meets_second && sim->is_second_on)
+        SW_TRY(add_contact(sim, SW_SIM_SECOND, index,
+                           (struct sw_pt){side->setup->second.nose_z.value, sweep->to.r}));
     return SW_OK;
 }
 
@@ -380,11 +385,11 @@ static enum sw_status run_move(struct sw_sim *sim, const struct sw_motion_event 
     return move->removed.may_part ? take_fallen(sim) : SW_OK;
 }
 
-/* A tool that comes to stand where it was changed: a move without length. */
-static enum sw_status run_change(struct sw_sim *sim, const struct sw_motion_event *event)
+/* A tool that stands where the last move ended: a move without length. */
+static enum sw_status stand(struct sw_sim *sim, const struct sw_motion_event *event)
 {
     const size_t index = sw_sim_tool_in_use(sim, &event->state);
-    if (index == SW_SIM_NO_TOOL || all_move_along(sim) || sim->last == NULL)
+    if (index == SW_SIM_NO_TOOL || sim->last == NULL)
         return SW_OK;
     const struct sw_motion_pt at = sim->last->to;
     const struct sw_sim_tool *tool = &side_now(sim)->tool[index];
@@ -394,6 +399,25 @@ static enum sw_status run_change(struct sw_sim *sim, const struct sw_motion_even
     if (!SW_VEC_PUSH(sim->ctx->arena, &sim->moves, move))
         return SW_MEMORY;
     return try_tool(sim, index, &move.sweep, TRY_ALL, SW_SIM_BODY);
+}
+
+/* A tool that comes to stand where it was changed. */
+static enum sw_status run_change(struct sw_sim *sim, const struct sw_motion_event *event)
+{
+    return all_move_along(sim) ? SW_OK : stand(sim, event);
+}
+
+/* The second spindle comes up along the axis: what is beside its place then was beside its way. */
+static enum sw_status run_second(struct sw_sim *sim, const struct sw_motion_event *event)
+{
+    sim->is_second_on = event->is_taken;
+    if (!event->is_taken || sim->last == NULL)
+        return SW_OK;
+    struct sw_motion_event here = *event;
+    here.from = here.to = sim->last->to;
+    SW_TRY(stand(sim, event));
+    return try_neighbours(sim, sw_sim_tool_in_use(sim, &event->state), &here, TRY_NOTHING,
+                          SW_SIM_NEIGHBOUR);
 }
 
 void sw_sim_begin_program(struct sw_sim *sim)
@@ -412,6 +436,9 @@ enum sw_status sw_sim_step(struct sw_sim *sim, const struct sw_motion_event *eve
         break;
     case SW_MOTION_TOOL:
         SW_TRY(run_change(sim, event));
+        break;
+    case SW_MOTION_SECOND:
+        SW_TRY(run_second(sim, event));
         break;
     default:
         break;

@@ -156,6 +156,12 @@ struct sw_judge_stretch {
     double low, high;    /* likewise, to the left of it */
 };
 
+/* The second spindle in this side. */
+struct sw_judge_second {
+    const struct sw_motion_event *taken; /* holds since this; NULL: does not */
+    size_t n_loose;                      /* pieces that had fallen by then */
+};
+
 struct sw_judge {
     const struct sw_verify_watch *watch; /* NULL: none */
     bool by_line;                        /* the loads of each line are asked for */
@@ -182,6 +188,7 @@ struct sw_judge {
     struct sw_judge_stretch stretch;
     struct sw_judge_load load;
     struct sw_judge_slide slide;
+    struct sw_judge_second second;
     SW_VEC(struct sw_judge_kept) kept;
 };
 
@@ -242,6 +249,10 @@ enum sw_status sw_judge_bush(struct sw_judge *judge, const struct sw_motion_even
 /** How far out the bar is held while the face of the bush stands at FACE on it: no further than it
  *  is whole (chucking frame). */
 double sw_judge_bush_holds_to(const struct sw_judge *judge, double face);
+/** A second spindle (second.c): what it takes, and what moves while both hold the work. After sim's
+ *  step; N_LOOSE: pieces that had fallen before it. */
+enum sw_status sw_judge_second(struct sw_judge *judge, const struct sw_motion_event *event,
+                               size_t n_loose);
 enum sw_status sw_judge_side_end(struct sw_judge *judge);
 
 /** Is what fell a part of the staff, and not an end faced off? Without a shape every piece is. */

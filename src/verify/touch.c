@@ -108,10 +108,10 @@ static enum sw_status one_contact(struct sw_judge *judge, const struct sw_sim_co
     enum sw_finding_code code = SW_FINDING_HOLDER_RUBS;
     if (contact->kind == SW_SIM_RAPID || contact->kind == SW_SIM_RAPID_BEND)
         code = SW_FINDING_RAPID_INTO_STOCK;
-    if (contact->kind == SW_SIM_NOSE)
+    if (contact->kind == SW_SIM_NOSE || contact->kind == SW_SIM_SECOND)
         code = SW_FINDING_NOSE_TOUCHES;
     struct sw_finding finding = sw_judge_at(judge, code, SW_ERROR, event);
-    if (contact->kind != SW_SIM_NOSE)
+    if (code != SW_FINDING_NOSE_TOUCHES)
         finding.z = sw_judge_part_z(judge, move->side, z);
     switch (contact->kind) {
     case SW_SIM_RAPID:
@@ -136,6 +136,11 @@ static enum sw_status one_contact(struct sw_judge *judge, const struct sw_sim_co
         return sw_judge_add(judge, finding, key,
                             "%s touches the nose of the %s, whose face stands at z %.3f", name,
                             judge->sim->side[move->side].in_bush ? "guide bush" : "holder", z);
+    case SW_SIM_SECOND:
+        return sw_judge_add(judge, finding, key,
+                            "%s touches the nose of the second spindle, whose face stands at z "
+                            "%.3f",
+                            name, z);
     case SW_SIM_LOOSE:
     default:
         return lost(judge, contact, event);

@@ -66,7 +66,7 @@ static enum sw_status run_program(struct sw_judge *judge)
         if (judge->watch != NULL)
             SW_TRY(judge->watch->before(judge->program_now, i, judge->verdict, judge->watch->user));
         const struct sw_motion_event *event = &program->motion->at[i];
-        const size_t n_contacts = sim->contacts.n;
+        const size_t n_contacts = sim->contacts.n, n_fallen = sim->loose.n;
         if (!sw_judge_stretch_goes_on(judge, event))
             SW_TRY(sw_judge_stretch_end(judge));
         SW_TRY(sw_sim_step(sim, event));
@@ -75,6 +75,7 @@ static enum sw_status run_program(struct sw_judge *judge)
         if (is_move(event))
             sw_judge_slide(judge, event);
         SW_TRY(sw_judge_drive(judge, event));
+        SW_TRY(sw_judge_second(judge, event, n_fallen));
         if (is_move(event)) {
             if (judge->stretch.n == 0)
                 SW_TRY(sw_judge_load(judge, &sim->moves.at[sim->moves.n - 1],
@@ -115,6 +116,7 @@ static enum sw_status run_side(struct sw_judge *judge, const struct sw_setup_sid
     SW_TRY(sw_sim_begin_side(judge->sim));
     SW_TRY(sw_judge_load_side(judge));
     sw_judge_slide_begin(judge);
+    judge->second = (struct sw_judge_second){0};
     SW_TRY(sw_judge_grip(judge));
     for (size_t i = 0; i < side->programs.n; i++) {
         SW_TRY(run_program(judge));

@@ -29,7 +29,8 @@ enum { SW_VERIFY_MOST_MOVES = 100000 };
     X(HOLDER_RUBS, "holder-rubs",                                                                  \
       "tool body, holder or a neighbour on the slide touches the work")                            \
     X(HEEL_RUBS, "heel-rubs", "the tool below its edge touches the wall of a recess")              \
-    X(NOSE_TOUCHES, "nose-touches", "a tool or holder touches the nose of the work holder")        \
+    X(NOSE_TOUCHES, "nose-touches",                                                                \
+      "a tool or holder touches the nose of the work holder, or of the second spindle")            \
     X(BEYOND_TRAVEL, "beyond-travel", "an axis is sent beyond its travel")                         \
     X(WRONG_TOOL, "wrong-tool",                                                                    \
       "the tool in use is not the one the coordinates belong to, or does not exist")               \
@@ -51,6 +52,8 @@ enum { SW_VERIFY_MOST_MOVES = 100000 };
     X(OVERSTRESS, "overstress", "a cut strains the work so that it may stay bent or break")        \
     X(BUCKLING, "buckling", "a cut pushes along the work near to where it gives way sideways")     \
     X(LOST_SUPPORT, "lost-support", "the work is no longer held where it is cut")                  \
+    X(SECOND, "second-spindle",                                                                    \
+      "the second spindle cannot take the piece, does not hold it, or pulls on it")                \
     X(ADVANCE, "advance", "the bar is not brought to where its next piece is cut")                 \
     X(GRIP, "grip", "the holder cannot hold what it is given")                                     \
     X(SIZE, "size", "a size comes out beyond its limits")                                          \

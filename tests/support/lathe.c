@@ -253,6 +253,11 @@ void sw_lathe_pause(struct sw_lathe *lathe)
     add(lathe, SW_MOTION_PAUSE);
 }
 
+void sw_lathe_second(struct sw_lathe *lathe, bool takes)
+{
+    add(lathe, SW_MOTION_SECOND)->is_taken = takes;
+}
+
 void sw_lathe_end(struct sw_lathe *lathe)
 {
     sw_lathe_spindle(lathe, SW_MOTION_STOPPED, lathe->state.speed);

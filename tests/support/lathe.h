@@ -53,6 +53,8 @@ void sw_lathe_rapid(struct sw_lathe *lathe, double z, double r);
 void sw_lathe_cut(struct sw_lathe *lathe, double z, double r);
 /** To (z, r) about the centre (cz, cr); the radii come out of the points. */
 void sw_lathe_arc(struct sw_lathe *lathe, double z, double r, double cz, double cr, int turn);
+/** The second spindle comes up and takes the work, or leaves. */
+void sw_lathe_second(struct sw_lathe *lathe, bool takes);
 void sw_lathe_pause(struct sw_lathe *lathe);
 void sw_lathe_end(struct sw_lathe *lathe);
 /** Go on with the program of the next side. */
