@@ -151,6 +151,12 @@ static enum sw_status check_piece(const struct bar *bar, size_t i)
                                       "%s is cut from a rod of %.2f mm, the first piece of the bar "
                                       "from one of %.2f mm",
                                       bar->piece[i].name, c->rod_diameter, rod));
+    if (c->second.section)
+        return refuse(bar, "batch.second-spindle", "make the pieces singly: no `stop`",
+                      sw_arena_printf(arena,
+                                      "%s is taken by the second spindle, and no program for a run "
+                                      "of pieces does that",
+                                      bar->piece[i].name));
     if (loses > faced)
         return refuse(bar, "batch.closing", "a holder that closes nearer to where it was",
                       sw_arena_printf(arena,

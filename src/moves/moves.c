@@ -18,6 +18,7 @@ struct mover {
     struct sw_pt at;    /* nose centre */
     bool is_turning;
     bool at_pass; /* the next event begins a pass */
+    bool takes;   /* a second spindle takes the piece before the tool comes down */
     double speed;
     double gap; /* in a bush: nose centre to its face, and where that stands on the work */
     double face;
@@ -143,6 +144,8 @@ static enum sw_status approach(struct mover *m, const struct sw_pass *pass, bool
 {
     if (!pass->comes_axially) {
         SW_TRY(rapid_z(m, pass->from.z));
+        if (m->takes)
+            SW_TRY(emit(m, (struct sw_path_event){.kind = SW_PATH_SECOND, .is_on = true}));
         return rapid_r(m, pass->from.r);
     }
     if (!is_in_front)
@@ -195,9 +198,16 @@ static enum sw_status cut(struct mover *m, const struct sw_op *op)
     if (is_corrected)
         SW_TRY(emit(m, (struct sw_path_event){
                            .kind = SW_PATH_CORRECT, .correction = op->correction, .is_on = true}));
-    for (size_t i = 0; i < op->n_passes; i++)
+    /* Once both spindles hold the work nothing may move along z: it is taken at the last place. */
+    const bool is_taken = op->kind == SW_OP_PART && m->chucking->second.section;
+    for (size_t i = 0; i < op->n_passes; i++) {
+        m->takes = is_taken && i + 1 == op->n_passes;
         SW_TRY(run_pass(m, op, i));
+    }
+    m->takes = false;
     SW_TRY(rapid_r(m, fmax(m->r_clear, m->at.r)));
+    if (is_taken)
+        SW_TRY(emit(m, (struct sw_path_event){.kind = SW_PATH_SECOND, .is_on = false}));
     if (is_corrected)
         SW_TRY(emit(m, (struct sw_path_event){
                            .kind = SW_PATH_CORRECT, .correction = op->correction, .is_on = false}));

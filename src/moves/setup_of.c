@@ -118,6 +118,11 @@ static enum sw_status side_of(struct sw_setup_side *side, const struct sw_plan *
         side->bush_z = number(sw_num_round(sw_moves_first_zero(plan->shop).z, zero_decimals));
     if (c->has_neck)
         side->neck_z = number(c->neck_z);
+    if (c->second.section)
+        side->second = (struct sw_setup_second){.section = text(c->second.section),
+                                                .diameter = number(c->second.diameter),
+                                                .length = number(c->second.length),
+                                                .nose_z = number(c->second.nose_z)};
     return stations_of(side, plan, c, stop, post, ctx);
 }
 

@@ -273,7 +273,7 @@ static enum sw_status part(struct sw_planner *p, struct sw_fitted blade, double 
     const struct sw_tool *tool = blade.tool;
     const double nose = tool->nose_radius.value, width = tool->width.value;
     struct sw_plan_chucking *now = p->now;
-    now->has_neck = p->job->parting.value == SW_PART_TO_NECK;
+    now->has_neck = !sw_plan_is_taken_over(p) && p->job->parting.value == SW_PART_TO_NECK;
     struct sw_op op = sw_plan_op(p, SW_OP_PART, SW_CUT_PART, blade, 2 * r_from, SIZE_MAX);
     if (now->has_neck)
         SW_TRY(choose_neck(&now->neck_diameter, p, &op, core));
@@ -298,6 +298,8 @@ static enum sw_status part(struct sw_planner *p, struct sw_fitted blade, double 
                         sw_seg_line(pass.from, (struct sw_pt){z, r_last}, SW_TAG_NONE)))
         return SW_MEMORY;
     SW_TRY(sw_plan_add_pass(&op, pass, p->ctx));
+    if (sw_plan_is_taken_over(p))
+        SW_TRY(sw_plan_take_over(p, tool, (struct sw_pt){z, r_last}));
     return sw_plan_add(p, op);
 }
 

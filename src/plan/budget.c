@@ -126,6 +126,39 @@ static void check_runout(const struct sw_plan *plan, struct sw_ctx *ctx)
                     second->grips, second->holder->name.value, 1000 * runout, 1000 * most_runout);
 }
 
+double sw_plan_bar_lean(const struct sw_plan_chucking *c)
+{
+    const double metre = 1000;
+    if (!c->in_bush || !c->stock)
+        return 0;
+    return 8 * c->stock->straightness.value / (metre * metre) * (c->face_z - c->nose_z) / 2;
+}
+
+/* Each zone is turned true to the spindle while the bar leans, so that it stands aslant by the lean
+ * once the bar has gone on: a run-out of twice that over its length. */
+static void check_bar(const struct sw_plan *plan, struct sw_ctx *ctx)
+{
+    const struct sw_staff *staff = plan->shape->staff;
+    const double lean = sw_plan_bar_lean(&plan->chucking[0]);
+    const struct sw_section *worst = NULL;
+    double most = 0;
+    for (size_t i = 0; i < staff->n; i++) {
+        const struct sw_section *is = &staff->section[i];
+        const double out = 2 * lean * (is->z1 - is->z0);
+        if (is_gauged(is) && out > band_of(is) / 4 + SW_TOL_POINT && out > most) {
+            most = out;
+            worst = is;
+        }
+    }
+    if (worst)
+        sw_diag_add(ctx->diag, SW_WARNING, "plan.bar-bent",
+                    plan->chucking[0].stock->straightness.at, "straighter bars, ground for a bush",
+                    "bars bowed by %g mm a metre leave the bush aslant by %.2f um a millimetre: "
+                    "the %s may run out %.1f um over its length, more than a quarter of its limits",
+                    plan->chucking[0].stock->straightness.value, 1000 * lean, worst->name,
+                    1000 * most);
+}
+
 static double fastest(const struct sw_plan_chucking *c)
 {
     double most = 0;
@@ -165,4 +198,5 @@ void sw_budget(struct sw_plan *plan, struct sw_ctx *ctx)
     check_step(plan, ctx);
     check_backlash(plan, ctx);
     check_runout(plan, ctx);
+    check_bar(plan, ctx);
 }

@@ -3,9 +3,10 @@
  *
  * Warnings, each with its number and what would be right: a step of the control coarser than half
  * of a band (plan.step), backlash where a cut turns outwards (plan.backlash), the run of the second
- * side against the first (plan.runout). The free tail of the rod is cut to what does not whip at
- * the fastest speed planned (plan.whip); nothing is refused for it, since a rod can be sawn off.
- * Lengths mm. Nothing is allocated.
+ * side against the first (plan.runout), a bowed bar that leaves a guide bush aslant
+ * (plan.bar-bent). The free tail of the rod is cut to what does not whip at the fastest speed
+ * planned (plan.whip); nothing is refused for it, since a rod can be sawn off. Lengths mm. Nothing
+ * is allocated.
  */
 #ifndef SW_PLAN_BUDGET_H
 #define SW_PLAN_BUDGET_H

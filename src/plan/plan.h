@@ -125,6 +125,13 @@ struct sw_plan_neck {
     double most_speed;     /* what the spindle may turn while it is thin [rev/min] */
 };
 
+/** What a second spindle takes the piece by before it is parted. */
+struct sw_plan_second {
+    const char *section;     /* NULL: none does */
+    double diameter, length; /* held [mm] */
+    double nose_z;           /* its front face, chucking frame */
+};
+
 struct sw_plan_chucking {
     const char *name; /* "side 1" */
     bool is_again;    /* cuts once more what is finished but for its size */
@@ -151,6 +158,7 @@ struct sw_plan_chucking {
     double neck_z; /* where the piece is broken off */
     double neck_diameter;
     struct sw_plan_neck neck;
+    struct sw_plan_second second;
     struct sw_op *op;
     size_t n_ops;
     const char *const *correction; /* names of corrections 1..n_corrections of this chucking */
@@ -237,6 +245,11 @@ double sw_plan_runout(const struct sw_plan *plan);
 
 /** And what of it one pivot has against the other: nothing where both are cut in one grip [mm]. */
 double sw_plan_pivot_runout(const struct sw_plan *plan);
+
+/** In a guide bush: by how much the bar may lean where it leaves the bush, bowed between collet and
+ *  bush as far as its straightness allows. Derived: a bow s over a length l has the curvature
+ *  8 s / l^2; chord and end of a free length D differ by D / 2 times that. */
+double sw_plan_bar_lean(const struct sw_plan_chucking *chucking);
 
 /** What a job adds at the tips of the shape. */
 struct sw_shape_extra sw_plan_extra(const struct sw_job *job);

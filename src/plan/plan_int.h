@@ -169,6 +169,15 @@ struct sw_fitted sw_plan_tool_of(const struct sw_shop *shop, enum sw_tool_kind k
 /** The blade that parts: the one that reaches furthest; the others are for grooves. */
 struct sw_fitted sw_plan_parting_blade(const struct sw_shop *shop);
 
+/* second.c: a second spindle that takes the piece before it is parted. */
+
+/** Does one, as far as machine and job say? */
+bool sw_plan_is_taken_over(const struct sw_planner *p);
+/** Find what it takes the piece by, into the chucking. DEEPEST: where the nose centre of BLADE comes
+ *  in parting. SW_CANNOT with a diagnostic when it finds nothing to take. */
+enum sw_status sw_plan_take_over(struct sw_planner *p, const struct sw_tool *blade,
+                                 struct sw_pt deepest);
+
 /* zones.c */
 enum sw_status sw_plan_zones(struct sw_planner *p) SW_MUST_CHECK;
 /** Largest finished radius of a zone. */
