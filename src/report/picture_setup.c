@@ -104,6 +104,24 @@ static void draw_holder(struct sw_pic *pic, const struct sw_view *view, const st
     }
 }
 
+/* The second spindle where it takes the piece: its face, the cone behind it, its bore. */
+static void draw_second(struct sw_pic *pic, const struct sw_view *view,
+                        const struct sw_plan_second *second)
+{
+    const struct sw_machine_second *is = &pic->from->plan->shop->machine->second_spindle;
+    const double face = is->nose_diameter.value / 2, nose = second->nose_z;
+    const double cone = fmin(is->nose_length.value, holder_shown);
+    const double wide = face + cone * tan(is->nose_angle.value), r = second->diameter / 2;
+    for (int k = 1; k >= -1 && second->section; k -= 2) {
+        struct sw_draw_path path = {0};
+        sw_draw_move(pic->to, &path, sw_view_pt(view, nose + cone, k * wide));
+        sw_draw_line_to(pic->to, &path, sw_view_pt(view, nose, k * face));
+        sw_draw_line_to(pic->to, &path, sw_view_pt(view, nose, k * r));
+        sw_draw_line_to(pic->to, &path, sw_view_pt(view, nose + second->length, k * r));
+        sw_draw_path(pic->to, &path, dashed, no_fill);
+    }
+}
+
 static enum sw_status draw_work(double *reach, struct sw_pic *pic, const struct side *side,
                                 const struct sw_view *view, struct sw_draw_box field)
 {
@@ -124,6 +142,7 @@ static enum sw_status draw_work(double *reach, struct sw_pic *pic, const struct 
         sw_pic_trace(pic, &path, view, &side->turned, k);
         sw_draw_path(pic->to, &path, dashed, no_fill);
     }
+    draw_second(pic, view, &c->second);
     sw_draw_clip(pic->to, NULL);
     sw_pic_axis(pic, view, back, end);
     const double tallest = (field.y1 - field.y0) / 2 / view->scale;
@@ -131,7 +150,7 @@ static enum sw_status draw_work(double *reach, struct sw_pic *pic, const struct 
     const struct sw_draw_pt flag = sw_view_pt(view, 0, tallest);
     sw_pic_text(pic, flag.x, flag.y - 1, SW_PIC_TEXT, SW_ALIGN_MIDDLE, "Z 0");
 
-    enum { MOST = 4 };
+    enum { MOST = 5 };
     struct sw_pic_length length[MOST];
     size_t n = 0;
     const double r = side->state->r[side->state->n / 2];
@@ -145,6 +164,9 @@ static enum sw_status draw_work(double *reach, struct sw_pic *pic, const struct 
     if (c->has_neck)
         length[n++] = (struct sw_pic_length){
             .z0 = c->neck_z, .z1 = 0, .r0 = r, .main = sw_pic_mm(pic, -c->neck_z, 3)};
+    if (c->second.section)
+        length[n++] = (struct sw_pic_length){
+            .z0 = c->second.nose_z, .z1 = 0, .r0 = r, .main = sw_pic_mm(pic, -c->second.nose_z, 3)};
     return sw_pic_lengths(reach, pic, view, length, n, (field.y1 - field.y0) / 2 + 5);
 }
 
@@ -388,6 +410,11 @@ enum sw_status sw_pic_setup(struct sw_pic *pic, size_t i)
         c->has_neck
             ? sw_pic_print(pic, "Afterwards it is broken off at a neck of \u2300%s, Z %s.",
                            sw_pic_mm(pic, c->neck_diameter, 2), sw_pic_mm(pic, c->neck_z, 3))
+        : c->second.section
+            ? sw_pic_print(pic,
+                           "Dashed too: the second spindle where it takes the piece by the %s, its "
+                           "face at Z %s.",
+                           c->second.section, sw_pic_mm(pic, c->second.nose_z, 3))
             : "Push on a shoulder, never on a pivot, and on no rivet's lip.",
         "Below: each tool at its deepest pass; the circled cross is the point its numbers mean."};
     const struct sw_draw_box field = {SW_PIC_LEFT + margin, work_top, SW_PIC_LEFT + margin + width,

@@ -53,11 +53,14 @@ static void bar_lines(struct sw_doc *out, const struct sw_sheet *sheet, size_t i
     add_gaps(&gaps, chucking);
     sw_doc_say(
         out, 2, "",
-        "Bar: %s, ground to diameter %.3f, nowhere more than %.3f thinner, straight: what it "
-        "is bent or out of round shows in the work. At least %.1f long; its last %.1f remain, "
-        "because the collet comes no nearer.",
+        "Bar: %s, ground to diameter %.3f, nowhere more than %.3f thinner, straight within %.2f a "
+        "metre: what it is out of round shows in the work, and so bent it leaves the bush aslant "
+        "by up to %.2f um a millimetre. At least %.1f long; its last %.1f remain, because the "
+        "collet comes no nearer.",
         chucking->stock->material.value, sw_text_round(chucking->stock->diameter.value, 3),
-        sw_text_round(chucking->stock->under.value, 3), sw_text_round(chucking->rod_length, 1),
+        sw_text_round(chucking->stock->under.value, 3),
+        sw_text_round(chucking->stock->straightness.value, 2),
+        sw_text_round(1000 * sw_plan_bar_lean(chucking), 2), sw_text_round(chucking->rod_length, 1),
         sw_text_round(chucking->rod_length - (chucking->rod_end_z - chucking->face_z), 1));
     sw_doc_say(out, 2, "",
                "Guide bush: one for this bar, land %.2f, play %.3f on the diameter: set it so that "
@@ -71,10 +74,13 @@ static void bar_lines(struct sw_doc *out, const struct sw_sheet *sheet, size_t i
         "setup record says at which machine Z (%.3f) the finished end face is flush with "
         "its face: where yours differs, change it there and run the dry run again.",
         sw_buf_text(&gaps), sw_text_round(record->bush_z.value, 3));
-    sw_doc_say(out, 2, "", "By hand too never draw back into the bush what is turned down. %s",
-               bush->catcher.value ? "Set the catcher below the blade before the program parts."
-                                   : "Nothing catches the piece: take hold of it by hand, the "
-                                     "spindle stopped, or hang something soft below.");
+    const char *falls = chucking->second.section ? ""
+                        : bush->catcher.value
+                            ? " Set the catcher below the blade before the program parts."
+                            : " Nothing catches the piece: take hold of it by hand, the "
+                              "spindle stopped, or hang something soft below.";
+    sw_doc_say(out, 2, "", "By hand too never draw back into the bush what is turned down.%s",
+               falls);
     sw_doc_say(out, 2, "",
                "The dry run reckons with %.0f of bar tail free behind the spindle; more than %.0f "
                "is supported or cut off.",
@@ -99,6 +105,22 @@ static void turned_round_lines(struct sw_doc *out, const struct sw_plan_chucking
                "flat stick against the %s, close gently, turn by hand and look for wobble. Never "
                "push on a pivot.",
                chucking->is_again ? "If anew: clean" : "Clean", chucking->rests, land);
+}
+
+static void second_lines(struct sw_doc *out, const struct sw_plan_second *second)
+{
+    if (!second->section)
+        return;
+    sw_doc_say(out, 2, "",
+               "Second spindle: it takes the piece by the %s, diameter %.3f over %.2f, before the "
+               "blade parts it, and carries it away. Put in the collet for that diameter, and set "
+               "the end of its way so that its front face then stands at Z %.3f.",
+               second->section, sw_text_round(second->diameter, 3),
+               sw_text_round(second->length, 2), sw_text_round(second->nose_z, 3));
+    sw_doc_say(out, 2, "",
+               "Try its words alone first, as the machine's manual has them: it must turn with the "
+               "first spindle before it closes, and close without pushing. Keep hands away from "
+               "between the two.");
 }
 
 /* What a point off centre height does to the thinnest place of this side, and how near it has to
@@ -141,6 +163,7 @@ static void holding(struct sw_doc *out, const struct sw_sheet *sheet, size_t i)
         turned_round_lines(out, chucking,
                            sheet->plan->shape->staff->section[sheet->plan->land].name);
     }
+    second_lines(out, &chucking->second);
     struct sw_buf words = {0};
     sw_buf_printf(&words, "Holder: %s", holder->name.value);
     if (chucking->holder_size > 0) {
@@ -173,6 +196,11 @@ static void holding(struct sw_doc *out, const struct sw_sheet *sheet, size_t i)
 
 static const char catch_it[] = "Have something soft below the spindle to catch the piece: a staff "
                                "that falls lands on its pivot.";
+
+static bool falls(const struct sw_plan_chucking *chucking, const struct sw_op *op)
+{
+    return op->kind == SW_OP_PART && !chucking->has_neck && !chucking->second.section;
+}
 
 static void cutting_line(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t i,
                          const char *lead)
@@ -212,7 +240,7 @@ static void cutting_line(struct sw_doc *out, const struct sw_sheet *sheet, size_
     sw_buf_add(&words, " cutting");
     out->reader = SW_DOC_FOR_TEXT;
     sw_doc_say(out, 0, lead, "%s.", sw_buf_text(&words));
-    if (op->kind == SW_OP_PART && !sheet->plan->chucking[side].has_neck)
+    if (falls(&sheet->plan->chucking[side], op))
         sw_doc_say(out, 6, "", "%s", catch_it);
     out->reader = SW_DOC_FOR_BOTH;
     out->failed = out->failed || words.failed;
@@ -240,8 +268,8 @@ static void cutting_row(struct sw_doc *out, struct sw_doc_table *table,
         sw_report_op_times(sheet->plan, sheet->programs, sheet->verdict, side, i);
     struct sw_buf time = {0}, cutting = {0}, drawn = {0};
     sw_doc_cell(out, table, "%zu.", i + 1);
-    const bool falls = op->kind == SW_OP_PART && !sheet->plan->chucking[side].has_neck;
-    sw_doc_cell(out, table, "%s%s%s", op->what, falls ? ". " : "", falls ? catch_it : "");
+    const bool is_caught = !falls(&sheet->plan->chucking[side], op);
+    sw_doc_cell(out, table, "%s%s%s", op->what, is_caught ? "" : ". ", is_caught ? "" : catch_it);
     sw_doc_cell(out, table, "T%d", op->station);
     sw_doc_cell(out, table, "%zu", op->n_passes);
     if (op->depth > 0)
@@ -356,6 +384,11 @@ static void break_off(struct sw_doc *out, const struct sw_sheet *sheet,
                    "next side.",
                    land, sw_text_round(chucking->neck_diameter, 3),
                    sw_text_round(chucking->neck_z, 3));
+    else if (chucking->second.section)
+        sw_doc_say(out, 2, "",
+                   "The program has parted the piece through, and the second spindle holds it by "
+                   "the %s: when it stands still, open it and take the piece up by the %s.",
+                   chucking->second.section, land);
     else
         sw_doc_say(out, 2, "", "The program has parted the piece through: take it up by the %s.",
                    land);
