@@ -20,7 +20,7 @@ sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."
 from nc_text import divide_moves
 
 JOBS = {"strict": "fenmoor-43/job.yaml", "turning": "fenmoor-43/job-turning.yaml",
-        "twopiece": "harrow-2p/job.yaml", "bush": "fenmoor-43/job-bush.yaml",
+        "twopiece": "harrow-2p/job.yaml", "bush": "fenmoor-43/job-bush.yaml", "second": "fenmoor-43/job-two-spindles.yaml",
         "single": "fenmoor-43/job-single.yaml", "onefile": "fenmoor-43/job-single-by-hand.yaml"}
 ONE, TWO, SETUP = "side-1.nc", "side-2.nc", "setup.yaml"
 
@@ -399,6 +399,32 @@ def go_back(text, operation, before):
 def in_bush(name, file, change, *wanted):
     case(name, file, change, *wanted, dialects=("bush",))
 
+
+def two_spindles(name, change, *wanted):
+    case(name, ONE, change, *wanted, dialects=("second",))
+
+
+PART = "part through"
+two_spindles("the second spindle's word left out", on("drop", PART, "^M10$"), "second-spindle")
+two_spindles("the second spindle comes when the piece is parted",
+             lambda t: [t.drop(PART, "^M10$"),
+                        t.lines.insert(t.find(PART, r"^G1 X\S+ F") + 1, "M10")], "second-spindle")
+two_spindles("the second spindle leaves before the blade is through",
+             lambda t: [t.drop(PART, "^M11$"), t.lines.insert(t.find(PART, "^M10$") + 1, "M11")],
+             "second-spindle")
+two_spindles("the second spindle is not sent away", on("drop", PART, "^M11$"), "second-spindle")
+two_spindles("M11 for M10", on("replace", PART, "^M10$", "M11"), "second-spindle")
+two_spindles("a word the machine does not have", on("replace", PART, "^M10$", "M12"), "block")
+two_spindles("bar fed on while both spindles hold it",
+             lambda t: t.lines.insert(t.find(PART, "^M10$") + 1, "G0 Z-5.2"), "second-spindle|size|gouge")
+two_spindles("taken before the last seat is cut",
+             lambda t: [t.drop(PART, "^M10$"),
+                        t.lines.insert(t.find("finish collet seat", "^G1 ", 0), "M10")],
+             "second-spindle")
+two_spindles("taken a block earlier, the blade in its place already",
+             lambda t: [t.drop(PART, "^M10$"), t.lines.insert(t.find(PART, r"^G1 X\S+ F"), "M10")])
+case("the second spindle's stop 0.7 further on", SETUP, change_yaml("nose_z: -1.47", "nose_z: -2.17"),
+     "second-spindle", dialects=("second",))
 
 in_bush("last cut of the upper pivot repeated when all is turned", ONE,
         lambda t: go_back(t, "finish upper pivot", "part to a neck"), "lost-support")

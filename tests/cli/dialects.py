@@ -19,16 +19,18 @@ SAMPLES = ["fenmoor-43", "wren-8", "tollgate", "millrace", "harrow-2p"]
 SHOPS = {"strict": "bench-gang", "strict-file-per-tool": "bench-one-tool",
          "turning": "bench-turning", "turning-parameters": "bench-turning-parameters",
          "iso-blocks": "bench-iso-blocks", "minimum": "bench-minimum", "chords": "bench-chords",
-         "motion-only": "bench-motion-only", "turning-one-word": "bench-turning-one-word"}
+         "motion-only": "bench-motion-only", "turning-one-word": "bench-turning-one-word",
+         "turning-two-spindles": "sliding-two-spindles"}
 
 # What a dialect never writes, and what stands in each of its programs; lines have no comments left.
 NEVER = {"strict": r"G9[5-9]|G50|G20|;", "strict-file-per-tool": r"T|M0?6", "turning": r"#|\[|G94",
          "turning-parameters": r"G94", "turning-one-word": r"M0?6|[IK]|G94|G95|P|#",
          "iso-blocks": r"#|\[|G20|G21|P|G94", "minimum": r"#|\[|\(|MSG", "chords": r"G0?[23](?!\d)|[IKR]",
-         "motion-only": r"[ST]|M0?[3456]"}
+         "motion-only": r"[ST]|M0?[3456]", "turning-two-spindles": r"#|\[|G94"}
 ALWAYS = {"strict": r"G5[4-9]", "strict-file-per-tool": r"G54", "turning": r"G95.*G97",
           "turning-parameters": r"X\[[-0-9.]+\+2\*#\d+\]", "turning-one-word": r"T0[1-9]0[1-9]",
-          "iso-blocks": r"^N\d+ T(\d) D\1 M06$", "minimum": r"T\d M6", "chords": r"^G1 X", "motion-only": r"^M0$"}
+          "iso-blocks": r"^N\d+ T(\d) D\1 M06$", "minimum": r"T\d M6", "chords": r"^G1 X", "motion-only": r"^M0$",
+          "turning-two-spindles": r"^M10$|^T\d M6$"}
 
 
 def misses(dialect, path):
