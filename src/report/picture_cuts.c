@@ -136,9 +136,11 @@ static void fill_between(struct sw_pic *pic, const struct sw_view *view, const s
             continue;
         sw_draw_move(pic->to, &path, sw_view_pt(view, column_z(s, i), low ? low[i] : 0));
         for (size_t j = i; j < k; j++)
-            sw_draw_line_to(pic->to, &path, sw_view_pt(view, column_z(s, j), high[j]));
+            if (sw_pic_bends_at(high, j, i, k))
+                sw_draw_line_to(pic->to, &path, sw_view_pt(view, column_z(s, j), high[j]));
         for (size_t j = k; j-- > i;)
-            sw_draw_line_to(pic->to, &path, sw_view_pt(view, column_z(s, j), low ? low[j] : 0));
+            if (low ? sw_pic_bends_at(low, j, i, k) : j + 1 == k)
+                sw_draw_line_to(pic->to, &path, sw_view_pt(view, column_z(s, j), low ? low[j] : 0));
         sw_draw_close(pic->to, &path);
         i = k;
     }
@@ -154,7 +156,7 @@ static void draw_start(struct sw_pic *pic, const struct sw_view *view, const str
         const struct sw_draw_pt at = sw_view_pt(view, column_z(&cuts->start, i), cuts->start.r[i]);
         if (i == from)
             sw_draw_move(pic->to, &path, at);
-        else
+        else if (sw_pic_bends_at(cuts->start.r, i, from, to))
             sw_draw_line_to(pic->to, &path, at);
     }
     if (to > from && to == cuts->start.n)

@@ -156,6 +156,9 @@ struct sw_pic_stock {
 };
 /** The work of chucking I before its first operation (the rod, what the chucking before left,
  *  turned round, or the turned piece that is cut once more) and after each: n_ops + 1 states on the same columns. */
+/** Does a line through columns FROM up to, and not with, TO bend at column I, one of them? Only there
+ *  it needs a point. */
+bool sw_pic_bends_at(const double *r, size_t i, size_t from, size_t to);
 enum sw_status sw_pic_stock_states(const struct sw_pic_stock **out, struct sw_pic *pic,
                                    size_t i) SW_MUST_CHECK;
 

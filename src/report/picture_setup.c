@@ -49,12 +49,14 @@ static void draw_stock(struct sw_pic *pic, const struct sw_view *view,
     const double end = stock->z0 + stock->step * (double)(to - 1);
     sw_draw_move(pic->to, &path, sw_view_pt(view, z0, stock->r[from]));
     for (size_t i = from; i < to; i++)
-        sw_draw_line_to(pic->to, &path,
-                        sw_view_pt(view, stock->z0 + stock->step * (double)i, stock->r[i]));
+        if (sw_pic_bends_at(stock->r, i, from, to))
+            sw_draw_line_to(pic->to, &path,
+                            sw_view_pt(view, stock->z0 + stock->step * (double)i, stock->r[i]));
     sw_draw_line_to(pic->to, &path, sw_view_pt(view, end, -stock->r[to - 1]));
     for (size_t i = to; i-- > from;)
-        sw_draw_line_to(pic->to, &path,
-                        sw_view_pt(view, stock->z0 + stock->step * (double)i, -stock->r[i]));
+        if (sw_pic_bends_at(stock->r, i, from, to))
+            sw_draw_line_to(pic->to, &path,
+                            sw_view_pt(view, stock->z0 + stock->step * (double)i, -stock->r[i]));
     sw_draw_line_to(pic->to, &path, sw_view_pt(view, z0, -stock->r[from]));
     sw_draw_path(pic->to, &path, pen, metal);
 }

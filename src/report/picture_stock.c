@@ -183,6 +183,12 @@ static enum sw_status start_turned_round(struct sw_pic_stock *out, struct sw_pic
     return SW_OK;
 }
 
+bool sw_pic_bends_at(const double *r, size_t i, size_t from, size_t to)
+{
+    static const double straight = 1e-6; /* mm; far below what a page shows */
+    return i == from || i + 1 >= to || fabs(r[i - 1] - 2 * r[i] + r[i + 1]) > straight;
+}
+
 enum sw_status sw_pic_stock_states(const struct sw_pic_stock **out, struct sw_pic *pic, size_t i)
 {
     *out = pic->state[i];
