@@ -124,7 +124,7 @@ struct sw_app_make {
     /* Not NULL: the staff is this text in place of the job's file, and goes into the folder. */
     const char *staff;
     size_t staff_size;
-    bool no_drawing; /* drawing.pdf is left out */
+    bool no_pdf;     /* sheet.pdf and drawing.pdf are left out */
     bool explains;   /* its passes will be printed */
 };
 
@@ -157,7 +157,7 @@ struct sw_app_batch {
     const char *folder;
     const char *log; /* measurements/1 whose figures the forecast takes; NULL: none */
     size_t jobs;     /* threads, 1 at least */
-    bool draws;      /* drawing.pdf in each folder */
+    bool draws;      /* sheet.pdf and drawing.pdf in each folder */
     bool force;
     /* Told from any thread, one at a time, OF what so many are done ("variants", then "bars");
      * NULL: nobody wants to know. */

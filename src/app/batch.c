@@ -106,7 +106,7 @@ static enum sw_status make_staff(struct sw_batch_result *result, struct sw_batch
                                      .force = run->what->force,
                                      .staff = sw_buf_text(staff),
                                      .staff_size = staff->n,
-                                     .no_drawing = !run->what->draws};
+                                     .no_pdf = !run->what->draws};
     const enum sw_status status = sw_app_make(work, &make, run->app, ctx);
     if (work->staff)
         keep_of_staff(result, work->staff);

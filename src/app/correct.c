@@ -203,7 +203,7 @@ static enum sw_status fill_stretch(struct sw_gauge_stretch *stretch, const struc
 static enum sw_status make_one(struct sw_work *work, const struct variants *variants, size_t i,
                                const char *job, const struct sw_app *app, struct sw_ctx *ctx)
 {
-    struct sw_app_make make = {.job = job, .folder = ".", .writes = false, .no_drawing = true};
+    struct sw_app_make make = {.job = job, .folder = ".", .writes = false, .no_pdf = true};
     if (!variants->batch)
         return sw_app_make(work, &make, app, ctx);
     struct sw_buf staff = {0};

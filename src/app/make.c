@@ -158,7 +158,7 @@ enum sw_status sw_make_keep_pdf(struct sw_make_texts *files, const char *name,
 }
 
 static enum sw_status add_sheet(struct sw_make_texts *files, const struct sw_work *work,
-                                const struct sw_app *app, struct sw_ctx *ctx)
+                                bool no_pdf, const struct sw_app *app, struct sw_ctx *ctx)
 {
     const struct sw_sheet sheet = {.version = app->version,
                                    .plan = work->plan,
@@ -173,6 +173,8 @@ static enum sw_status add_sheet(struct sw_make_texts *files, const struct sw_wor
         return status;
     }
     SW_TRY(sw_make_keep(files, sw_make_sheet_file, &buf, ctx));
+    if (no_pdf)
+        return SW_OK;
     struct sw_drawing *pages = NULL;
     SW_TRY(sw_report_sheet_pages(&pages, &sheet, ctx));
     return sw_make_keep_pdf(files, sw_make_pages_file, pages, ctx);
@@ -266,8 +268,8 @@ enum sw_status sw_app_make(struct sw_work *work, const struct sw_app_make *make,
 
     struct sw_report_hash *hash;
     SW_TRY(sw_app_hash_texts(&hash, programs.at, programs.n, ctx));
-    SW_TRY(add_sheet(&files, work, app, ctx));
-    if (!make->no_drawing)
+    SW_TRY(add_sheet(&files, work, make->no_pdf, app, ctx));
+    if (!make->no_pdf)
         SW_TRY(add_drawing(&files, work, app, ctx));
     const struct sw_app_text staff = {staff_name, make->staff, make->staff_size};
     if (make->staff && !SW_VEC_PUSH(ctx->arena, &files, staff))

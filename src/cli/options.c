@@ -52,7 +52,7 @@ const struct sw_option sw_options[SW_N_OPTIONS] = {
     [SW_OPTION_JOBS] = {"jobs", 0, "N", SW_FOR_BATCH,
                         "Variants made at the same time; the files do not depend on it."},
     [SW_OPTION_DRAWINGS] = {"drawings", 0, NULL, SW_FOR_BATCH,
-                            "Put drawing.pdf into each variant's folder, too."},
+                            "Put sheet.pdf and drawing.pdf into each variant's folder, too."},
     [SW_OPTION_LOG] = {"log", 0, "FILE", SW_FOR_CORRECT | SW_FOR_BATCH,
                        "Measurements of the shop: correct adds what was read, batch forecasts by "
                        "them."},
