@@ -143,36 +143,65 @@ static bool is_far_from(const struct sw_seg *arc, double z)
     return fabs(2 * z - arc->a.z - arc->b.z) > 2 * reach && arc->turn * sw_geom_cross(u, w) > 0;
 }
 
+/* What one segment has at Z. */
+static void raise_by(double *high, bool *is_hit, const struct sw_seg *seg, double z)
+{
+    if (fabs(seg->a.z - z) <= SW_TOL_POINT)
+        raise(high, is_hit, seg->a.r);
+    if (fabs(seg->b.z - z) <= SW_TOL_POINT)
+        raise(high, is_hit, seg->b.r);
+    if (seg->kind == SW_SEG_LINE) {
+        const double dz = seg->b.z - seg->a.z, t = dz != 0 ? (z - seg->a.z) / dz : -1;
+        if (t >= 0 && t <= 1)
+            raise(high, is_hit, seg->a.r + t * (seg->b.r - seg->a.r));
+        return;
+    }
+    if (is_far_from(seg, z))
+        return;
+    const double radius = sw_seg_radius(seg), dz = z - seg->c.z;
+    if (fabs(dz) > radius)
+        return;
+    const double height = sqrt((radius - dz) * (radius + dz));
+    for (int side = -1; side <= 1; side += 2) {
+        const struct sw_pt p = {z, seg->c.r + side * height};
+        double share;
+        if (sw_geom_arc_passes(seg, p, &share))
+            raise(high, is_hit, p.r);
+    }
+}
+
 bool sw_contour_r_at(double *r, const struct sw_contour *contour, double z)
 {
     double high = 0;
     bool is_hit = false;
-    for (size_t i = 0; i < contour->n; i++) {
-        const struct sw_seg *seg = &contour->at[i];
-        if (fabs(seg->a.z - z) <= SW_TOL_POINT)
-            raise(&high, &is_hit, seg->a.r);
-        if (fabs(seg->b.z - z) <= SW_TOL_POINT)
-            raise(&high, &is_hit, seg->b.r);
-        if (seg->kind == SW_SEG_LINE) {
-            const double dz = seg->b.z - seg->a.z, t = dz != 0 ? (z - seg->a.z) / dz : -1;
-            if (t >= 0 && t <= 1)
-                raise(&high, &is_hit, seg->a.r + t * (seg->b.r - seg->a.r));
-            continue;
-        }
-        if (is_far_from(seg, z))
-            continue;
-        const double radius = sw_seg_radius(seg), dz = z - seg->c.z;
-        if (fabs(dz) > radius)
-            continue;
-        const double height = sqrt((radius - dz) * (radius + dz));
-        for (int side = -1; side <= 1; side += 2) {
-            const struct sw_pt p = {z, seg->c.r + side * height};
-            double share;
-            if (sw_geom_arc_passes(seg, p, &share))
-                raise(&high, &is_hit, p.r);
-        }
-    }
+    for (size_t i = 0; i < contour->n; i++)
+        raise_by(&high, &is_hit, &contour->at[i], z);
     if (is_hit)
         *r = high;
     return is_hit;
+}
+
+/* The first of N places, STEP apart from Z on, that is not before AT. */
+static size_t place_from(double at, double z, double step, size_t n)
+{
+    const double place = ceil((at - z) / step);
+    return !(place > 0) ? 0 : place < (double)n ? (size_t)place : n;
+}
+
+void sw_contour_sample(double *r, const struct sw_contour *contour, double z, double step, size_t n)
+{
+    const double margin = 4 * SW_TOL_POINT;
+    for (size_t k = 0; k < n; k++)
+        r[k] = (double)NAN;
+    for (size_t i = 0; i < contour->n; i++) {
+        const struct sw_box box = sw_seg_box(&contour->at[i]);
+        const size_t end = place_from(box.z1 + margin, z, step, n);
+        for (size_t k = place_from(box.z0 - margin, z, step, n); k < end; k++) {
+            double high = r[k];
+            bool is_hit = !isnan(high);
+            raise_by(&high, &is_hit, &contour->at[i], z + (double)k * step);
+            if (is_hit)
+                r[k] = high;
+        }
+    }
 }

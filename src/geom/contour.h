@@ -73,6 +73,9 @@ enum sw_status sw_contour_upper(struct sw_contour *out, const struct sw_contour 
 
 /** Largest r of the chain at Z; false when Z is outside. */
 bool sw_contour_r_at(double *r, const struct sw_contour *contour, double z);
+/** The same at N places, the first at Z and then STEP > 0 apart; NAN where the chain is not. */
+void sw_contour_sample(double *r, const struct sw_contour *contour, double z, double step,
+                       size_t n);
 
 struct sw_interval {
     double z0, z1; /* z0 < z1 */

@@ -46,9 +46,10 @@ static inline struct sw_pt sw_geom_left(struct sw_pt a)
     return (struct sw_pt){-a.r, a.z};
 }
 
+/** No size here is near the ends of the doubles, and hypot is a call. */
 static inline double sw_geom_size(struct sw_pt a)
 {
-    return hypot(a.z, a.r);
+    return sqrt(a.z * a.z + a.r * a.r);
 }
 
 static inline double sw_geom_clamp(double x, double low, double high)

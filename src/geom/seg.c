@@ -29,7 +29,7 @@ struct sw_seg sw_seg_reverse(struct sw_seg seg)
 
 double sw_pt_distance(struct sw_pt a, struct sw_pt b)
 {
-    return hypot(b.z - a.z, b.r - a.r);
+    return sw_geom_size((struct sw_pt){b.z - a.z, b.r - a.r});
 }
 
 double sw_seg_radius(const struct sw_seg *seg)

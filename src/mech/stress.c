@@ -63,47 +63,64 @@ struct sw_stress sw_stress_at(const struct sw_bar *bar, double z,
     return sw_stress_on(z, thin, forces);
 }
 
-static struct sw_stress worse(struct sw_stress a, struct sw_stress b)
+/* Where the stress is worst so far. */
+struct peak {
+    double z, diameter;
+    double equivalent; /* 0: nowhere yet */
+};
+
+static double moment_at(double z, const struct sw_bar_forces *f)
 {
-    return a.equivalent >= b.equivalent ? a : b;
+    const double arm = f->at - z;
+    const double radial = f->thrust * arm - f->feed * f->radius, down = f->cutting * arm;
+    return sqrt(radial * radial + down * down);
+}
+
+/* The equivalent stress alone: a search asks for it far more often than for its parts. */
+static double equivalent_of(double moment, double diameter, const struct sw_bar_forces *f)
+{
+    const double per = 1 / (SW_MECH_PI * diameter * diameter * diameter);
+    const double normal = (32 * moment + 4 * fabs(f->feed) * diameter) * per;
+    const double torsion = 16 * f->cutting * f->radius * per;
+    return sqrt(normal * normal + 3 * torsion * torsion);
+}
+
+static double equivalent_in(const struct sw_bar_piece *p, double z, const struct sw_bar_forces *f)
+{
+    return equivalent_of(moment_at(z, f), diameter_in(p, z), f);
+}
+
+static void climb(struct peak *worst, double z, double diameter, double equivalent)
+{
+    if (equivalent > worst->equivalent)
+        *worst = (struct peak){z, diameter, equivalent};
 }
 
 /* Inside a cone that thins towards the tool, arm and section fall together: the stress has one
  * peak, which need not be at an end. */
-static struct sw_stress worst_in_cone(const struct sw_bar_piece *p, double z0, double z1,
-                                      const struct sw_bar_forces *forces)
+static void climb_cone(struct peak *worst, const struct sw_bar_piece *p, double z0, double z1,
+                       const struct sw_bar_forces *forces)
 {
     double low = z0, high = z1;
     double left = high - golden * (high - low), right = low + golden * (high - low);
-    double at_left = sw_stress_on(left, diameter_in(p, left), forces).equivalent;
-    double at_right = sw_stress_on(right, diameter_in(p, right), forces).equivalent;
+    double at_left = equivalent_in(p, left, forces), at_right = equivalent_in(p, right, forces);
     for (int i = 0; i < SECTIONS; i++) { /* by the golden ratio one of the two serves again */
         if (at_left >= at_right) {
             high = right;
             right = left;
             at_right = at_left;
             left = high - golden * (high - low);
-            at_left = sw_stress_on(left, diameter_in(p, left), forces).equivalent;
+            at_left = equivalent_in(p, left, forces);
         } else {
             low = left;
             left = right;
             at_left = at_right;
             right = low + golden * (high - low);
-            at_right = sw_stress_on(right, diameter_in(p, right), forces).equivalent;
+            at_right = equivalent_in(p, right, forces);
         }
     }
     const double z = (low + high) / 2;
-    return sw_stress_on(z, diameter_in(p, z), forces);
-}
-
-/* No place in a cone is stressed more than its thinnest section would be under the larger of the
- * moments at its ends: the moment is convex in the arm. Saves most of the searches. */
-static double bound_in_cone(const struct sw_stress *thick, const struct sw_stress *thin)
-{
-    const double ratio = thick->diameter / thin->diameter;
-    const double bending = fmax(thick->bending * ratio * ratio * ratio, thin->bending);
-    const double normal = bending + thin->axial;
-    return sqrt(normal * normal + 3 * thin->torsion * thin->torsion);
+    climb(worst, z, diameter_in(p, z), equivalent_in(p, z, forces));
 }
 
 /* What no place of a piece is stressed more than, times the cube of its thinnest diameter: all
@@ -132,21 +149,26 @@ static bool is_far_below(const struct crude_bound *bound, const struct sw_bar_pi
 struct sw_stress sw_stress_worst_to(const struct sw_bar *bar, double z,
                                     const struct sw_bar_forces *forces)
 {
-    struct sw_stress worst = {.z = 0, .diameter = bar->at[0].d0};
+    struct peak worst = {.diameter = bar->at[0].d0};
     const struct crude_bound bound = crude_bound_of(forces);
     const double end = fmin(z, forces->at);
     for (size_t i = bar->n; i-- > 0;) {
         const struct sw_bar_piece *p = &bar->at[i];
         if (p->z0 >= end || is_far_below(&bound, p, forces->at, worst.equivalent))
             continue;
-        const double z1 = fmin(p->z1, end);
-        const struct sw_stress inner = sw_stress_on(p->z0, p->d0, forces);
-        const struct sw_stress outer = sw_stress_on(z1, diameter_in(p, z1), forces);
-        worst = worse(worst, worse(inner, outer));
-        if (outer.diameter < inner.diameter && bound_in_cone(&inner, &outer) > worst.equivalent)
-            worst = worse(worst, worst_in_cone(p, p->z0, z1, forces));
+        const double z1 = p->z1 < end ? p->z1 : end, d1 = diameter_in(p, z1);
+        const double inner = moment_at(p->z0, forces), outer = moment_at(z1, forces);
+        climb(&worst, p->z0, p->d0, equivalent_of(inner, p->d0, forces));
+        climb(&worst, z1, d1, equivalent_of(outer, d1, forces));
+        /* No place in a cone is stressed more than its thinnest section would be under the larger
+         * of the moments at its ends: the moment is convex in the arm. Saves most searches. */
+        if (d1 < p->d0 &&
+            equivalent_of(inner > outer ? inner : outer, d1, forces) > worst.equivalent)
+            climb_cone(&worst, p, p->z0, z1, forces);
     }
-    return worst;
+    if (!(worst.equivalent > 0))
+        return (struct sw_stress){.z = worst.z, .diameter = worst.diameter};
+    return sw_stress_on(worst.z, worst.diameter, forces);
 }
 
 struct sw_stress sw_stress_worst(const struct sw_bar *bar, const struct sw_bar_forces *forces)

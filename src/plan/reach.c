@@ -40,26 +40,25 @@ enum sw_status sw_plan_locus(struct sw_contour *out, const struct sw_contour *pr
 
 bool sw_plan_left_at(double *left, const struct sw_contour *locus, double nose, double z)
 {
+    const double step = nose / NOSE_SAMPLES;
+    double r[2 * NOSE_SAMPLES + 1];
     *left = HUGE_VAL;
+    sw_contour_sample(r, locus, z - nose, step, 2 * NOSE_SAMPLES + 1);
     for (int k = -NOSE_SAMPLES; k <= NOSE_SAMPLES; k++) {
-        const double away = (double)k * nose / NOSE_SAMPLES;
-        double r;
-        if (sw_contour_r_at(&r, locus, z + away))
-            *left = fmin(*left, r - sqrt(fmax(0, nose * nose - away * away)));
+        const double away = (double)k * step;
+        if (!isnan(r[k + NOSE_SAMPLES]))
+            *left = fmin(*left, r[k + NOSE_SAMPLES] - sqrt(fmax(0, nose * nose - away * away)));
     }
     return isfinite(*left);
 }
 
-/* Radii of a contour at places a step apart, the first at Z; NAN where it has none. */
 static enum sw_status sample(double **out, const struct sw_contour *contour, double z, double step,
                              size_t n, struct sw_ctx *ctx)
 {
     double *r = SW_NEW(ctx->arena, double, n);
     if (!r)
         return SW_MEMORY;
-    for (size_t i = 0; i < n; i++)
-        if (!sw_contour_r_at(&r[i], contour, z + (double)i * step))
-            r[i] = (double)NAN;
+    sw_contour_sample(r, contour, z, step, n);
     *out = r;
     return SW_OK;
 }

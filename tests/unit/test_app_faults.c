@@ -122,7 +122,7 @@ static enum sw_status check_job(struct sw_ctx *ctx)
 
 static enum sw_status make(struct sw_ctx *ctx)
 {
-    const struct sw_app_make what = {.job = JOB, .folder = out, .writes = true, .no_drawing = true};
+    const struct sw_app_make what = {.job = JOB, .folder = out, .writes = true, .no_pdf = true};
     struct sw_work *work = SW_NEW(ctx->arena, struct sw_work, 1);
     return work ? sw_app_make(work, &what, &app, ctx) : SW_MEMORY;
 }

@@ -88,6 +88,42 @@ static void swapping_keeps_the_material_on_the_right(void **state)
     sw_test_ctx_free(&ctx);
 }
 
+/* Of a staff's half, of circles, of lines that run back: place by place as asked for alone. */
+static void samples_are_what_each_place_has(void **state)
+{
+    (void)state;
+    enum { N = 997 };
+    struct sw_ctx ctx = sw_test_ctx();
+    struct sw_contour c = {0};
+    add_start(&ctx, &c, pt(0, 0), pt(0, 0.05), 0);
+    add_line(&ctx, &c, 0.3, 0.05, 0);
+    assert_true(sw_contour_add(ctx.arena, &c,
+                               sw_seg_arc(pt(0.3, 0.05), pt(0.5, 0.25), pt(0.3, 0.25), 1, 0)));
+    add_line(&ctx, &c, 0.5, 0.4, 0);
+    add_line(&ctx, &c, 0.8, 0.4, 0);
+    assert_true(
+        sw_contour_add(ctx.arena, &c, sw_seg_arc(pt(0.8, 0.4), pt(0.8, 0.8), pt(0.8, 0.6), -1, 0)));
+    add_line(&ctx, &c, 0.7, 0.9, 0); /* runs back */
+    add_line(&ctx, &c, 1.5, 0.9, 0);
+    add_start(&ctx, &c, pt(1.7, 0.9), pt(2, 0.1), 0); /* a gap */
+    double r[N];
+    for (int k = 0; k < 3; k++) {
+        const double from[3] = {-0.1, 0, 0.3}, step[3] = {0.0022, 0.0025, 0.0005};
+        sw_contour_sample(r, &c, from[k], step[k], N);
+        size_t n_hit = 0;
+        for (size_t i = 0; i < N; i++) {
+            double one = 0;
+            const bool is_hit = sw_contour_r_at(&one, &c, from[k] + (double)i * step[k]);
+            assert_int_equal(is_hit, !isnan(r[i]));
+            if (is_hit)
+                assert_near(r[i], one, 0);
+            n_hit += is_hit;
+        }
+        assert_true(n_hit > N / 2);
+    }
+    sw_test_ctx_free(&ctx);
+}
+
 static void the_largest_r_at_a_place_is_found(void **state)
 {
     (void)state;
@@ -352,6 +388,7 @@ int main(void)
         cmocka_unit_test(area_length_and_box_of_a_half_moon),
         cmocka_unit_test(placing_twice_gives_the_chain_back),
         cmocka_unit_test(swapping_keeps_the_material_on_the_right),
+        cmocka_unit_test(samples_are_what_each_place_has),
         cmocka_unit_test(the_largest_r_at_a_place_is_found),
         cmocka_unit_test(a_square_corner_is_rounded),
         cmocka_unit_test(corners_between_lines_and_arcs_are_rounded),
