@@ -84,7 +84,7 @@ static void keep_section(struct sw_section_load *load, const struct sw_load_bloc
         hypot(push->cutting.most, hypot(largest(push->away), largest(push->inward)));
     if (is_worse(give, load->um_per_n))
         load->um_per_n = give;
-    const double reach = sw_stress_reach(bar, at);
+    const double reach = strain->reach;
     const double stress = reach >= 0 ? unit_stress(bar, at, reach) : 0;
     if (reach >= 0 && is_worse(stress, load->mpa_per_n))
         load->mpa_per_n = stress;

@@ -73,6 +73,7 @@ struct sw_load_strain {
     double stress_z;             /* where, chucking frame [mm] */
     double notch;                /* factor in it; 1: none */
     double give;                 /* at the spot [mm/N] */
+    double reach;                /* of what the stress is known, from the root [mm]; < 0: nothing */
     double critical;             /* axial force that buckles [N]; infinite: far from it */
     bool knows_stress;           /* looked for, and further than a diameter from the tool */
 };

@@ -274,7 +274,7 @@ static void strain_stress(struct sw_load_strain *s, const struct sw_load_block *
                           double floor)
 {
     const struct sw_bar *bar = &b->judge->load.bar;
-    const double reach = sw_stress_reach(bar, at);
+    const double reach = s->reach = sw_stress_reach(bar, at);
     const double most_notch = b->material->state.value == SW_STATE_HARDENED ? MOST_NOTCH : 1;
     if (reach < 0 || most_notch * stress_bound(bar, spot, p, at, reach) <= floor)
         return;
