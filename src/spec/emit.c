@@ -172,12 +172,12 @@ void sw_emit_text(struct sw_emit *emit, const char *key, const char *value)
     sw_buf_add(emit->out, "\n");
 }
 
-void sw_emit_number(struct sw_emit *emit, const char *key, double value, int decimals)
+/* A number with at most DECIMALS places, trailing zeros cut; the buffer fails where it is none. */
+static bool number_text(char text[SW_NUM_SIZE], struct sw_emit *emit, double value, int decimals)
 {
-    char text[SW_NUM_SIZE];
     if (!sw_num_format(text, value, decimals)) {
         emit->out->failed = true;
-        return;
+        return false;
     }
     size_t n = strlen(text);
     if (strchr(text, '.')) {
@@ -186,11 +186,35 @@ void sw_emit_number(struct sw_emit *emit, const char *key, double value, int dec
         if (text[n - 1] == '.')
             n--;
     }
+    text[n] = '\0';
+    return true;
+}
+
+void sw_emit_number(struct sw_emit *emit, const char *key, double value, int decimals)
+{
+    char text[SW_NUM_SIZE];
+    if (!number_text(text, emit, value, decimals))
+        return;
     begin_line(emit);
     add_scalar(emit->out, key);
-    sw_buf_add(emit->out, ": ");
-    sw_buf_addn(emit->out, text, n);
-    sw_buf_add(emit->out, "\n");
+    sw_buf_printf(emit->out, ": %s\n", text);
+}
+
+void sw_emit_pair(struct sw_emit *emit, const char *key, double first, double second, int decimals)
+{
+    char one[SW_NUM_SIZE], other[SW_NUM_SIZE];
+    if (!number_text(one, emit, first, decimals) || !number_text(other, emit, second, decimals))
+        return;
+    begin_line(emit);
+    add_scalar(emit->out, key);
+    sw_buf_printf(emit->out, ": [%s, %s]\n", one, other);
+}
+
+void sw_emit_truth(struct sw_emit *emit, const char *key, bool value)
+{
+    begin_line(emit);
+    add_scalar(emit->out, key);
+    sw_buf_add(emit->out, value ? ": yes\n" : ": no\n");
 }
 
 void sw_emit_open(struct sw_emit *emit, const char *key)

@@ -21,6 +21,9 @@ struct sw_emit {
 void sw_emit_comment(struct sw_emit *emit, const char *text);
 void sw_emit_text(struct sw_emit *emit, const char *key, const char *value);
 void sw_emit_number(struct sw_emit *emit, const char *key, double value, int decimals);
+void sw_emit_truth(struct sw_emit *emit, const char *key, bool value);
+/** Two numbers as a list on one line: `key: [-0.003, 0]`. */
+void sw_emit_pair(struct sw_emit *emit, const char *key, double first, double second, int decimals);
 /** Put a comment of one line behind the last line, which must be whole (a text or a number). */
 void sw_emit_behind(struct sw_emit *emit, const char *text);
 /** Open `key:` for a nested map or list; close with sw_emit_close. */

@@ -246,6 +246,26 @@ static void yaml_is_written_line_by_line_with_comments(void **state)
     sw_buf_done(&out);
 }
 
+static void pairs_and_truths_are_read_back_as_lists_and_truths(void **state)
+{
+    (void)state;
+    struct sw_buf out = {0};
+    struct sw_emit emit = {.out = &out};
+    sw_emit_truth(&emit, "yes", true);
+    sw_emit_open(&emit, "b");
+    sw_emit_pair(&emit, "tolerance", -0.003, 0, 4);
+    sw_emit_truth(&emit, "no_more", false);
+    sw_emit_close(&emit);
+    assert_false(out.failed);
+    assert_string_equal(sw_buf_text(&out), "\"yes\": yes\n"
+                                           "b:\n"
+                                           "  tolerance: [-0.003, 0]\n"
+                                           "  no_more: no\n");
+    sw_emit_pair(&emit, "c", 1, (double)NAN, 3);
+    assert_true(out.failed);
+    sw_buf_done(&out);
+}
+
 static void a_number_no_file_may_hold_makes_the_text_fail(void **state)
 {
     (void)state;
@@ -392,6 +412,7 @@ int main(void)
         cmocka_unit_test(a_schema_is_the_same_bytes_every_time),
         cmocka_unit_test(a_schema_accepts_what_we_read_and_refuses_what_we_refuse),
         cmocka_unit_test(yaml_is_written_line_by_line_with_comments),
+        cmocka_unit_test(pairs_and_truths_are_read_back_as_lists_and_truths),
         cmocka_unit_test(a_number_no_file_may_hold_makes_the_text_fail),
         cmocka_unit_test(what_is_written_reads_back_as_the_same_texts),
         cmocka_unit_test(words_yaml_would_read_otherwise_stand_in_quotes),
