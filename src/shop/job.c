@@ -13,6 +13,24 @@ static const char *const last_tip_words[] = {"second-chucking", "by-hand", NULL}
 
 /* clang-format off */
 #define JOB(member) .offset = offsetof(struct sw_job, member)
+#define HARDEN(member) .offset = offsetof(struct sw_job_harden, member)
+
+static const struct sw_field harden_fields[] = {
+    {.key = "rod", .kind = SW_FIELD_TEXT, HARDEN(rod), .is_required = true,
+     .sentence = "The material of the rod that the blank is turned from, by name; the staff's own is "
+                 "what it becomes by hardening and tempering."},
+    {.key = "growth", .kind = SW_FIELD_NUMBERS, .quantity = SW_QUANTITY_RATIO, HARDEN(growth),
+     .least = -0.01, .most = 0.01, .is_required = true,
+     .sentence = "By what share of each size a blank is larger after hardening, at least and at most, "
+                 "as measured on hardened blanks: `[0.02 %, 0.12 %]`."},
+    {.key = "allowance", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH, HARDEN(allowance),
+     .least = 0.02, .most = 0.5, .fallback = "0.04",
+     .sentence = "What is left on the diameter of all that is cut once more when it is hard, a fifth "
+                 "of it on faces, all of it at the tips."},
+};
+static const struct sw_table harden_table = {
+    "harden", "A blank is turned from soft rod, hardened and tempered, and finished.",
+    sizeof(struct sw_job_harden), harden_fields, sizeof harden_fields / sizeof *harden_fields};
 
 static const struct sw_field job_fields[] = {
     {.key = "name", .kind = SW_FIELD_TEXT, JOB(name), SW_NAME_RANGE,
@@ -64,6 +82,9 @@ static const struct sw_field job_fields[] = {
      .sentence = "Holder for the rod, by name; the truest that takes it when not given."},
     {.key = "holder_second", .kind = SW_FIELD_TEXT, JOB(holder_second),
      .sentence = "Holder for the second side, by name; the truest that takes it when not given."},
+    {.key = "harden", .kind = SW_FIELD_MAP, JOB(harden), .table = &harden_table,
+     .sentence = "Turn a blank from soft rod first; hardened and tempered, it is finished by programs "
+                 "of its own (`make --hardened`)."},
 };
 const struct sw_table sw_job_table = {
     "job/1", "What to make of which staff in which workshop, and the choices of the trade.",
@@ -79,6 +100,47 @@ static const char *stem_of(const char *path, struct sw_ctx *ctx)
     const char *dot = strrchr(name, '.');
     const size_t n = dot && dot > name ? (size_t)(dot - name) : strlen(name);
     return sw_arena_copy(ctx->arena, name, n);
+}
+
+struct sw_job_growth sw_job_growth(const struct sw_job *job)
+{
+    const struct sw_number *growth = job->harden.growth.at;
+    return (struct sw_job_growth){growth[0].value, growth[1].value};
+}
+
+double sw_job_growth_middle(const struct sw_job *job)
+{
+    const struct sw_job_growth growth = sw_job_growth(job);
+    return (growth.least + growth.most) / 2;
+}
+
+static void check_growth(const struct sw_job_harden *harden, struct sw_sense *sense)
+{
+    static const char hint[] = "write the least and the most, `growth: [0.02 %, 0.12 %]`";
+    const struct sw_number *growth = harden->growth.at;
+    if (!harden->growth.given)
+        return; /* told by the table */
+    if (harden->growth.n != 2)
+        SW_FAULT(sense, "job.growth", harden->growth.span, hint,
+                 "`growth` wants two numbers; here %s %zu", harden->growth.n == 1 ? "is" : "are",
+                 harden->growth.n);
+    else if (growth[0].value > growth[1].value)
+        SW_FAULT(sense, "job.growth", growth[0].at, hint,
+                 "the least growth is larger than the most");
+}
+
+/* Two turnings with a fire in between: what the ways of holding do not go with is refused. */
+static void check_harden(const struct sw_job *job, struct sw_sense *sense)
+{
+    if (!sw_job_hardens(job))
+        return;
+    check_growth(&job->harden, sense);
+    if (job->scheme.given && job->scheme.value != SW_SCHEME_REVERSED)
+        SW_FAULT(sense, "job.harden", job->scheme.at, "write `scheme: reversed`, or take it out",
+                 "a blank to be hardened is turned side by side, `scheme: reversed`");
+    if (job->sizing_length.value > 0)
+        SW_FAULT(sense, "job.harden", job->sizing_length.at, "take the line out",
+                 "a hardened blank has no length ahead of its tip to be measured on");
 }
 
 enum sw_status sw_job_load(struct sw_job **out, const char *path, struct sw_ctx *ctx)
@@ -100,6 +162,7 @@ enum sw_status sw_job_load(struct sw_job **out, const char *path, struct sw_ctx 
         SW_FAULT(&sense, "job.last-tip", job->last_tip.at,
                  "take the line out, or write `scheme: single` or `auto`",
                  "`last_tip` is for staffs cut in one grip alone");
+    check_harden(job, &sense);
     SW_TRY(sw_shop_finish(&sense));
     if (!job->name.value) {
         job->name.value = stem_of(path, ctx);

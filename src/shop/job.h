@@ -13,6 +13,13 @@ enum sw_pivot_order { SW_PIVOTS_TIP_FIRST, SW_PIVOTS_LAST };
 enum sw_parting { SW_PART_TO_NECK, SW_PART_THROUGH };
 enum sw_last_tip { SW_LAST_TIP_CHUCKED, SW_LAST_TIP_BY_HAND };
 
+/** What a job says of hardening: there when `rod` is given. */
+struct sw_job_harden {
+    struct sw_text rod;         /* material of the blank, by name */
+    struct sw_list growth;      /* two struct sw_number: share of a size, least and most */
+    struct sw_number allowance; /* left on diameters that are cut hard [mm] */
+};
+
 struct sw_job {
     const char *file;
     struct sw_text name;            /* of the demo or output folder; the file's stem if not given */
@@ -32,7 +39,22 @@ struct sw_job {
     struct sw_text second_grip;     /* section gripped second; the balance seat if none */
     struct sw_text holder_first;    /* holder by name; chosen if not given */
     struct sw_text holder_second;
+    struct sw_job_harden harden; /* bench lathe, scheme `reversed` alone */
 };
+
+/** By how much a hardened blank is larger, as a share of its size: the least and the most. Only of a
+ *  job that hardens. */
+struct sw_job_growth {
+    double least, most;
+};
+struct sw_job_growth sw_job_growth(const struct sw_job *job);
+/** The middle of it: what sizes of a blank are divided by 1 and this. */
+double sw_job_growth_middle(const struct sw_job *job);
+/** Whether a job turns a blank to be hardened. */
+static inline bool sw_job_hardens(const struct sw_job *job)
+{
+    return job->harden.rod.value != NULL;
+}
 
 extern const struct sw_table sw_job_table;
 
