@@ -88,6 +88,7 @@ struct raw_total {
 struct raw_staff {
     struct sw_text name;
     struct sw_text material;
+    struct sw_choice blank;
     struct raw_tolerance tolerance;
     struct sw_choice finish;
     struct raw_total total;

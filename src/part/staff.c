@@ -246,6 +246,7 @@ static enum sw_status resolve(struct part_build *build)
     staff->name = raw->name.value;
     staff->material = raw->material.value;
     staff->material_at = raw->material.at;
+    staff->is_blank = raw->blank.value == 1;
     staff->total = raw->total.length.value;
     staff->total_tolerance = raw->total.tolerance;
     set_jewels(staff, raw);
@@ -259,7 +260,8 @@ static enum sw_status resolve(struct part_build *build)
     }
     if (!build->is_wrong) {
         part_check_fit(build);
-        part_check_usual(build);
+        if (!staff->is_blank)
+            part_check_usual(build);
     }
     return SW_OK;
 }

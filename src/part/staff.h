@@ -113,7 +113,8 @@ struct sw_staff {
     const char *name;
     const char *material; /* by name */
     struct sw_span material_at;
-    double total; /* length [mm] */
+    bool is_blank; /* to be hardened and finished: sizes of its own, unlike a staff's */
+    double total;  /* length [mm] */
     struct sw_band total_tolerance;
     struct sw_height *height;
     size_t n_heights;

@@ -344,6 +344,9 @@ static const struct sw_field staff_fields[] = {
      SW_MEANS("What the staff is called.")},
     {SW_F_TEXT(struct raw_staff, material), SW_REQUIRED,
      SW_MEANS("The material by name, as `list materials` shows them.")},
+    {SW_F_TRUTH(struct raw_staff, blank), SW_DEFAULT("no"),
+     SW_MEANS("Whether it is turned soft, to be hardened and finished afterwards, as `make` writes "
+              "it for a job with `harden`; its sizes are then not held against the usual ones.")},
     {SW_F_MAP(struct raw_staff, tolerance, &tolerance_table),
      SW_MEANS("Allowed deviations where a section says none.")},
     {SW_F_WORD(struct raw_staff, finish, finishes), SW_DEFAULT("turned"),
