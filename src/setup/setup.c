@@ -404,6 +404,44 @@ static const struct sw_table side_table = {
     .n = sizeof side_field / sizeof *side_field,
 };
 
+#define BLANK(member) offsetof(struct sw_setup_blank, member)
+static const struct sw_field blank_field[] = {
+    {.key = "staff",
+     .kind = SW_FIELD_TEXT,
+     .offset = BLANK(staff),
+     .is_required = true,
+     .sentence = "The staff file of the blank as it was turned soft, beside this record."},
+    {.key = "material",
+     .kind = SW_FIELD_TEXT,
+     .offset = BLANK(material),
+     .is_required = true,
+     .sentence = "What it is now, hardened and tempered, by name."},
+    {.key = "grown_least",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_RATIO,
+     .offset = BLANK(grown_least),
+     .is_required = true,
+     .least = -0.01,
+     .most = 0.01,
+     .sentence = "By what share of each size it is larger now, at least."},
+    {.key = "grown_most",
+     .kind = SW_FIELD_NUMBER,
+     .quantity = SW_QUANTITY_RATIO,
+     .offset = BLANK(grown_most),
+     .is_required = true,
+     .least = -0.01,
+     .most = 0.01,
+     .sentence = "And at most."},
+};
+
+static const struct sw_table blank_table = {
+    .name = "blank",
+    .sentence = "The piece that stands before the first side: turned soft, hardened since.",
+    .size = sizeof(struct sw_setup_blank),
+    .field = blank_field,
+    .n = sizeof blank_field / sizeof *blank_field,
+};
+
 static const struct sw_field setup_field[] = {
     {.key = "staff",
      .kind = SW_FIELD_TEXT,
@@ -463,6 +501,11 @@ static const struct sw_field setup_field[] = {
      .sentence =
          "The tip that no program forms: the piece is broken off at the last side's neck_z, "
          "and what stands beyond the tip is taken off by hand."},
+    {.key = "blank",
+     .kind = SW_FIELD_MAP,
+     .offset = SETUP(blank),
+     .table = &blank_table,
+     .sentence = "Of sides without a rod: the work is a blank that was turned soft and hardened."},
     {.key = "sides",
      .kind = SW_FIELD_LIST,
      .offset = SETUP(sides),
@@ -554,6 +597,22 @@ static void check_programs(const struct sw_setup_side *side, bool *is_wrong, str
     }
 }
 
+static void check_blank(const struct sw_setup *setup, bool *is_wrong, struct sw_ctx *ctx)
+{
+    const struct sw_setup_side *side = setup->sides.at;
+    const struct sw_setup_blank *blank = &setup->blank;
+    if (!sw_setup_has_blank(setup))
+        return;
+    if (blank->grown_least.value > blank->grown_most.value)
+        fault(ctx, is_wrong, blank->grown_least.at, "the least first",
+              "the least growth is larger than the most");
+    for (size_t i = 0; i < setup->sides.n; i++) {
+        if (side[i].rod_diameter.given)
+            fault(ctx, is_wrong, side[i].rod_diameter.at, "take out one of them",
+                  "a side of a blank has no rod to cut from");
+    }
+}
+
 static enum sw_status check(const struct sw_setup *setup, struct sw_ctx *ctx)
 {
     bool is_wrong = false;
@@ -562,9 +621,9 @@ static enum sw_status check(const struct sw_setup *setup, struct sw_ctx *ctx)
         fault(ctx, &is_wrong, setup->sides.span, "list at least one side", "there is no side");
     for (size_t i = 0; i < setup->sides.n; i++) {
         const struct sw_setup_side *s = &side[i];
-        if (i == 0 && !s->rod_diameter.given && !s->stands.given)
+        if (i == 0 && !s->rod_diameter.given && !s->stands.given && !sw_setup_has_blank(setup))
             fault(ctx, &is_wrong, s->name.at,
-                  "give rod_diameter and rod_end_z, or what `stands` of a piece",
+                  "give rod_diameter and rod_end_z, what `stands` of a piece, or a `blank`",
                   "the first side has no rod to cut from");
         if (s->stands.given && (i > 0 || s->rod_diameter.given))
             fault(ctx, &is_wrong, s->stands.span, "take it out",
@@ -588,6 +647,7 @@ static enum sw_status check(const struct sw_setup *setup, struct sw_ctx *ctx)
         check_stations(s, &is_wrong, ctx);
         check_programs(s, &is_wrong, ctx);
     }
+    check_blank(setup, &is_wrong, ctx);
     const struct sw_setup_side *last = setup->sides.n > 0 ? &side[setup->sides.n - 1] : NULL;
     if (setup->tip_by_hand.value != SW_SETUP_NO_TIP && last && !last->neck_z.given)
         fault(ctx, &is_wrong, setup->tip_by_hand.at, "give the last side's neck_z, or take it out",

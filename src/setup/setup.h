@@ -12,6 +12,9 @@
 #include "spec/emit.h"
 #include "spec/table.h"
 
+struct sw_contour;
+struct sw_material;
+
 struct sw_setup_station {
     struct sw_number station;
     struct sw_text tool;    /* by name or file */
@@ -99,6 +102,19 @@ struct sw_setup_side {
 /** A tip that no program forms. */
 enum sw_setup_tip { SW_SETUP_NO_TIP, SW_SETUP_UPPER_TIP, SW_SETUP_LOWER_TIP };
 
+/** What stood before the first side: a blank that was hardened. Of a piece that `stands` finished it
+ *  says the material alone. */
+struct sw_setup_blank {
+    struct sw_text staff;        /* its staff file, relative to the record; none given: no blank */
+    struct sw_text material;     /* what it is now, by name */
+    struct sw_number grown_least, grown_most; /* by hardening, as a share of each size */
+    /* Set by who reads those files, for who judges (app): its outlines as grown, part frame of the
+     * hardened staff, N of each, and its material. */
+    const struct sw_contour *least, *most;
+    size_t n;
+    const struct sw_material *is;
+};
+
 struct sw_setup {
     const char *file;
     struct sw_text staff;     /* file, relative to the record */
@@ -107,10 +123,17 @@ struct sw_setup {
     struct sw_number upper_long, lower_long;   /* left long beyond the tip allowance [mm] */
     struct sw_choice tip_by_hand; /* enum sw_setup_tip: it is broken off at the last side's neck, and
                                      length and form are given by hand */
+    struct sw_setup_blank blank;
     struct sw_list sides;     /* struct sw_setup_side, in order of work */
 };
 
 extern const struct sw_table sw_setup_table;
+
+/** Whether its first side begins with a hardened blank. */
+static inline bool sw_setup_has_blank(const struct sw_setup *setup)
+{
+    return setup->blank.staff.value != NULL;
+}
 
 /** Read a setup/1 file and check that it holds together: stations once a side, one place a
  *  coordinate system, a rod to begin with, a nose behind the work. */

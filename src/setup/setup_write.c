@@ -50,7 +50,8 @@ static void write_run(struct sw_emit *emit, const struct sw_setup_run *run)
     sw_emit_close(emit);
 }
 
-static void write_work(struct sw_emit *emit, const struct sw_setup_side *side)
+static void write_work(struct sw_emit *emit, const struct sw_setup *setup,
+                       const struct sw_setup_side *side)
 {
     if (side->rod_diameter.given) {
         sw_emit_comment(emit, "Cut from the rod; it reaches this far out before the first cut.");
@@ -70,6 +71,8 @@ static void write_work(struct sw_emit *emit, const struct sw_setup_side *side)
             sw_emit_close(emit);
         }
         sw_emit_close(emit);
+    } else if (sw_setup_has_blank(setup) && side == setup->sides.at) {
+        sw_emit_comment(emit, "The work is the hardened blank.");
     } else {
         sw_emit_comment(emit, "The work is the piece of the side before, turned round.");
     }
@@ -119,7 +122,8 @@ static void write_switches(struct sw_emit *emit, const struct sw_setup_program *
     sw_emit_close(emit);
 }
 
-static void write_side(struct sw_emit *emit, const struct sw_setup_side *side)
+static void write_side(struct sw_emit *emit, const struct sw_setup *setup,
+                       const struct sw_setup_side *side)
 {
     sw_emit_item(emit);
     sw_emit_text(emit, "name", text_of(&side->name));
@@ -145,7 +149,7 @@ static void write_side(struct sw_emit *emit, const struct sw_setup_side *side)
     write_length(emit, "nose_z", &side->nose_z);
     sw_emit_comment(emit, "The tip that points away from the headstock.");
     sw_emit_text(emit, "end", side->end.value == 1 ? "lower" : "upper");
-    write_work(emit, side);
+    write_work(emit, setup, side);
     sw_emit_comment(emit, "Machine position before the program starts, X as a radius.");
     write_length(emit, "park_x", &side->park_x);
     write_length(emit, "park_z", &side->park_z);
@@ -159,6 +163,26 @@ static void write_side(struct sw_emit *emit, const struct sw_setup_side *side)
     for (size_t i = 0; i < side->stations.n; i++)
         write_station(emit, &station[i]);
     sw_emit_close(emit);
+    sw_emit_close(emit);
+}
+
+static void write_blank(struct sw_emit *emit, const struct sw_setup *setup)
+{
+    enum { SHARE_DECIMALS = 7 };
+    const struct sw_setup_blank *blank = &setup->blank;
+    const struct sw_setup_side *first = setup->sides.at;
+    if (setup->sides.n > 0 && first->stands.given) {
+        sw_emit_comment(emit, "The piece was turned soft and hardened: its material now.");
+    } else {
+        sw_emit_comment(emit, "What the first side begins with: turned soft, hardened and tempered "
+                              "since, and");
+        sw_emit_comment(emit, "larger by a share of each size that lies between these.");
+    }
+    sw_emit_open(emit, "blank");
+    sw_emit_text(emit, "staff", text_of(&blank->staff));
+    sw_emit_text(emit, "material", text_of(&blank->material));
+    sw_emit_number(emit, "grown_least", blank->grown_least.value, SHARE_DECIMALS);
+    sw_emit_number(emit, "grown_most", blank->grown_most.value, SHARE_DECIMALS);
     sw_emit_close(emit);
 }
 
@@ -182,9 +206,11 @@ void sw_setup_write(const struct sw_setup *setup, struct sw_buf *out)
     if (setup->tip_by_hand.value != SW_SETUP_NO_TIP)
         sw_emit_text(&emit, "tip_by_hand",
                      setup->tip_by_hand.value == SW_SETUP_UPPER_TIP ? "upper" : "lower");
+    if (sw_setup_has_blank(setup))
+        write_blank(&emit, setup);
     sw_emit_open(&emit, "sides");
     const struct sw_setup_side *side = setup->sides.at;
     for (size_t i = 0; i < setup->sides.n; i++)
-        write_side(&emit, &side[i]);
+        write_side(&emit, setup, &side[i]);
     sw_emit_close(&emit);
 }

@@ -1,5 +1,5 @@
-/* Work that stood before the first program: a piece turned already, but for some sections that came
- * out too thick, as the setup record tells it. */
+/* Work that stood before the first program: a hardened blank, or a piece turned already but for
+ * some sections that came out too thick, as the setup record tells it. */
 #include <math.h>
 
 #include "geom/region.h"
@@ -25,13 +25,58 @@ static enum sw_status region_of(struct sw_region **out, struct sw_judge *judge,
     return sw_region_from_points(out, judge->piece, points, n);
 }
 
+typedef enum sw_status combine(struct sw_region **out, const struct sw_region *a,
+                               const struct sw_region *b);
+
+/* What all outlines have in common, or what any of them takes in. */
+static enum sw_status combined(struct sw_region **out, struct sw_judge *judge,
+                               const struct sw_contour *contour, size_t n, int side,
+                               combine *together)
+{
+    struct sw_region *all = NULL;
+    SW_TRY(region_of(&all, judge, &contour[0], side));
+    for (size_t i = 1; i < n; i++) {
+        struct sw_region *one = NULL, *both = NULL;
+        enum sw_status status = region_of(&one, judge, &contour[i], side);
+        if (status == SW_OK)
+            status = together(&both, all, one);
+        sw_region_free(one);
+        sw_region_free(all);
+        SW_TRY(status);
+        all = both;
+    }
+    *out = all;
+    return SW_OK;
+}
+
+/* A blank that was hardened, as little as it may and as much as it may stand there. */
+static enum sw_status begin_blank(struct sw_judge *judge)
+{
+    const struct sw_setup_blank *blank = &judge->setup->blank;
+    if (blank->n == 0)
+        return SW_INTERNAL;
+    judge->piece = sw_kernel_new(judge->ctx);
+    if (judge->piece == NULL)
+        return SW_MEMORY;
+    struct sw_region *least = NULL, *most = NULL;
+    SW_TRY(combined(&least, judge, blank->least, blank->n, -1, sw_region_both));
+    const enum sw_status status =
+        combined(&most, judge, blank->most, blank->n, 1, sw_region_either);
+    if (status != SW_OK) {
+        sw_region_free(least);
+        return status;
+    }
+    sw_sim_take_piece(judge->sim, least, most);
+    return SW_OK;
+}
+
 enum sw_status sw_judge_piece(struct sw_judge *judge)
 {
     const struct sw_setup_side *side = judge->setup->sides.at;
     const struct sw_setup_stand *stand = side->stands.at;
     const struct sw_shape *shape = judge->shape;
     if (!side->stands.given)
-        return SW_OK;
+        return sw_setup_has_blank(judge->setup) ? begin_blank(judge) : SW_OK;
     if (shape == NULL)
         return fault(judge, stand, "give the staff, too",
                      "`%s` says nothing where no staff is given");

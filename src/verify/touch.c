@@ -41,6 +41,8 @@ const struct sw_material *sw_judge_material(const struct sw_judge *judge)
     const struct sw_stock *stock = judge->shop->stock.at;
     const struct sw_material *nearest = NULL;
     double distance = HUGE_VAL;
+    if (sw_setup_has_blank(judge->setup))
+        return judge->setup->blank.is;
     /* Of a piece that stands already nobody says which rod it was cut from. */
     for (size_t i = 0; side[0].stands.given && judge->shape != NULL && i < judge->shop->stock.n;
          i++)

@@ -60,6 +60,33 @@ static void what_is_written_is_read_back(void **state)
     sw_lathe_done(&lathe);
 }
 
+static void a_blank_is_written_and_read_back(void **state)
+{
+    (void)state;
+    struct sw_lathe lathe;
+    sw_lathe_init(&lathe);
+    lathe.side[0].rod_diameter.given = lathe.side[0].rod_end_z.given = false;
+    lathe.setup.blank =
+        (struct sw_setup_blank){.staff = {.value = "blank.yaml", .given = true},
+                                .material = {.value = "carbon-steel-blue", .given = true},
+                                .grown_least = {.value = -0.0001, .given = true},
+                                .grown_most = {.value = 0.00125, .given = true}};
+    struct sw_buf text = {0};
+    sw_setup_write(&lathe.setup, &text);
+    assert_non_null(strstr(sw_buf_text(&text), "The work is the hardened blank."));
+    const struct sw_setup *setup = parse(&lathe.ctx, sw_buf_text(&text));
+    assert_true(sw_setup_has_blank(setup));
+    assert_string_equal(setup->blank.staff.value, "blank.yaml");
+    assert_string_equal(setup->blank.material.value, "carbon-steel-blue");
+    assert_near(setup->blank.grown_least.value, -0.0001, 0);
+    assert_near(setup->blank.grown_most.value, 0.00125, 0);
+    /* what is read of its files is the reader's business */
+    assert_null(setup->blank.is);
+    assert_int_equal(setup->blank.n, 0);
+    sw_buf_done(&text);
+    sw_lathe_done(&lathe);
+}
+
 static void refuse(const char *text, const char *because)
 {
     struct sw_ctx ctx = sw_test_ctx();
@@ -203,6 +230,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_is_written_is_read_back),
+        cmocka_unit_test(a_blank_is_written_and_read_back),
         cmocka_unit_test(a_record_that_does_not_hold_together_is_refused),
         cmocka_unit_test(hands_at_the_spindle_are_written_and_read_back),
         cmocka_unit_test(hands_that_make_no_sense_are_refused),
