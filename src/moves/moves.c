@@ -259,16 +259,17 @@ static enum sw_status head(struct mover *m)
                                       c->rod_diameter, c->stock->material.value,
                                       c->holder->name.value, c->stick_out));
     else
-        ok =
-            ok && say(ctx, &out,
-                      c->is_from_rod
-                          ? sw_arena_printf(ctx->arena,
-                                            "rod %.2f mm of %s, standing out %.2f mm from "
-                                            "the nose of %s",
-                                            c->rod_diameter, c->stock->material.value, c->stick_out,
-                                            c->holder->name.value)
-                          : sw_arena_printf(ctx->arena, "held by the %s in %s, %s hard on its nose",
-                                            c->grips, c->holder->name.value, c->rests));
+        ok = ok &&
+             say(ctx, &out,
+                 c->is_from_rod
+                     ? sw_arena_printf(ctx->arena,
+                                       "rod %.2f mm of %s, standing out %.2f mm from "
+                                       "the nose of %s",
+                                       c->rod_diameter, c->stock->material.value, c->stick_out,
+                                       c->holder->name.value)
+                     : sw_arena_printf(ctx->arena, "%sheld by the %s in %s, %s hard on its nose",
+                                       m->plan->blank ? "hardened blank, " : "", c->grips,
+                                       c->holder->name.value, c->rests));
     ok = ok && say(ctx, &out, "Z0 is the finished end face, X0 the axis");
     int said[64] = {0};
     size_t n_said = 0;

@@ -10,6 +10,9 @@
 
 #include "path/path.h"
 #include "plan/plan.h"
+
+/* What the setup record of a finish calls the staff file of its blank: it stands beside it. */
+#define SW_MOVES_BLANK_FILE "blank.yaml"
 #include "setup/setup.h"
 
 /* Where tools are changed and where they wait at a pause: nose centre this far from axis and end

@@ -259,6 +259,13 @@ static void fill_whole(struct sw_setup *setup, const struct sw_plan *plan)
     const bool is_upper_first = plan->chucking[0].end == SW_SIDE_UPPER;
     setup->upper_long = number(is_upper_first ? 0 : plan->job->leave_long.value);
     setup->lower_long = number(is_upper_first ? plan->job->leave_long.value : 0);
+    if (plan->blank) {
+        const struct sw_blank_how *how = &plan->blank->how;
+        setup->blank = (struct sw_setup_blank){.staff = text(SW_MOVES_BLANK_FILE),
+                                               .material = text(plan->shape->staff->material),
+                                               .grown_least = number(how->grown_least),
+                                               .grown_most = number(how->grown_most)};
+    }
     if (plan->n_chuckings == 1)
         setup->tip_by_hand.value = is_upper_first ? SW_SETUP_LOWER_TIP : SW_SETUP_UPPER_TIP;
 }

@@ -97,24 +97,48 @@ static void check_backlash(const struct sw_plan *plan, struct sw_ctx *ctx)
                     1000 * band_of(worst) / 2);
 }
 
+double sw_plan_chucking_runout(const struct sw_plan *plan, size_t i)
+{
+    const struct sw_holder *holder = plan->chucking[i].holder;
+    const bool is_cut_in_place = holder->kind.value == SW_HOLDER_BORED_IN_PLACE;
+    /* What is bored on the spindle that turns it runs as that spindle does. */
+    return holder->runout.value + (is_cut_in_place ? 0 : plan->shop->machine->spindle.runout.value);
+}
+
 double sw_plan_runout(const struct sw_plan *plan)
 {
-    if (plan->n_chuckings == 1)
-        return 0;
-    const struct sw_plan_chucking *second = &plan->chucking[plan->n_chuckings - 1];
-    const bool is_cut_in_place = second->holder->kind.value == SW_HOLDER_BORED_IN_PLACE;
-    /* What is bored on the spindle that turns it runs as that spindle does. */
-    return second->holder->runout.value +
-           (is_cut_in_place ? 0 : plan->shop->machine->spindle.runout.value);
+    return plan->n_chuckings == 1 ? 0 : sw_plan_chucking_runout(plan, plan->n_chuckings - 1);
 }
 
 double sw_plan_pivot_runout(const struct sw_plan *plan)
 {
-    return plan->job->scheme.value == SW_SCHEME_SINGLE ? 0 : sw_plan_runout(plan);
+    if (plan->job->scheme.value == SW_SCHEME_SINGLE)
+        return 0;
+    return sw_plan_runout(plan) + (plan->blank ? sw_plan_chucking_runout(plan, 0) : 0);
+}
+
+/* Of a blank either side is held by what the other was turned beside. */
+static void check_runout_of_blank(const struct sw_plan *plan, struct sw_ctx *ctx)
+{
+    const double runout = sw_plan_pivot_runout(plan);
+    const struct sw_plan_chucking *first = &plan->chucking[0], *second = &plan->chucking[1];
+    const struct sw_section *grip = sw_staff_section(plan->shape->staff, second->grips);
+    if (runout > most_runout + SW_TOL_POINT && grip)
+        sw_diag_add(
+            ctx->diag, SW_WARNING, "plan.runout", grip->at,
+            "holders with less runout, or hard rod and no `harden`",
+            "held by the %s in %s and by the %s in %s the pivots may run out %.1f um against "
+            "each other; %.1f is what they want",
+            first->grips, first->holder->name.value, second->grips, second->holder->name.value,
+            1000 * runout, 1000 * most_runout);
 }
 
 static void check_runout(const struct sw_plan *plan, struct sw_ctx *ctx)
 {
+    if (plan->blank) {
+        check_runout_of_blank(plan, ctx);
+        return;
+    }
     const double runout = sw_plan_pivot_runout(plan);
     const struct sw_plan_chucking *second = &plan->chucking[plan->n_chuckings - 1];
     const struct sw_section *grip = sw_staff_section(plan->shape->staff, second->grips);
@@ -194,7 +218,8 @@ static void limit_tail(struct sw_plan *plan, struct sw_ctx *ctx)
 
 void sw_budget(struct sw_plan *plan, struct sw_ctx *ctx)
 {
-    limit_tail(plan, ctx);
+    if (!plan->blank)
+        limit_tail(plan, ctx);
     check_step(plan, ctx);
     check_backlash(plan, ctx);
     check_runout(plan, ctx);

@@ -277,7 +277,8 @@ enum sw_status sw_plan_grooves(struct sw_planner *p)
         struct sw_groove groove;
         struct sw_groove_cut cut;
         bool is_here = false;
-        if (is->kind != SW_SECTION_GROOVE && !is->has_relief)
+        const bool is_blanks = p->blank && !p->blank->form.leaves[i]; /* cut before hardening */
+        if ((is->kind != SW_SECTION_GROOVE && !is->has_relief) || is_blanks)
             continue;
         SW_TRY(groove_of(&groove, &is_here, p, i));
         if (!is_here)

@@ -149,7 +149,7 @@ enum sw_status sw_plan_hold_rod(struct sw_planner *p)
 static const struct sw_section *second_grip(const struct sw_planner *p, enum sw_side first)
 {
     const struct sw_staff *staff = p->staff;
-    if (p->job->second_grip.value)
+    if (p->job->second_grip.value && p->index > 0)
         return sw_staff_section(staff, p->job->second_grip.value);
     const bool is_upper = first == SW_SIDE_UPPER;
     const struct sw_section *found = NULL;
@@ -237,23 +237,22 @@ enum sw_status sw_plan_hold_piece(struct sw_planner *p, enum sw_side first)
                     "the %s is cut on the second side and cannot be gripped for it", grip->name);
         return SW_CANNOT;
     }
-    const double diameter = p->shape->section[grip->index].turned_diameter;
+    struct sw_plan_held held;
+    sw_plan_held(&held, p, grip);
+    const double diameter = held.diameter;
     const double length = grip->z1 - grip->z0, bearing = length - grip->relief_width;
     SW_TRY(check_grip(p, grip, diameter));
     if (grip->has_relief && 2 * grip->relief_width >= length)
         return refuse_hollow(p, grip);
-    double inside = 0;
-    for (size_t i = 0; i < staff->n; i++)
-        if (is_upper ? i < grip->index : i > grip->index)
-            inside = fmax(inside, fmax(staff->section[i].r0, staff->section[i].r1));
     const struct sw_holder *holder =
-        truest(p->shop, p->job->holder_second.value, diameter, bearing, inside, false);
+        truest(p->shop, p->index > 0 ? p->job->holder_second.value : NULL, diameter, bearing,
+               held.r_behind, false);
     if (!holder) {
         const char *hint =
             sw_arena_printf(p->ctx->arena,
                             "a holder for %.3f mm that holds on %.2f mm of length and lets %.2f mm "
                             "pass behind the grip; a soft one bored in place does it",
-                            diameter, bearing, 2 * inside);
+                            diameter, bearing, 2 * held.r_behind);
         if (!hint)
             return SW_MEMORY;
         sw_diag_add(p->ctx->diag, SW_ERROR, "plan.no-holder", grip->at, hint,
@@ -270,8 +269,8 @@ enum sw_status sw_plan_hold_piece(struct sw_planner *p, enum sw_side first)
     if (grip->has_relief && 2 * grip->relief_width >= now->grip_length)
         return refuse_hollow(p, grip);
     /* The shoulder beside the grip, towards the hub, sits hard on the nose face. */
-    now->nose_z = sw_plan_chucking_z(p->shape, now->end, is_upper ? grip->z1 : grip->z0);
-    now->rests = staff->section[is_upper ? grip->index + 1 : grip->index - 1].name;
+    now->nose_z = sw_plan_chucking_z(p->shape, now->end, held.z_shoulder);
+    now->rests = staff->section[held.rests].name;
     return SW_OK;
 }
 

@@ -13,6 +13,7 @@
 #include "plan/plan.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "geom/tol.h"
 #include "plan/advice.h"
@@ -108,6 +109,7 @@ enum sw_status sw_plan_begin(struct sw_planner *p, struct sw_plan *plan, size_t 
                              .shape = plan->shape,
                              .staff = plan->shape->staff,
                              .post = task->post,
+                             .blank = task->blank,
                              .ctx = ctx,
                              .now = now,
                              .found = found,
@@ -124,7 +126,8 @@ enum sw_status sw_plan_begin(struct sw_planner *p, struct sw_plan *plan, size_t 
     double z0 = 0, z1 = 0;
     SW_TRY(land(&z0, &z1, &p->r_border, &p->land, p->shape, ctx));
     /* The first side takes the whole land, the second begins where it comes to it. */
-    const double border = (i == 0) == is_upper ? z1 : z0;
+    const bool takes_land = i == 0 && !task->blank; /* a blank's is finished */
+    const double border = takes_land == is_upper ? z1 : z0;
     p->z_border = sw_plan_chucking_z(p->shape, now->end, border);
     p->z_tip =
         sw_plan_chucking_z(p->shape, now->end, is_upper ? p->shape->z_upper : p->shape->z_lower);
@@ -134,7 +137,10 @@ enum sw_status sw_plan_begin(struct sw_planner *p, struct sw_plan *plan, size_t 
     SW_TRY(sw_plan_side_of(&p->ceiling, &p->plain->ceiling, p, run_on));
     SW_TRY(sw_plan_side_of(&p->grooved, &p->shape->turned, p, run_on));
     SW_TRY(sw_plan_side_of(&p->grooved_ceiling, &p->shape->ceiling, p, run_on));
-    return sw_plan_zones(p);
+    SW_TRY(sw_plan_zones(p));
+    if (p->blank)
+        sw_plan_keep_zones(p);
+    return SW_OK;
 }
 
 double sw_plan_largest_nose(const struct sw_shop *shop)
@@ -279,6 +285,25 @@ static enum sw_status add_stump(struct sw_planner *p, const struct sw_plan_chuck
     return SW_OK;
 }
 
+/* Held further out than by the hub, the bar begins with what the first side finished in between. */
+static enum sw_status add_held(struct sw_planner *p)
+{
+    const bool is_upper = p->now->end == SW_SIDE_UPPER;
+    const double z_stock = sw_contour_box(&p->stock).z0;
+    struct sw_contour placed, form, all = {0}, piece = {0};
+    if (strcmp(p->now->rests, p->staff->section[p->land].name) == 0 ||
+        z_stock < p->now->nose_z + SW_TOL_SLIVER)
+        return SW_OK;
+    SW_TRY(sw_contour_place(&placed, &p->shape->turned, is_upper ? -1 : 1,
+                            is_upper ? 0 : -p->staff->total, p->ctx));
+    SW_TRY(sw_contour_envelope(&form, &placed, HUGE_VAL, HUGE_VAL, p->ctx));
+    SW_TRY(sw_contour_piece(&piece, &form, p->now->nose_z, z_stock, p->ctx));
+    SW_TRY(sw_plan_join(p, &all, &piece));
+    SW_TRY(sw_plan_join(p, &all, &p->stock));
+    p->stock = all;
+    return SW_OK;
+}
+
 static enum sw_status plan_second(struct sw_plan *plan, struct sw_plan_found *found,
                                   const struct sw_plan_left *left, const struct sw_plan_task *task,
                                   struct sw_ctx *ctx)
@@ -295,6 +320,7 @@ static enum sw_status plan_second(struct sw_plan *plan, struct sw_plan_found *fo
     p.stock_end = p.core_end = sw_contour_box(&p.stock).z1;
     if (before->has_neck)
         SW_TRY(add_stump(&p, before));
+    SW_TRY(add_held(&p));
     /* The land, finished on the first side, and everything over it. */
     p.r_clear = before->rod_diameter / 2 + sw_plan_largest_nose(p.shop) + p.shop->clearance.value;
     SW_TRY(sw_single_is(&p) ? sw_single_tip(&p) : sw_plan_side(&p));
@@ -310,6 +336,7 @@ enum sw_status sw_plan_trial(struct sw_plan **out, struct sw_plan_found *found,
     plan->job = task->job;
     plan->shop = task->shop;
     plan->shape = task->shape;
+    plan->blank = task->blank;
     const bool is_single = task->job->scheme.value == SW_SCHEME_SINGLE;
     const bool ends_by_hand = is_single && task->job->last_tip.value == SW_LAST_TIP_BY_HAND;
     plan->n_chuckings = ends_by_hand ? 1 : 2;
@@ -317,6 +344,11 @@ enum sw_status sw_plan_trial(struct sw_plan **out, struct sw_plan_found *found,
     struct sw_plan_left left = {0};
     double z0, z1, r;
     SW_TRY(land(&z0, &z1, &r, &plan->land, task->shape, ctx));
+    if (task->blank) {
+        SW_TRY(sw_plan_hardened_trial(plan, found, task, ctx));
+        *out = plan;
+        return SW_OK;
+    }
     SW_TRY(plan_first(&left, plan, found, task, ctx));
     if (!ends_by_hand)
         SW_TRY(plan_second(plan, found, &left, task, ctx));
@@ -331,6 +363,21 @@ struct sw_shape_extra sw_plan_extra(const struct sw_job *job)
     return (struct sw_shape_extra){is_upper_first ? 0 : more, is_upper_first ? more : 0};
 }
 
+static enum sw_status plan_and_advise(struct sw_plan **out, struct sw_plan_task *task,
+                                      struct sw_plan_aids *aids, struct sw_ctx *ctx)
+{
+    struct sw_plan_found found = {0};
+    struct sw_plan *plan = NULL;
+    const enum sw_status status = sw_plan_choose(&plan, &found, task, ctx);
+    if (status == SW_CANNOT && found.is_refused)
+        SW_TRY(sw_advice_on_refusal(&found, task, aids, ctx));
+    SW_TRY(status);
+    sw_budget(plan, ctx);
+    SW_TRY(sw_advice_on_bending(&found, task, aids, ctx));
+    *out = plan;
+    return SW_OK;
+}
+
 enum sw_status sw_plan_build(struct sw_plan **out, const struct sw_job *job,
                              const struct sw_shop *shop, const struct sw_shape *shape,
                              const struct sw_post *post, struct sw_plan_aids *aids,
@@ -338,18 +385,30 @@ enum sw_status sw_plan_build(struct sw_plan **out, const struct sw_job *job,
 {
     struct sw_plan_task task = {
         .job = job, .shop = shop, .shape = shape, .post = post, .explains = aids && aids->explains};
-    struct sw_plan_found found = {0};
-    struct sw_plan *plan = NULL;
     const bool is_sliding = shop->machine->kind.value == SW_MACHINE_SLIDING;
     if (job->scheme.value == SW_SCHEME_AUTO && !is_sliding)
         return sw_plan_best_way(out, &(struct sw_plan_question){job, shop, shape, post, aids}, ctx);
     SW_TRY(sw_window_scheme(job, shop, ctx));
-    const enum sw_status status = sw_plan_choose(&plan, &found, &task, ctx);
-    if (status == SW_CANNOT && found.is_refused)
-        SW_TRY(sw_advice_on_refusal(&found, &task, aids, ctx));
-    SW_TRY(status);
-    sw_budget(plan, ctx);
-    SW_TRY(sw_advice_on_bending(&found, &task, aids, ctx));
-    *out = plan;
-    return SW_OK;
+    return plan_and_advise(out, &task, aids, ctx);
+}
+
+enum sw_status sw_plan_hardened(struct sw_plan **out, const struct sw_job *job,
+                                const struct sw_shop *shop, const struct sw_shape *shape,
+                                const struct sw_post *post, const struct sw_plan_blank *blank,
+                                struct sw_plan_aids *aids, struct sw_ctx *ctx)
+{
+    struct sw_job *own = SW_NEW(ctx->arena, struct sw_job, 1);
+    if (!own)
+        return SW_MEMORY;
+    /* Its ends are stout already, and nothing is tried on between the seats and them. */
+    *own = *job;
+    own->scheme.value = SW_SCHEME_REVERSED;
+    own->pivot_order = (struct sw_choice){.value = SW_PIVOTS_TIP_FIRST, .given = true};
+    struct sw_plan_task task = {.job = own,
+                                .shop = shop,
+                                .shape = shape,
+                                .post = post,
+                                .blank = blank,
+                                .explains = aids && aids->explains};
+    return plan_and_advise(out, &task, aids, ctx);
 }

@@ -12,7 +12,9 @@
 #ifndef SW_PLAN_PLAN_H
 #define SW_PLAN_PLAN_H
 
+#include "part/blank.h"
 #include "post/post.h"
+#include "shape/grown.h"
 #include "shape/shape.h"
 #include "shop/job.h"
 #include "shop/shop.h"
@@ -132,6 +134,15 @@ struct sw_plan_second {
     double nose_z;           /* its front face, chucking frame */
 };
 
+/** A hardened blank that is to be finished: what stands before the first chucking. */
+struct sw_plan_blank {
+    const struct sw_shape *shape; /* as it was turned soft; its staff is the blank's */
+    struct sw_blank_form form;    /* what of the staff it leaves to be cut */
+    struct sw_blank_how how;
+    const struct sw_material *material; /* what it is now */
+    struct sw_contour least[SW_SHAPE_GROWN_WAYS], most[SW_SHAPE_GROWN_WAYS]; /* sw_shape_grown */
+};
+
 struct sw_plan_chucking {
     const char *name; /* "side 1" */
     bool is_again;    /* cuts once more what is finished but for its size */
@@ -190,6 +201,7 @@ struct sw_plan {
     const struct sw_shape *shape;
     struct sw_plan_chucking chucking[2];
     size_t n_chuckings;
+    const struct sw_plan_blank *blank; /* NULL: cut from the rod */
     size_t land; /* section on which the two sides meet: the hub, or the widest without one */
     const char *
         chosen[SW_PLAN_CHOICES]; /* what was chosen against the usual way, and why; the rest NULL */
@@ -219,6 +231,12 @@ enum sw_status sw_plan_build(struct sw_plan **out, const struct sw_job *job,
                              const struct sw_post *post, struct sw_plan_aids *aids,
                              struct sw_ctx *ctx) SW_MUST_CHECK;
 
+/** Plan the finish of a hardened BLANK: both sides held as a piece, what it leaves cut to size. */
+enum sw_status sw_plan_hardened(struct sw_plan **out, const struct sw_job *job,
+                                const struct sw_shop *shop, const struct sw_shape *shape,
+                                const struct sw_post *post, const struct sw_plan_blank *blank,
+                                struct sw_plan_aids *aids, struct sw_ctx *ctx) SW_MUST_CHECK;
+
 /** A section that came out too thick, and by how much on radius [mm]. */
 struct sw_plan_over {
     size_t section;
@@ -239,11 +257,18 @@ enum sw_status sw_plan_again(struct sw_plan **out, const struct sw_plan *plan,
  */
 double sw_plan_air_feed(const struct sw_tool *tool, double feed, double turns);
 
+/** Largest radius of a blank's hardened piece at Z of the part frame of the staff; 0 beside it. */
+double sw_plan_blank_radius(const struct sw_plan_blank *blank, double z);
+
+/** How far what is cut in chucking I, held as a piece, may run out by holder and spindle [mm]. */
+double sw_plan_chucking_runout(const struct sw_plan *plan, size_t i);
+
 /** How far the second side may run out against the first, by holder and spindle [mm]; 0 without a
  *  second. */
 double sw_plan_runout(const struct sw_plan *plan);
 
-/** And what of it one pivot has against the other: nothing where both are cut in one grip [mm]. */
+/** And what of it one pivot has against the other: nothing where both are cut in one grip; of a
+ * blank, held for either side, that of both [mm]. */
 double sw_plan_pivot_runout(const struct sw_plan *plan);
 
 /** In a guide bush: by how much the bar may lean where it leaves the bush, bowed between collet and

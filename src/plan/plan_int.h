@@ -45,8 +45,9 @@ struct sw_zone {
     bool has_recess;
     size_t recess;           /* section */
     struct sw_fitted finish; /* the tool of its contour passes */
-    bool is_neck;            /* no part of the staff: what carries it at the end */
-    int slice, n_slices;     /* 1..n when the zone is one slice of a pivot; 0: whole */
+    bool is_kept;        /* finished before the blank was hardened: only a recess is cut in it */
+    bool is_neck;        /* no part of the staff: what carries it at the end */
+    int slice, n_slices; /* 1..n when the zone is one slice of a pivot; 0: whole */
 };
 
 struct sw_zones {
@@ -130,8 +131,34 @@ struct sw_planner {
     size_t index;    /* of this chucking */
     double bush_gap; /* > 0: in a bush, the furthest its face is behind a nose centre [mm] */
     struct sw_hang hang;
+    const struct sw_plan_blank *blank; /* NULL: cut from the rod */
+    double unsure; /* how far the face that the cut ends at may be off its place [mm] */
     double again; /* > 0: finished work is cut once more, so deep, and no face is touched [mm] */
 };
+
+/* hardened.c */
+/** The two chuckings of a hardened blank. */
+enum sw_status sw_plan_hardened_trial(struct sw_plan *plan, struct sw_plan_found *found,
+                                      const struct sw_plan_task *task,
+                                      struct sw_ctx *ctx) SW_MUST_CHECK;
+/** Whether a zone ends at a face that was finished before hardening. */
+bool sw_plan_meets_finished(const struct sw_planner *p, const struct sw_zone *zone);
+/** Inner end of what is cut of a zone: off a face that was finished before. */
+double sw_plan_zone_root(const struct sw_planner *p, const struct sw_zone *zone);
+/** How far a place of a hardened blank, chucking frame, may be off where the middle of the growth puts
+ *  it [mm]. */
+double sw_plan_unsure(const struct sw_planner *p, double z);
+/** Tell apart what is cut of a side and what was finished before. */
+void sw_plan_keep_zones(struct sw_planner *p);
+/** How a section is held in this chucking. */
+struct sw_plan_held {
+    double diameter;   /* as it stands then [mm] */
+    double r_behind;   /* the largest that has to pass behind the grip [mm] */
+    double z_shoulder; /* of its shoulder towards the core, part frame of the staff */
+    size_t rests;      /* section that has that shoulder */
+};
+void sw_plan_held(struct sw_plan_held *held, const struct sw_planner *p,
+                  const struct sw_section *grip);
 
 /* plan.c */
 /** What was said aside and stands. */

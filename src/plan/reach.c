@@ -287,7 +287,7 @@ enum sw_status sw_plan_finish_tools(struct sw_planner *p)
                 best = t;
         struct sw_zone *zone = &p->zones.at[i];
         const double remains = favourite < n_tools ? left[best * n_zones + i] : HUGE_VAL;
-        if (remains > reach_tolerance)
+        if (remains > reach_tolerance && !(zone->is_kept && favourite < n_tools))
             return refuse(p, zone, favourite < n_tools ? fitted[best].is : NULL, remains,
                           favourite < n_tools ? place[best * n_zones + i] : 0);
         zone->finish = (struct sw_fitted){(int)fitted[best].station.value, fitted[best].is};

@@ -108,9 +108,11 @@ static enum sw_status find_front(struct recess *of)
             return SW_MEMORY;
     SW_TRY(sw_contour_envelope(&of->front[0], &form, HUGE_VAL, HUGE_VAL, p->ctx));
     const double end = p->stock.n > 0 ? sw_contour_box(&p->stock).z1 : of->z_face;
-    if (end <= of->z_face + near_face)
+    /* A blank's stock has the fillet there, which the plunges take. */
+    const double from = p->blank ? of->z_over : of->z_face + near_face;
+    if (end <= from)
         return SW_OK;
-    return sw_contour_piece(&of->front[1], &p->stock, of->z_face + near_face, end, p->ctx);
+    return sw_contour_piece(&of->front[1], &p->stock, from, end, p->ctx);
 }
 
 /* The largest radius that stands beside the point on its way in. */
@@ -209,6 +211,11 @@ static enum sw_status find_recess(struct recess *of, const struct sw_zone *zone,
     double fillet = turned_by->nose_radius.value;
     if (zone > p->zones.at && zone[-1].finish.tool)
         fillet = fmax(fillet, zone[-1].finish.tool->nose_radius.value);
+    /* Of a blank the tools were those of its own turning, and left what its corner may keep. */
+    if (zone->is_kept)
+        fillet = fmax(fillet,
+                      sw_blank_corner(p->staff, &of->is[p->now->end == SW_SIDE_UPPER ? -1 : 1])) +
+                 p->unsure;
     of->z_over = of->z_face + fillet;
     of->z_back = of->z_over + of->nose + in_front;
     SW_TRY(find_front(of));
@@ -362,6 +369,13 @@ static enum sw_status reaches_into(double *most, const struct recess *of,
     return SW_OK;
 }
 
+/* A blank may have grown more than the middle of what it may, on radius; the contour is that. */
+static double grown_more(const struct recess *of)
+{
+    const struct sw_plan_blank *blank = of->p->blank;
+    return blank ? (blank->how.grown_most - blank->how.grown_least) / 2 * of->r_wall : 0;
+}
+
 /* The point beside the seat, and its holder over what stands further out. */
 static enum sw_status check_front(const struct recess *of)
 {
@@ -380,7 +394,7 @@ static enum sw_status check_front(const struct recess *of)
             SW_TRY(reaches_into(&most, of, front, tool, of->seat.at[i].b));
         SW_TRY(reaches_into(&most, of, front, tool, out));
     }
-    if (most <= SW_TOL_CHORD)
+    if (most <= SW_TOL_CHORD + grown_more(of))
         return SW_OK;
     return refuse(p, of->is,
                   sw_arena_printf(p->ctx->arena,

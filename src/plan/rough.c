@@ -306,7 +306,7 @@ static enum sw_status stock_after_span(struct sw_planner *p, const struct sw_op 
     const struct sw_box box = sw_contour_box(&before);
     struct sw_contour in = {0}, out = {0};
     SW_TRY(sw_plan_stock_after(p, op, span->z_in, z_out));
-    if (!p->now->in_bush)
+    if (!p->now->in_bush && !p->blank)
         return SW_OK; /* the whole side: nothing else counts */
     if (span->z_in > box.z0 + SW_TOL_SLIVER)
         SW_TRY(sw_contour_piece(&in, &before, box.z0, span->z_in, p->ctx));
@@ -327,9 +327,9 @@ enum sw_status sw_plan_rough_span(struct sw_planner *p, struct sw_fitted tool, s
     const double nose = tool.tool->nose_radius.value;
     const double z_out = outer->is_tip ? p->z_tip : outer->z_out;
     const bool runs_on = p->now->is_from_rod && last + 1 == p->zones.n;
-    const struct sw_zone_span span = {first, last, inner->z_in - (runs_on ? SW_PLAN_OVER_RUN : 0)};
-    const double r_stock =
-        sw_plan_stock_radius(p, inner->z_in, outer->is_tip ? p->stock_end : z_out);
+    const double z_root = sw_plan_zone_root(p, inner);
+    const struct sw_zone_span span = {first, last, z_root - (runs_on ? SW_PLAN_OVER_RUN : 0)};
+    const double r_stock = sw_plan_stock_radius(p, z_root, outer->is_tip ? p->stock_end : z_out);
     const struct sw_zone side = {
         .first = outer->first, .last = inner->last, .z_out = z_out, .z_in = inner->z_in};
     struct sw_schedule schedule;

@@ -23,6 +23,9 @@ static const double stout_under = 0.005;
  * cut begins on: nothing that could be a chip is to be taken off there twice [mm]. */
 static const double slice_step = 0.0004;
 
+/* What four decimals of a text round to, and more [mm]. */
+static const double written = 2e-4;
+
 /* More runs over the edge of a tip are not made: the last takes what it must. */
 enum { MOST_TIP_RUNS = 8 };
 
@@ -195,6 +198,12 @@ enum sw_status sw_plan_zone_reach(struct sw_reach *reach, struct sw_contour *loc
         reach->stop_short = reach->blend = SW_PLAN_KEEP_OFF;
     }
     const double nose = tool->nose_radius.value;
+    /* A face of the blank is whole further out; what was covered of it is run down, no deeper than
+     * the rest of it may stand. */
+    if (sw_plan_meets_finished(p, zone) && reach->ends_at_wall) {
+        reach->z_in += p->unsure;
+        reach->r_inner_top = p->r_beside + nose + SW_PLAN_KEEP_OFF;
+    }
     if (p->n_tip > 0 && index == p->n_tip)
         reach->r_floor = p->r_beside + nose + SW_PLAN_KEEP_OFF;
     if (p->n_tip > 0 && index + 1 == p->n_tip)
@@ -476,6 +485,40 @@ static enum sw_status rough_stout(struct sw_planner *p, struct sw_fitted stronge
     return sw_plan_rough_span(p, strongest, first, last, zone_plain_z(p, zone, zone->first));
 }
 
+/* What stands of a blank over a zone. A layer on the face at its inner end that the contour runs
+ * take is none of it. */
+static double blank_radius(struct sw_planner *p, const struct sw_zone *zone)
+{
+    const double z_root = sw_plan_zone_root(p, zone);
+    const double off = sw_plan_roughed_to(p, zone) + sw_plan_unsure(p, zone->z_in) + written;
+    const double z_off = fmin(zone->z_in + off, zone->z_out);
+    return sw_plan_stock_radius(p, fmax(z_root, z_off), zone->z_out);
+}
+
+/* What a hardened blank leaves: its ends, tip first, and what follows inwards. */
+static enum sw_status cut_blank(struct sw_planner *p, struct sw_fitted strongest)
+{
+    size_t n_cut = 0;
+    while (n_cut < p->zones.n && !p->zones.at[n_cut].is_kept)
+        n_cut++;
+    const struct sw_zone *last = &p->zones.at[n_cut - 1];
+    const double z_root = sw_plan_zone_root(p, last);
+    /* As high as the corner there is filled. */
+    p->r_beside = sw_plan_stock_radius(p, z_root, last->z_out);
+    if (strongest.tool != p->zones.at[0].finish.tool)
+        SW_TRY(rough_stout(p, strongest, 0, n_cut - 1));
+    SW_TRY(sw_plan_slices(p));
+    for (size_t i = 0; i < p->zones.n; i++) {
+        const struct sw_zone *zone = &p->zones.at[i];
+        if (!zone->is_kept)
+            SW_TRY(sw_plan_cut_zone(p, zone, blank_radius(p, zone)));
+    }
+    for (size_t i = 0; i < p->zones.n; i++)
+        if (p->zones.at[i].has_recess)
+            SW_TRY(sw_plan_recess(p, &p->zones.at[i], p->zones.at[i].finish.tool));
+    return sw_plan_grooves(p);
+}
+
 enum sw_status sw_plan_side(struct sw_planner *p)
 {
     SW_TRY(sw_plan_finish_tools(p));
@@ -491,6 +534,8 @@ enum sw_status sw_plan_side(struct sw_planner *p)
     const bool must_stay = p->sizing > 0 && sw_plan_comes_anew(p);
     const struct sw_fitted strongest = must_stay ? finish : sw_plan_strongest(p, finish);
     SW_TRY(face(p, strongest, left));
+    if (p->blank)
+        return cut_blank(p, strongest);
     /* The second side is small already, unless tools come anew. */
     const bool is_step_turned = p->ties == SW_TIES_ONE_DEPTH || p->ties == SW_TIES_FREE_FINISH;
     /* In a bush what is behind a zone stays whole until the zone is finished. */

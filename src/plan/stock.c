@@ -40,6 +40,8 @@ static const double kept_off = 0.03;
 static double stands_out(struct sw_planner *p, const struct sw_zone *zone)
 {
     const double half_pi = 1.57079632679489661923;
+    if (sw_plan_meets_finished(p, zone))
+        return 0;
     const struct sw_tool *rough = sw_plan_rough_tool(p, zone->finish).tool;
     const double back = fmax(rough->cutting_angle.value, zone->finish.tool->cutting_angle.value);
     const double high = sw_plan_stock_radius(p, zone->z_in, zone->z_in);

@@ -82,6 +82,7 @@ struct sw_plan_task {
     const struct sw_shop *shop;
     const struct sw_shape *shape;
     const struct sw_post *post;
+    const struct sw_plan_blank *blank; /* hardened, to be finished; NULL: from the rod */
     double overhang; /* how much further than the staff is long the rod stands out, where that is
                         known; 0: it is not */
     bool explains;   /* every pass is followed through what stands at its moment */
