@@ -144,6 +144,20 @@ static enum sw_status start_of_rod(struct sw_pic_stock *out, const struct sw_pla
     return SW_OK;
 }
 
+static enum sw_status start_blank(struct sw_pic_stock *out, const struct sw_plan *plan, size_t i,
+                                  struct sw_ctx *ctx)
+{
+    const struct sw_box box = sw_contour_box(&plan->blank->most[0]);
+    const enum sw_side end = plan->chucking[i].end;
+    const double a = sw_plan_chucking_z(plan->shape, end, box.z0);
+    const double b = sw_plan_chucking_z(plan->shape, end, box.z1);
+    SW_TRY(make_columns(out, fmin(a, b), fmax(a, b), ctx));
+    for (size_t k = 0; k < out->n; k++)
+        out->r[k] =
+            sw_plan_blank_radius(plan->blank, part_z(plan, i, out->z0 + out->step * (double)k));
+    return SW_OK;
+}
+
 /* What is cut once more stands as it should be turned, but for a few hundredths. */
 static enum sw_status start_turned(struct sw_pic_stock *out, const struct sw_plan *plan, size_t i,
                                    struct sw_ctx *ctx)
@@ -201,6 +215,8 @@ enum sw_status sw_pic_stock_states(const struct sw_pic_stock **out, struct sw_pi
         return SW_MEMORY;
     if (c->is_again)
         SW_TRY(start_turned(&state[0], plan, i, pic->ctx));
+    else if (plan->blank && i == 0)
+        SW_TRY(start_blank(&state[0], plan, i, pic->ctx));
     else if (c->is_from_rod || i == 0)
         SW_TRY(start_of_rod(&state[0], plan, c, pic->ctx));
     else

@@ -24,8 +24,12 @@ static void headline_job(struct sw_doc *out, const struct sw_sheet *sheet)
     sw_buf_printf(&words, "Job %s: balance staff %s of %s, total length ", plan->job->name.value,
                   staff->name, first->stock->material.value);
     sw_text_number(&words, staff->total, 3);
-    sw_buf_add(&words, ", from rod of ");
-    sw_text_number(&words, first->stock->diameter.value, 3);
+    if (sw_sheet_is_hardened(sheet)) {
+        sw_buf_add(&words, ", the finish of a hardened blank");
+    } else {
+        sw_buf_add(&words, ", from rod of ");
+        sw_text_number(&words, first->stock->diameter.value, 3);
+    }
     sw_buf_printf(&words, ", in %zu chucking%s on %s, dialect %s", plan->n_chuckings,
                   plan->n_chuckings == 1 ? "" : "s", plan->shop->machine->name.value,
                   sw_post_name(sheet->post));
@@ -81,9 +85,16 @@ void sw_sheet_cautions(struct sw_doc *out, const struct sw_sheet *sheet)
         sheet->plan->chucking[0].in_bush
             ? "Before the bar goes in, run each program in the air first, without it; then cut the "
               "first piece in single block at reduced feed, a hand at the stop."
+        : sw_sheet_is_hardened(sheet)
+            ? "Before the blank goes in, run each program in the air first, the tools drawn back "
+              "in "
+              "Z; then cut the first piece in single block at reduced feed, a hand at the stop."
             : "Before the rod goes in, run each program in the air first, the tools drawn back in "
               "Z; then cut the first piece in single block at reduced feed, a hand at the stop.",
-        "Keep the bar tail behind the spindle supported, or cut the rod short: a free tail whips.",
+        sw_sheet_is_hardened(sheet)
+            ? "Hardened steel chips into splinters, and a blank that was not tempered breaks."
+            : "Keep the bar tail behind the spindle supported, or cut the rod short: a free tail "
+              "whips.",
         "Never push the piece home by its other pivot: push on a shoulder.",
         "Before a stone or a burnisher comes near the work the program must have ended and all "
         "tools must be parked far away; bring no finger and no cloth to a turning piece.",
@@ -99,7 +110,10 @@ void sw_sheet_cautions(struct sw_doc *out, const struct sw_sheet *sheet)
         sw_doc_say(out, 0, "  - ",
                    "%s holds lead: keep chips and oil mist off food and skin, wash hands.",
                    material->name.value);
-    say_soft(out, material);
+    if (sw_sheet_is_blank(sheet))
+        sw_sheet_heat_cautions(out);
+    else
+        say_soft(out, material);
 }
 
 static bool is_proved(const struct sw_control *control, const char *key)
@@ -165,8 +179,9 @@ static void figures(struct sw_doc *out, const struct sw_sheet *sheet)
     const double density = material->density.value; /* g/cm3 = mg/mm3 */
     sw_doc_headline(out, "Figures");
     sw_doc_say(out, 2, "",
-               "The finished staff alone: volume %.4f mm3, mass %.3f mg, moment of inertia about "
+               "The %s alone: volume %.4f mm3, mass %.3f mg, moment of inertia about "
                "its axis %.4f mg mm2.",
+               sw_sheet_is_blank(sheet) ? "blank" : "finished staff",
                sw_text_round(solid.volume_mm3, 4), sw_text_round(solid.volume_mm3 * density, 3),
                sw_text_round(solid.polar_mm5 * density, 4));
     struct sw_buf programs = {0};
@@ -206,11 +221,17 @@ void sw_sheet_say_all(struct sw_doc *out, const struct sw_sheet *sheet, struct s
     sw_sheet_cautions(out, sheet);
     unproved_facts(out, shop->machine);
     sw_sheet_bench(out, sheet);
+    if (sw_sheet_is_hardened(sheet))
+        sw_sheet_comes_back(out, sheet);
     for (size_t i = 0; i < sheet->plan->n_chuckings; i++)
         sw_sheet_side(out, sheet, i, ctx);
     sw_sheet_sizes(out, sheet);
-    sw_sheet_hand_work(out, sheet);
-    sw_sheet_after(out, sheet);
+    if (sw_sheet_is_blank(sheet)) {
+        sw_sheet_hardening(out, sheet);
+    } else {
+        sw_sheet_hand_work(out, sheet);
+        sw_sheet_after(out, sheet);
+    }
     figures(out, sheet);
 }
 

@@ -23,6 +23,7 @@ struct sw_sheet {
     const struct sw_post *post;
     const struct sw_setup *setup;
     const struct sw_verdict *verdict;
+    const struct sw_staff *becomes; /* of a blank: what it is finished to; else NULL */
     const struct sw_post_programs *programs; /* one a chucking: the texts that were judged */
 };
 

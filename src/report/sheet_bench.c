@@ -70,13 +70,15 @@ static void rod_and_holders(struct sw_doc *out, const struct sw_sheet *sheet, st
             sw_text_number(has, it->rod_length, 1);
             sw_buf_add(has, " long");
         }
+        if (i == 0 && plan->blank)
+            sw_buf_add(has, "the hardened blank");
         sw_buf_printf(has, "; %s in %s", it->name, it->holder->name.value);
         if (it->holder_size > 0) {
             sw_buf_add(has, ", size ");
             sw_text_gauge(has, it->holder_size);
         }
     }
-    say_has(out, lists, "Rod and holders");
+    say_has(out, lists, plan->blank ? "Holders" : "Rod and holders");
 }
 
 /* Scheme `auto`: what was compared, and why this was taken. */
@@ -295,12 +297,14 @@ void sw_sheet_bench(struct sw_doc *out, const struct sw_sheet *sheet)
     tools(out, sheet, &lists);
     texts(out, "Gauges", &shop->measuring, &lists);
     texts(out, "For zeroing", &shop->zeroing, &lists);
-    texts(out, "Stones", &shop->bench.stones, &lists);
-    burnishers(out, &shop->bench, &lists);
-    beds(out, sheet, &lists);
-    holes(out, sheet, &lists);
-    pins(out, sheet, &lists);
-    staking(out, sheet, &lists);
+    if (!sw_sheet_is_blank(sheet)) {
+        texts(out, "Stones", &shop->bench.stones, &lists);
+        burnishers(out, &shop->bench, &lists);
+        beds(out, sheet, &lists);
+        holes(out, sheet, &lists);
+        pins(out, sheet, &lists);
+        staking(out, sheet, &lists);
+    }
     if (lists.lacks.n)
         sw_doc_say(out, 2, "", "The shop file names none of these; get before the work: %s.",
                    sw_buf_text(&lists.lacks));

@@ -14,6 +14,21 @@ void sw_sheet_say_all(struct sw_doc *out, const struct sw_sheet *sheet, struct s
 
 void sw_sheet_cautions(struct sw_doc *out, const struct sw_sheet *sheet);
 
+/* sheet_blank.c */
+
+/** Whether what is cut is a blank to be hardened, or one that was. */
+bool sw_sheet_is_blank(const struct sw_sheet *sheet);
+bool sw_sheet_is_hardened(const struct sw_sheet *sheet);
+
+/** What stands before the first side: "rod", "blank". */
+const char *sw_sheet_work_word(const struct sw_sheet *sheet);
+
+void sw_sheet_heat_cautions(struct sw_doc *out);
+
+/** What is done with a blank after turning, and what it has to be before it is finished. */
+void sw_sheet_hardening(struct sw_doc *out, const struct sw_sheet *sheet);
+void sw_sheet_comes_back(struct sw_doc *out, const struct sw_sheet *sheet);
+
 /* sheet_pages.c */
 
 /** DOC on pages, called WHAT, with the figures of the sheet. */

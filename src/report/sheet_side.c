@@ -89,13 +89,15 @@ static void bar_lines(struct sw_doc *out, const struct sw_sheet *sheet, size_t i
     sw_buf_done(&gaps);
 }
 
-static void turned_round_lines(struct sw_doc *out, const struct sw_plan_chucking *chucking,
+static void turned_round_lines(struct sw_doc *out, const struct sw_sheet *sheet, size_t i,
                                const char *land)
 {
+    const struct sw_plan_chucking *chucking = &sheet->plan->chucking[i];
     sw_doc_say(out, 2, "",
                "%s: the %s tip points away from the headstock. Gripped by the %s, diameter %.4f "
                "over %.2f; it stands %.2f out of the nose face.",
                chucking->is_again ? "Leave the piece as it is held, or hold it anew as for side 2"
+               : i == 0           ? "Take the hardened blank"
                                   : "Turn the piece round",
                chucking->end == SW_SIDE_UPPER ? "upper" : "lower", chucking->grips,
                sw_text_round(chucking->grip_diameter, 4), sw_text_round(chucking->grip_length, 2),
@@ -160,7 +162,7 @@ static void holding(struct sw_doc *out, const struct sw_sheet *sheet, size_t i)
                        "Take the bush out; the holder goes into the spindle, whose axis may stand "
                        "beside that of the bush, on which X was found: the first diameter measured "
                        "shows it, for all tools.");
-        turned_round_lines(out, chucking,
+        turned_round_lines(out, sheet, i,
                            sheet->plan->shape->staff->section[sheet->plan->land].name);
     }
     second_lines(out, &chucking->second);
@@ -184,6 +186,14 @@ static void holding(struct sw_doc *out, const struct sw_sheet *sheet, size_t i)
                    "The tip alone is cut here, and may stand %.1f um out of the middle of its "
                    "pivot: half of what holder and spindle say. All else was cut in one grip.",
                    sw_text_round(500 * sw_plan_runout(sheet->plan), 1));
+    else if (sw_sheet_is_hardened(sheet))
+        sw_doc_say(out, 2, "",
+                   "What is cut here may run out %.1f um against what the blank is held by: what "
+                   "its holder%s says; one pivot %.1f um against the other, and what the blank was "
+                   "turned and warped out of true.",
+                   sw_text_round(1000 * sw_plan_chucking_runout(sheet->plan, i), 1),
+                   holder->kind.value == SW_HOLDER_BORED_IN_PLACE ? "" : " and the spindle",
+                   sw_text_round(1000 * sw_plan_pivot_runout(sheet->plan), 1));
     else if (!chucking->is_from_rod)
         sw_doc_say(out, 2, "",
                    "This side may run out %.1f um against the first: what its holder%s says.",
@@ -422,12 +432,17 @@ static void afterwards(struct sw_doc *out, const struct sw_sheet *sheet, size_t 
                    sw_text_round(middle + half, 3), sw_text_round(middle - half, 3),
                    sw_text_round(1000 * bend->most, 2));
     }
-    if (side + 1 < sheet->plan->n_chuckings) {
-        if (!hangs)
+    const bool is_blank = sw_sheet_is_blank(sheet);
+    if (side + 1 < sheet->plan->n_chuckings && is_blank) {
+        break_off(out, sheet, chucking);
+    } else if (side + 1 < sheet->plan->n_chuckings) {
+        if (!hangs && !sw_sheet_is_hardened(sheet))
             break_off(out, sheet, chucking);
         sw_doc_say(out, 2, "",
                    "Stone and burnish nothing yet: that comes after side 2 (see \"Stone and "
                    "burnish\").");
+    } else if (is_blank) {
+        sw_doc_say(out, 2, "", "Take the piece out and go on with \"Hardening and tempering\".");
     } else if (hangs) {
         sw_doc_say(out, 2, "", "Go on with \"Stone and burnish\".");
     } else {

@@ -285,8 +285,9 @@ static void blanks(struct sw_doc *out, const struct sw_sheet *sheet)
                "Typed into a file of `format: measured/1` under these names (diameter; "
                "root_diameter and apart where a pivot was gauged twice; stage: stoned or "
                "burnished for the last column; under `lengths` what was gauged `from` a face `to` "
-               "another), `staffwright correct JOB measured.yaml` says what to change; with "
-               "--finish it writes a program for what came out too thick on side 2.");
+               "another), `staffwright correct%s JOB measured.yaml` says what to change; with "
+               "--finish it writes a program for what came out too thick on side 2.",
+               sw_sheet_is_hardened(sheet) ? " --hardened" : "");
 }
 
 void sw_sheet_sizes(struct sw_doc *out, const struct sw_sheet *sheet)

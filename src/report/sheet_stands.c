@@ -69,6 +69,9 @@ double sw_sheet_stands(const struct sw_sheet *sheet, size_t side, size_t n_ops, 
     if (chucking->is_from_rod)
         return z > chucking->rod_end_z ? 0
                                        : after_ops(chucking, n_ops, z, chucking->rod_diameter / 2);
+    if (sheet->plan->blank && side == 0)
+        return after_ops(chucking, n_ops, z,
+                         sw_plan_blank_radius(sheet->plan->blank, part_z(sheet, side, z)));
     /* Cut once more: the turned piece, but for what it stands too thick. */
     double turned;
     if (chucking->is_again)
@@ -78,7 +81,7 @@ double sw_sheet_stands(const struct sw_sheet *sheet, size_t side, size_t n_ops, 
     /* What the first side left, turned round and broken off. */
     const struct sw_plan_chucking *first = &sheet->plan->chucking[0];
     const double before = -z - sheet->plan->shape->staff->total;
-    if (before < first->neck_z)
+    if (before < first->neck_z && !sheet->plan->blank)
         return 0;
     return after_ops(chucking, n_ops, z, sw_sheet_stands(sheet, 0, first->n_ops, before));
 }

@@ -136,7 +136,7 @@ static bool add_x_way(struct sw_buf *out, const struct sw_sheet *sheet, size_t s
     }
     sw_buf_printf(out, "%swith the spindle stopped measure the diameter D of the %s ",
                   place.name ? "skim nothing, this is finished; " : "",
-                  place.name ? place.name : "rod");
+                  place.name ? place.name : sw_sheet_work_word(sheet));
     add_stretch(out, &place);
     sw_buf_add(out, " (about ");
     sw_text_number(out, 2 * place.radius, 3);
@@ -289,7 +289,8 @@ static void kept_x(struct sw_doc *out, const struct sw_sheet *sheet,
                    const struct sw_setup_station *station)
 {
     if (!is_used(&sheet->plan->chucking[0], (int)station->station.value)) {
-        sw_doc_say(out, 6, "X: ", "was found on the rod before side 1 (see there).");
+        sw_doc_say(out, 6, "X: ", "was found on the %s before side 1 (see there).",
+                   sw_sheet_work_word(sheet));
         return;
     }
     struct sw_buf place = {0};
@@ -318,8 +319,8 @@ static void early_x(struct sw_doc *out, const struct sw_sheet *sheet)
             if (!sw_sheet_is_early(sheet, k, number))
                 continue;
             const struct sw_tool *tool = sw_shop_tool(sheet->plan->shop, number);
-            sw_doc_say(out, 2, "", "Used on %s only; its X is found now, while there is a rod:",
-                       side->name.value);
+            sw_doc_say(out, 2, "", "Used on %s only; its X is found now, while there is a %s:",
+                       side->name.value, sw_sheet_work_word(sheet));
             tool_line(out, sheet, &station[i], tool);
             zero_x(out, sheet, 0, 0, &station[i]);
         }
@@ -400,8 +401,8 @@ static void start_place(struct sw_doc *out, const struct sw_sheet *sheet, size_t
 
 bool sw_sheet_finds_x(const struct sw_sheet *sheet, size_t side)
 {
-    return sheet->plan->chucking[side].is_from_rod || is_by_hand(sheet) ||
-           sw_post_is_file_per_tool(sheet->post);
+    return sheet->plan->chucking[side].is_from_rod || (side == 0 && sw_sheet_is_hardened(sheet)) ||
+           is_by_hand(sheet) || sw_post_is_file_per_tool(sheet->post);
 }
 
 void sw_sheet_zeroing(struct sw_doc *out, const struct sw_sheet *sheet, size_t side, size_t index,

@@ -104,9 +104,10 @@ static void row(struct sw_doc *out, struct sw_doc_table *table, struct ways *way
     } else {
         const struct sw_plan_chucking *first = &sheet->plan->chucking[0];
         const bool was_early = !sw_sheet_cuts_in(first, 0, first->n_ops, number);
-        sw_doc_cell(out, table, "%s",
-                    was_early ? "as found on the rod before side 1"
-                              : "keeps the zero found on side 1; do not set it again");
+        if (was_early)
+            sw_doc_cell(out, table, "as found on the %s before side 1", sw_sheet_work_word(sheet));
+        else
+            sw_doc_cell(out, table, "keeps the zero found on side 1; do not set it again");
     }
     sw_sheet_zero_done(out, &z);
     out->failed = out->failed || what.failed || point.failed;
@@ -124,8 +125,9 @@ static void early_row(struct sw_doc *out, struct sw_doc_table *table, struct way
     struct sw_sheet_zero x;
     sw_sheet_zero_x(&x, sheet, 0, 0, station);
     sw_doc_cell(out, table, "T%d", number);
-    sw_doc_cell(out, table, "%s, used on %s only: its X is found now, while there is a rod",
-                tool->name.value, sw_sheet_setup_side(sheet, k)->name.value);
+    sw_doc_cell(out, table, "%s, used on %s only: its X is found now, while there is a %s",
+                tool->name.value, sw_sheet_setup_side(sheet, k)->name.value,
+                sw_sheet_work_word(sheet));
     sw_doc_cell(out, table, NULL);
     sw_doc_cell(out, table, NULL);
     sw_doc_cell(out, table, "%s", sw_buf_text(&x.place));

@@ -170,7 +170,8 @@ void sw_report_plan(struct sw_buf *out, const struct sw_plan *plan)
             sw_buf_add(&words, chucking->in_bush ? "bar in the guide bush, " : "rod of ");
             sw_text_number(&words, chucking->stock->diameter.value, 3);
         } else {
-            sw_buf_printf(&words, "turned round, held by the %s (", chucking->grips);
+            sw_buf_printf(&words, "%s, held by the %s (",
+                          i == 0 ? "hardened blank" : "turned round", chucking->grips);
             sw_text_size(&words, chucking->grip_diameter);
             sw_buf_add(&words, ")");
         }
