@@ -273,6 +273,11 @@ static enum sw_status make(const struct piece *piece, const struct sw_app_correc
     SW_TRY(write_programs(&again, work, folder, app, ctx));
     const size_t n = again.files.n;
     SW_TRY(write_record(&setup, &again, piece, work, ctx));
+    if (work->blank) {
+        SW_TRY(sw_app_resolve_blank(setup, &work->hardening->text, ".", work->staff, app, ctx));
+        if (!SW_VEC_PUSH(ctx->arena, &again.files, work->hardening->text))
+            return SW_MEMORY;
+    }
     SW_TRY(sw_app_judge(&again.verdict, again.files.at, n, setup, work->shop, work->shape,
                         SW_APP_JUDGE, ctx));
     if (!again.verdict->passes)
@@ -293,6 +298,10 @@ enum sw_status sw_app_again(struct sw_buf *says, bool *is_written,
     if (found->correction.n_cuts && found->correction.cut[0].variant)
         return refuse("give the job of that variant", ctx,
                       "a finishing program is for one piece of a job, not for a batch");
+    if (found->work.hardening && !found->work.blank)
+        return refuse("what is left thick is cut when it is hard; for pieces that are hard give "
+                      "--hardened, too",
+                      ctx, "a blank to be hardened is not cut once more");
     SW_TRY(look_at_piece(&piece, found, ctx));
     if (piece.lost)
         return refuse_lost(&piece, found, ctx);

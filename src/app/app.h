@@ -26,6 +26,7 @@ struct sw_app {
     const char *version;
     struct sw_search search; /* profile roots */
     bool by_referee;         /* dryrun: judge with the slower of the two removal kernels */
+    bool hardened;           /* of a job that hardens: what is cut of the hardened blank */
 };
 
 /** A text with its name. */
@@ -36,6 +37,18 @@ struct sw_app_text {
 };
 
 enum { SW_APP_SIDES = 2 }; /* as in struct sw_plan */
+
+/** The staff that a job with `harden` turns soft, in the folder that make writes. */
+#define SW_APP_BLANK_FILE SW_MOVES_BLANK_FILE
+
+/** What a job that hardens is made by way of. */
+struct sw_app_hardening {
+    struct sw_app_text text;           /* of the blank's staff file */
+    const struct sw_job *job;          /* as written */
+    const struct sw_staff *staff;      /* the staff that is wanted in the end, */
+    const struct sw_shape *shape;      /* as the finish leaves it, */
+    const struct sw_plan_blank *blank; /* and what that begins with */
+};
 
 /** A job on its way; members are set stage by stage. */
 struct sw_work {
@@ -50,6 +63,10 @@ struct sw_work {
     struct sw_setup *setup;
     struct sw_verdict *verdict;
     bool explains; /* as was asked of its plan */
+    /* A job that hardens; NULL: it does not. STAFF and SHAPE are the blank's or the finished
+     * staff's, as app->hardened has it. */
+    const struct sw_app_hardening *hardening;
+    const struct sw_plan_blank *blank; /* what is cut is this, hardened; NULL: a rod */
 };
 
 /** Read a job and all it names; check the dialect against the machine; build the shape. All that
@@ -57,10 +74,32 @@ struct sw_work {
 enum sw_status sw_app_load_job(struct sw_work *work, const char *path, const struct sw_app *app,
                                struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** The same with the staff given as a TEXT called NAME; NULL: as the job says. */
+/** The same with the staff given as a TEXT called NAME; NULL: as the job says. FOLDER: where what
+ * is made will stand. */
 enum sw_status sw_app_load_job_of(struct sw_work *work, const char *path, const char *name,
-                                  const char *text, size_t size, const struct sw_app *app,
-                                  struct sw_ctx *ctx) SW_MUST_CHECK;
+                                  const char *text, size_t size, const char *folder,
+                                  const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Of a job that hardens: work out its blank, and put it in the place of the staff, or what is made
+ * of it when it is hard (app->hardened). SW_INPUT where a job that does not is to be finished hard.
+ */
+enum sw_status sw_app_load_blank(struct sw_work *work, const char *folder, const struct sw_app *app,
+                                 struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Plan, write and judge the finish of a job's blank in memory; SW_CANNOT with the reasons when it
+ *  cannot be made. FOLDER as with sw_app_write_job. */
+enum sw_status sw_app_try_hardened(const struct sw_work *work, const char *folder,
+                                   const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** Fill in what a record that begins with a hardened blank names: its outlines as grown, its
+ * material. FOLDER: where the record stands; TEXT (NULL: its file) is the blank's. STAFF: the one
+ * it becomes. */
+enum sw_status sw_app_resolve_blank(struct sw_setup *setup, const struct sw_app_text *text,
+                                    const char *folder, const struct sw_staff *staff,
+                                    const struct sw_app *app, struct sw_ctx *ctx) SW_MUST_CHECK;
+
+/** A batch of blanks is made by nobody: SW_INPUT at the job's line. */
+enum sw_status sw_app_refuse_blanks(const char *job, struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** What is asked of a plan beyond itself. */
 struct sw_app_asks {

@@ -225,6 +225,7 @@ enum sw_status sw_app_batch(struct sw_buf *text, const struct sw_app_batch *what
     if (!work)
         return SW_MEMORY;
     SW_TRY(sw_batch_load(&batch, what->file, ctx));
+    SW_TRY(sw_app_refuse_blanks(batch->job.value, ctx));
     SW_TRY(sw_app_load_job(work, batch->job.value, app, ctx));
     struct sw_batch_run run = {.what = what, .batch = batch, .app = app, .n = sw_batch_n(batch)};
     SW_TRY(load_log(&run.log, what->log, ctx));

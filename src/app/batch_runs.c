@@ -75,7 +75,7 @@ static enum sw_status plan_variant(struct sw_work **out, const struct bar *bar, 
     if (status == SW_OK && !text)
         status = SW_MEMORY;
     if (status == SW_OK)
-        status = sw_app_load_job_of(work, run->batch->job.value, path, text, size, run->app, ctx);
+        status = sw_app_load_job_of(work, run->batch->job.value, path, text, size, ".", run->app, ctx);
     if (status == SW_OK)
         status = sw_app_plan_job(work, NULL, run->app, ctx);
     *out = work;

@@ -58,6 +58,8 @@ static enum sw_status check_job(struct sw_buf *text, const char *path, const str
     if (fits != SW_OK && fits != SW_FOUND)
         return fits;
     SW_TRY(sw_app_plan_job(work, &(struct sw_app_asks){.advice = true}, app, ctx));
+    if (work->hardening)
+        SW_TRY(sw_app_try_hardened(work, ".", app, ctx));
     sw_buf_add(text, "\n");
     sw_report_plan(text, work->plan);
     return fits;

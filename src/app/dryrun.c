@@ -39,6 +39,9 @@ static enum sw_status basis_of_job(struct basis *basis, const char *path, const 
     SW_TRY(sw_app_load_job(work, path, app, ctx));
     SW_TRY(sw_app_plan_job(work, NULL, app, ctx));
     SW_TRY(sw_app_write_job(work, ".", app, ctx));
+    if (work->blank)
+        SW_TRY(
+            sw_app_resolve_blank(work->setup, &work->hardening->text, ".", work->staff, app, ctx));
     *basis = (struct basis){work->setup, ".", work->shop, work->shape};
     return SW_OK;
 }
@@ -69,6 +72,8 @@ static enum sw_status basis_of_setup(struct basis *basis, const char *path,
     const struct sw_shape_extra extra = {setup->upper_long.value, setup->lower_long.value};
     struct sw_shape *shape = NULL;
     SW_TRY(sw_shape_build(&shape, staff, &leave, &extra, ctx));
+    if (sw_setup_has_blank(setup))
+        SW_TRY(sw_app_resolve_blank(setup, NULL, folder, staff, app, ctx));
     *basis = (struct basis){setup, folder, shop, shape};
     return SW_OK;
 }

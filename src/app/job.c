@@ -29,12 +29,12 @@ static enum sw_status load_shop(struct sw_work *work, const struct sw_app *app, 
 enum sw_status sw_app_load_job(struct sw_work *work, const char *path, const struct sw_app *app,
                                struct sw_ctx *ctx)
 {
-    return sw_app_load_job_of(work, path, NULL, NULL, 0, app, ctx);
+    return sw_app_load_job_of(work, path, NULL, NULL, 0, ".", app, ctx);
 }
 
 enum sw_status sw_app_load_job_of(struct sw_work *work, const char *path, const char *name,
-                                  const char *text, size_t size, const struct sw_app *app,
-                                  struct sw_ctx *ctx)
+                                  const char *text, size_t size, const char *folder,
+                                  const struct sw_app *app, struct sw_ctx *ctx)
 {
     *work = (struct sw_work){0};
     struct sw_job *job = NULL;
@@ -57,7 +57,7 @@ enum sw_status sw_app_load_job_of(struct sw_work *work, const char *path, const 
     struct sw_shape *shape = NULL;
     SW_TRY(sw_shape_build(&shape, staff, &work->shop->leave, &extra, ctx));
     work->shape = shape;
-    return SW_OK;
+    return sw_app_load_blank(work, folder, app, ctx);
 }
 
 enum sw_status sw_app_plan_job(struct sw_work *work, const struct sw_app_asks *asks,
@@ -68,7 +68,10 @@ enum sw_status sw_app_plan_job(struct sw_work *work, const struct sw_app_asks *a
                                 .advise_warnings = asks && asks->advice,
                                 .explains = asks && asks->explains};
     struct sw_plan *plan = NULL;
-    SW_TRY(sw_plan_build(&plan, work->job, work->shop, work->shape, work->post, &aids, ctx));
+    SW_TRY(work->blank
+               ? sw_plan_hardened(&plan, work->job, work->shop, work->shape, work->post,
+                                  work->blank, &aids, ctx)
+               : sw_plan_build(&plan, work->job, work->shop, work->shape, work->post, &aids, ctx));
     work->plan = plan;
     work->explains = aids.explains;
     return SW_OK;

@@ -139,6 +139,8 @@ static enum sw_status judge(struct sw_work *work, const struct sw_make_texts *pr
     struct sw_setup *setup = NULL;
     /* The judge gets the record as a stranger would: from its text. */
     SW_TRY(sw_setup_parse(&setup, sw_make_setup_file, setup_text, setup_size, ctx));
+    if (work->blank)
+        SW_TRY(sw_app_resolve_blank(setup, &work->hardening->text, ".", work->staff, app, ctx));
     work->setup = setup;
     SW_TRY(sw_app_judge(&work->verdict, programs->at, programs->n, setup, work->shop, work->shape,
                         work->explains ? SW_APP_JUDGE_BY_LINE : SW_APP_JUDGE, ctx));
@@ -165,7 +167,8 @@ static enum sw_status add_sheet(struct sw_make_texts *files, const struct sw_wor
                                    .post = work->post,
                                    .programs = work->programs,
                                    .setup = work->setup,
-                                   .verdict = work->verdict};
+                                   .verdict = work->verdict,
+                                   .becomes = work->hardening ? work->hardening->staff : NULL};
     struct sw_buf buf = {0};
     enum sw_status status = sw_report_sheet(&buf, &sheet, ctx);
     if (status != SW_OK) {
@@ -244,10 +247,12 @@ enum sw_status sw_app_make(struct sw_work *work, const struct sw_app_make *make,
     const char *staff_path = sw_path_join(ctx->arena, make->folder, staff_name);
     if (!staff_path)
         return SW_MEMORY;
-    SW_TRY(
-        sw_app_load_job_of(work, make->job, staff_path, make->staff, make->staff_size, app, ctx));
+    SW_TRY(sw_app_load_job_of(work, make->job, staff_path, make->staff, make->staff_size,
+                              make->folder, app, ctx));
     const struct sw_app_asks asks = {.explains = make->explains};
     SW_TRY(sw_app_plan_job(work, &asks, app, ctx));
+    if (work->hardening && !work->blank)
+        SW_TRY(sw_app_try_hardened(work, make->folder, app, ctx));
     SW_TRY(sw_app_write_job(work, make->folder, app, ctx));
 
     struct sw_make_texts files = {0}, inputs = {0};
@@ -271,6 +276,8 @@ enum sw_status sw_app_make(struct sw_work *work, const struct sw_app_make *make,
     SW_TRY(add_sheet(&files, work, make->no_pdf, app, ctx));
     if (!make->no_pdf)
         SW_TRY(add_drawing(&files, work, app, ctx));
+    if (work->hardening && !SW_VEC_PUSH(ctx->arena, &files, work->hardening->text))
+        return SW_MEMORY;
     const struct sw_app_text staff = {staff_name, make->staff, make->staff_size};
     if (make->staff && !SW_VEC_PUSH(ctx->arena, &files, staff))
         return SW_MEMORY;

@@ -47,6 +47,7 @@ static enum sw_status run_command(struct sw_cli *cli, const struct sw_command *c
                     command->name, command->operands);
         return SW_USAGE;
     }
+    cli->app.hardened = cli->args.value[SW_OPTION_HARDENED] != NULL;
     if (command->needs_profiles)
         SW_TRY(sw_app_find_roots(&cli->app.search, cli->args.value[SW_OPTION_PROFILES],
                                  cli->about->data_dir, cli->ctx));

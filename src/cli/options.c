@@ -58,6 +58,9 @@ const struct sw_option sw_options[SW_N_OPTIONS] = {
                        "them."},
     [SW_OPTION_FINISH] = {"finish", 0, "DIR", SW_FOR_CORRECT,
                           "Write a finishing program for the last piece, where it is too thick."},
+    [SW_OPTION_HARDENED] = {"hardened", 0, NULL,
+                            SW_FOR_MAKE | SW_FOR_DRYRUN | SW_FOR_DRAW | SW_FOR_CORRECT,
+                            "Of a job with `harden`: what is cut of the blank when it is hard."},
     [SW_OPTION_HELP] = {"help", 'h', NULL, SW_FOR_ALL, "Print this help."},
     [SW_OPTION_VERSION] = {"version", 0, NULL, SW_FOR_NONE, "Print name and version."},
 };

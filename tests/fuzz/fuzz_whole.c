@@ -86,7 +86,7 @@ static enum sw_status make(const char *staff, size_t size, const char *job, stru
     const struct sw_app app = {.version = "0", .search = sw_fuzz_search};
     struct sw_work *work = SW_NEW(ctx->arena, struct sw_work, 1);
     sw_demand(ctx, work);
-    SW_TRY(sw_app_load_job_of(work, job, "staff.yaml", staff, size, &app, ctx));
+    SW_TRY(sw_app_load_job_of(work, job, "staff.yaml", staff, size, ".", &app, ctx));
     SW_TRY(sw_app_plan_job(work, NULL, &app, ctx));
     SW_TRY(sw_app_write_job(work, ".", &app, ctx));
     struct sw_app_text *text;

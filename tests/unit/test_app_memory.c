@@ -77,7 +77,7 @@ static enum sw_status make_once(const char *job, const char *measured, long fail
     enum sw_status status = SW_MEMORY;
     if (ctx.arena && ctx.diag) {
         const char *const roots[] = {SW_SOURCE_DIR "/profiles", NULL};
-        const struct sw_app app = {"0", {roots}, false};
+        const struct sw_app app = {"0", {roots}, false, false};
         const struct sw_app_make make = {.job = job, .folder = "."};
         struct sw_work *work = SW_NEW(ctx.arena, struct sw_work, 1);
         if (work)
@@ -106,6 +106,13 @@ static void every_stage_survives_running_out_of_memory(void **state)
 {
     (void)state;
     run_out(SW_SOURCE_DIR "/samples/wren-8/job.yaml", NULL, SW_OK);
+}
+
+/* Making a blank makes its finish in memory, too. */
+static void hardening_survives_running_out_of_memory(void **state)
+{
+    (void)state;
+    run_out(SW_SOURCE_DIR "/samples/fenmoor-43/job-harden.yaml", NULL, SW_OK);
 }
 
 static void advice_survives_running_out_of_memory(void **state)
@@ -137,6 +144,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_stage_survives_running_out_of_memory),
+        cmocka_unit_test(hardening_survives_running_out_of_memory),
         cmocka_unit_test(correcting_survives_running_out_of_memory),
         cmocka_unit_test(finishing_survives_running_out_of_memory),
         cmocka_unit_test(advice_survives_running_out_of_memory),

@@ -18,7 +18,7 @@ static struct sw_drawing *charts_of(const char *job, const char *measured, struc
     snprintf(path[0], sizeof path[0], "%s/samples/%s", SW_SOURCE_DIR, job);
     snprintf(path[1], sizeof path[1], "%s/samples/%s", SW_SOURCE_DIR, measured);
     const char *const roots[] = {SW_SOURCE_DIR "/profiles", NULL};
-    const struct sw_app app = {"0", {roots}, false};
+    const struct sw_app app = {"0", {roots}, false, false};
     struct sw_app_correct *found = SW_NEW(ctx->arena, struct sw_app_correct, 1);
     struct sw_drawing *drawing = NULL;
     assert_non_null(found);

@@ -22,7 +22,7 @@ static const double slack = 0.01;
 static const double least_body = 7.5 * 25.4 / 72 * 0.7, least_in_figures = 1.79;
 
 static const char *const roots[] = {SW_SOURCE_DIR "/profiles", NULL};
-static const struct sw_app app = {"0", {roots}, false};
+static const struct sw_app app = {"0", {roots}, false, false};
 
 struct made {
     struct sw_work *work;

@@ -20,7 +20,7 @@ static struct sw_drawing *draw_job(const char *name, const char *job, struct sw_
     char path[1024];
     snprintf(path, sizeof path, "%s/samples/%s/%s", SW_SOURCE_DIR, name, job);
     const char *const roots[] = {SW_SOURCE_DIR "/profiles", NULL};
-    const struct sw_app app = {"0", {roots}, false};
+    const struct sw_app app = {"0", {roots}, false, false};
     struct sw_work *work = SW_NEW(ctx->arena, struct sw_work, 1);
     struct sw_drawing *drawing = NULL;
     if (sw_app_load_job(work, path, &app, ctx) != SW_OK ||
