@@ -16,6 +16,9 @@ import re
 import subprocess
 import sys
 
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
+from stages import stages
+
 # By quantity, over the passes where the judge found at least so much: which share of the planner's
 # figures over the judge's lies below what. They differ most in the first run over a tip, which the
 # judge reckons dearer.
@@ -106,11 +109,11 @@ def disagree(ratios):
             yield f"{key}: half of the plan's figures are above {middle:.3f} of what was found"
 
 
-def check(program, top, job, ratios):
-    passes = json.loads(make(program, top, job, "--passes", "--json"))
-    verdict = json.loads(make(program, top, job, "--json"))
-    rows = rows_of(make(program, top, job, "--passes"))
-    name = os.path.relpath(job, top)
+def check(program, top, job, options, ratios):
+    passes = json.loads(make(program, top, job, *options, "--passes", "--json"))
+    verdict = json.loads(make(program, top, job, *options, "--json"))
+    rows = rows_of(make(program, top, job, *options, "--passes"))
+    name = " ".join([os.path.relpath(job, top), *options])
     ops = [(side, op) for side in passes["chuckings"] for op in side["operations"]]
     faults = [] if len(ops) == len(rows) else [f"{len(ops)} operations, in the text {len(rows)}"]
     force, stress, n = 0, 0, 0
@@ -158,9 +161,10 @@ def main(program, top, every=1):
     faults, n = [], 0
     ratios = {key: [] for key in AGREE}
     for job in jobs:
-        more, bad = check(program, top, job, ratios)
-        n += more
-        faults += bad
+        for options in stages(job):
+            more, bad = check(program, top, job, options, ratios)
+            n += more
+            faults += bad
     faults += disagree(ratios)
     for key, all_of in ratios.items():
         all_of.sort()

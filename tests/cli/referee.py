@@ -22,6 +22,9 @@ import subprocess
 import sys
 import tempfile
 
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
+from stages import stages
+
 LOAD = 0.01
 WRITTEN_MM = 5e-7  # sizes have six decimals
 WRITTEN_UM = 5e-7
@@ -151,16 +154,17 @@ def main(program, source):
     failed = n = deep = 0
     with tempfile.TemporaryDirectory() as top:
         for job in sorted(glob.glob(os.path.join(source, "samples", "*", "job*.yaml"))):
-            name = "/".join(job.split(os.sep)[-2:])
-            out = os.path.join(top, name.replace("/", "-"))
-            done = run(program, "make", job, "--profiles", profiles, "-o", out)
-            if done.returncode != 0:
-                raise SystemExit(f"{name}: make ends with {done.returncode}: {done.stderr[:400]}")
-            failed += compare(program, profiles, name, out)
-            n += 1
-            if too_deep(out):
-                failed += compare(program, profiles, name + ", 4 um too deep", out, True)
-                n, deep = n + 1, deep + 1
+            for options in stages(job):
+                name = " ".join(["/".join(job.split(os.sep)[-2:]), *options])
+                out = os.path.join(top, name.replace("/", "-"))
+                done = run(program, "make", job, "--profiles", profiles, "-o", out, *options)
+                if done.returncode != 0:
+                    raise SystemExit(f"{name}: make ends with {done.returncode}: {done.stderr[:400]}")
+                failed += compare(program, profiles, name, out)
+                n += 1
+                if too_deep(out):
+                    failed += compare(program, profiles, name + ", 4 um too deep", out, True)
+                    n, deep = n + 1, deep + 1
         bars = os.path.join(top, "bars")
         done = run(program, "batch", os.path.join(source, "samples", "fenmoor-43-bars", "batch.yaml"),
                    "--profiles", profiles, "-o", bars)

@@ -15,6 +15,7 @@ import tempfile
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
 from installed import lay_out
+from stages import stages
 
 # A job beside each sample's own: what is changed in it.
 HAND_JOBS = [
@@ -135,7 +136,7 @@ def check_zeroes(sheet):
         before = [o for o in sheet.operations(side) if files.index(o[0]) < files.index(name)]
         after = [o for o in sheet.operations(side) if files.index(o[0]) >= files.index(name)]
         n += 1
-        if side == 1:
+        if "rod_diameter" not in record:
             sheet.near(f"{name}, {tool_name}, Z", z, record["nose_z"] + add_z)
         elif not before:
             sheet.near(f"{name}, {tool_name}, Z", z, record["rod_end_z"] + add_z)
@@ -276,7 +277,8 @@ def check_measure(sheet, side, words):
 
 
 def lengths_table(sheet):
-    return sheet.raw[sheet.raw.index("  length of"):sheet.raw.index("Stone and burnish\n---")]
+    after = re.search(r"(Stone and burnish|Hardening and tempering)\n---", sheet.raw)
+    return sheet.raw[sheet.raw.index("  length of"):after.start()]
 
 
 def check_bends(sheet, stderr):
@@ -307,13 +309,14 @@ def check_sizes(sheet):
     if f"Total length: {least:.4f}" not in sheet.text:
         sheet.fault(f"the total off the machine is not {least:.4f}")
     # Lengths off the machine add up to the judged total, row by row.
-    rows = re.findall(r"(?m)^  (\w[\w ]*?) {2,}([\d.]+) +([\d.]+)(?: +([\d.]+) +([\d.]+) +([\d.]+))?$",
+    rows = re.findall(r"(?m)^  (\w[\w ]*?) {2,}((?:[\d.]+ to )?[\d.]+) +([\d.]+)(?: +([\d.]+) +([\d.]+) +([\d.]+))?$",
                       lengths_table(sheet))
     if len(rows) != len(sheet.sections):
         sheet.fault(f"{len(rows)} rows of lengths")
     at = 0
     for name, off, finished, upper, lower, bare in rows:
-        at += float(off)
+        ends = [float(end) for end in off.split(" to ")]
+        at += sum(ends) / len(ends)
         if upper:
             sheet.near(f"{name}, from the upper tip", upper, at, 6e-3)
             sheet.near(f"{name}, both ways", float(upper) + float(lower), least - sheet.nib(), 2e-3)
@@ -357,6 +360,31 @@ def check_free_hand_work(sheet, first, then):
         sheet.fault(f"of the neck {nib and nib.group(1)} are told to stand, it is {sheet.nib():.3f}")
     if not re.search(r"hold it by the [\w ]+, diameter \d|by a carrier", then):
         sheet.fault("nothing says how the end cut first is held")
+
+
+def check_blank(sheet):
+    """Nothing is done by hand to a blank, and what comes after the lathe is away from it."""
+    if "To a running balance" in sheet.text or "Stone and burnish ---" in sheet.text:
+        sheet.fault("a blank is told to be stoned")
+    if "by the steel maker's data sheet" not in sheet.text:
+        sheet.fault("nothing says by what a blank is hardened")
+
+
+def check_comes_back(sheet):
+    """What a hardened blank must measure: by the two growths, from what it was turned to."""
+    text = sheet.text[sheet.text.index("The blank comes back ---"):sheet.text.index("Side 1: the")]
+    grown = [1 + sheet.setup["blank"]["grown_" + end] for end in ("least", "most")]
+    sizes = re.findall(r"\[ \] ([\w ]+): turned to (\S+), now (\S+) to (\S+) as", text)
+    if len(sizes) < 5:
+        sheet.fault(f"only {len(sizes)} sizes of the blank are told")
+    for name, soft, least, most in sizes:
+        sheet.near(f"{name}, least", least, float(soft) * grown[0], 2e-4)
+        sheet.near(f"{name}, most", most, float(soft) * grown[1], 2e-4)
+        section = sheet.sections.get(name)
+        made = section and section["made_by"] if section and "made_by" in section else None
+        if section and made is None and name in ("collet seat", "balance seat", "hub"):
+            sheet.near(f"{name} as judged, least", least, section["size_mm"][0], 2e-4)
+            sheet.near(f"{name} as judged, most", most, section["size_mm"][1], 2e-4)
 
 
 def check_neck(sheet):
@@ -411,7 +439,8 @@ def write_plate_shop(top, scratch):
 def jobs_of(top, scratch):
     write_plate_shop(top, scratch)
     for path in sorted(glob.glob(os.path.join(top, "samples", "*", "job*.yaml"))):
-        yield os.path.relpath(path, top), path
+        for options in stages(path):
+            yield " ".join([os.path.relpath(path, top), *options]), path
     for i, (sample, lines) in enumerate(HAND_JOBS):
         with open(os.path.join(top, "samples", sample, "job.yaml"), encoding="utf-8") as file:
             text = file.read().replace("staff: ", "staff: " + os.path.join(top, "samples", sample) + os.sep)
@@ -434,7 +463,8 @@ def main(program, top):
         program = lay_out(program, top, scratch)
         for n, (title, path) in enumerate(jobs_of(top, scratch), 1):
             folder = os.path.join(scratch, f"out-{n}")
-            done = subprocess.run([program, "make", path, "-o", folder], text=True,
+            options = ["--hardened"] if title.endswith("--hardened") else []
+            done = subprocess.run([program, "make", path, "-o", folder, *options], text=True,
                                   capture_output=True, check=False)
             if done.returncode != 0:
                 faults = [f"make ends with {done.returncode}", done.stderr[-1000:]]
@@ -446,7 +476,12 @@ def main(program, top):
                 check_pauses(sheet)
                 check_bends(sheet, done.stderr)
                 check_sizes(sheet)
-                check_hand_work(sheet)
+                if "Hardening and tempering ---" in sheet.text:
+                    check_blank(sheet)
+                else:
+                    check_hand_work(sheet)
+                if options:
+                    check_comes_back(sheet)
                 check_neck(sheet)
                 faults = sheet.faults
             print(f"{'FAILED' if faults else 'ok'}: {title}")

@@ -9,6 +9,7 @@ with 70, which says that the plan was wrong, and never by a signal. A refusal st
 file or names a section, and with 4 says what would help. Recesses have a sweep of their own.
 
 usage: sweep.py PROGRAM SOURCE [--seed S] [--n N] [--only CASE] [--keep FOLDER]
+                [--scheme single|harden]
 """
 import argparse
 import concurrent.futures
@@ -29,6 +30,8 @@ FORMER = [(7, 52), (11, 69), (21, 144), (21, 175), (33, 49), (502, 206), (504, 1
           (1302, 2032), (1302, 2411), (1302, 2544), (1302, 2547), (1302, 2709), (1302, 3167)]
 # The same with --scheme single.
 FORMER_SINGLE = [(5, 54), (11, 106), (12, 138), (13, 19)]
+# The same with --scheme harden.
+FORMER_HARDEN = [(1, 7), (1, 24), (1, 29), (1, 112), (1, 132), (4, 5), (4, 19), (7, 93), (9, 117)]
 SAMPLES = ["fenmoor-43", "wren-8", "tollgate", "millrace", "harrow-2p"]
 SHOPS = ["bench-gang", "bench-turning", "bench-by-hand", "bench-one-tool"]
 SIZES = ("diameter", "ridge", "root", "length", "height", "depth", "bevel", "land", "dome_height")
@@ -179,6 +182,17 @@ def in_one_grip(job, staff, chance):
     staff["sections"] = [section for section in staff["sections"] if "groove" not in section]
 
 
+def from_soft_rod(job, shop, chance):
+    """What else a job says whose staff is turned soft, hardened and finished; its shop has soft rod."""
+    job.pop("sizing_length", None)
+    job["harden"] = {"rod": "carbon-steel-annealed",
+                     "growth": chance.choice([["0.02 %", "0.12 %"], ["0.05 %", "0.09 %"], [0, 0.0004],
+                                              [-0.0002, 0.0004], ["0.1 %", "0.3 %"]]),
+                     "allowance": chance.choice([0.03, 0.04, 0.04, 0.06, 0.1])}
+    for rod in shop["stock"]:
+        rod["material"] = "carbon-steel-annealed"
+
+
 def draw(folder, source, seed, case, scheme):
     """Write the files of one case into FOLDER."""
     chance = random.Random(f"{seed}/{case}")
@@ -192,7 +206,8 @@ def draw(folder, source, seed, case, scheme):
 
     staff.pop("jewels", None)
     for rivet in of_kind(staff, "rivet"):
-        rivet.pop("recess", None)
+        if scheme != "harden":
+            rivet.pop("recess", None)
     if chance.random() < 0.7:
         scale(staff, chance)
     for _ in range(chance.choice([0, 0, 1, 1, 2])):
@@ -205,9 +220,15 @@ def draw(folder, source, seed, case, scheme):
         job.pop("neck", None)
     if scheme == "single":
         in_one_grip(job, staff, chance)
-    if chance.random() < 0.5:
+    if scheme == "harden" and chance.random() < 0.5:
+        job["shop"] = "bench-soft-rod"
+    is_changed = chance.random() < 0.5
+    if is_changed or scheme == "harden":
         shop = copy.deepcopy(read(source, "profiles", "shops", job["shop"] + ".yaml"))
-        change_shop(shop, write, source, chance)
+        if is_changed:
+            change_shop(shop, write, source, chance)
+        if scheme == "harden":
+            from_soft_rod(job, shop, chance)
         write("shop.yaml", shop)
         job["shop"] = "shop.yaml"
     write("staff.yaml", staff)
@@ -249,14 +270,18 @@ def run(program, source, folder, seed, case, again, scheme):
     os.makedirs(folder)
     sections = draw(folder, source, seed, case, scheme)
 
-    def make(out):
-        return subprocess.run([program, "make", os.path.join(folder, "job.yaml"),
+    def make(out, *more):
+        return subprocess.run([program, "make", os.path.join(folder, "job.yaml"), *more,
                                "--profiles", os.path.join(source, "profiles"),
                                *(["-o", os.path.join(folder, out)] if out else ["-n"])],
                               capture_output=True, text=True, check=False, timeout=120)
 
     done = make("one" if again else None)
     fault = fault_of(done, sections)
+    if scheme == "harden" and done.returncode == 0:
+        # The blank is made only where its finish can be.
+        done = make("finish" if again else None, "--hardened")
+        fault = f"the finish: exit {done.returncode}" if done.returncode else None
     if not fault and again and done.returncode == 0:
         twice = make("two")
         if twice.returncode != 0 or not same_bytes(os.path.join(folder, "one"),
@@ -274,10 +299,11 @@ def main():
     parser.add_argument("--n", type=int, default=60)
     parser.add_argument("--only", type=int)
     parser.add_argument("--keep")
-    parser.add_argument("--scheme", choices=["single"])
+    parser.add_argument("--scheme", choices=["single", "harden"])
     given = parser.parse_args()
+    former = {None: FORMER, "single": FORMER_SINGLE, "harden": FORMER_HARDEN}[given.scheme]
     cases = [(given.seed, given.only)] if given.only is not None else \
-        (FORMER_SINGLE if given.scheme else FORMER) + [(given.seed, case) for case in range(given.n)]
+        list(dict.fromkeys(former + [(given.seed, case) for case in range(given.n)]))
     folder = given.keep or tempfile.mkdtemp()
     counts, failed = {}, 0
     try:
