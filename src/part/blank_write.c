@@ -10,6 +10,8 @@ static const double places = 1e4;
 /* Of what is left, so much may be too much or too little. */
 static const double allowance_share = 0.25;
 static const double face_share = 0.4; /* of what stays on a face */
+/* An end that is faced off later only loses its sharp edge [mm]; common practice, no source. */
+static const double tip_corner = 0.01;
 static const double degrees = 180 / 3.14159265358979323846;
 
 struct writer {
@@ -77,8 +79,10 @@ static void thick(struct writer *w, const char *kind, const char *name, size_t f
     length(w, "length", first, last);
     pair(w, "length_tolerance", -along, along);
     sw_emit_number(&w->emit, "corner", SW_BLANK_CORNER, DECIMALS);
-    if (first == 0 || last + 1 == w->staff->n)
+    if (first == 0 || last + 1 == w->staff->n) {
         sw_emit_text(&w->emit, "tip", "flat");
+        sw_emit_number(&w->emit, "tip_corner", tip_corner, DECIMALS);
+    }
     sw_emit_text(&w->emit, "finish", "turned");
     end(w);
 }

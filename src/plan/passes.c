@@ -388,7 +388,8 @@ double sw_plan_tip_depth(const struct sw_reach *reach, double nose, struct sw_pt
     double most = 0;
     for (size_t i = 0; i < reach->locus->n; i++) {
         const struct sw_seg *seg = &reach->locus->at[i];
-        if (seg->b.z < reach->z_in || seg->a.r < SW_TOL_SLIVER)
+        /* nor the wall at its inner end, which is the next zone's */
+        if (seg->b.z < reach->z_in + SW_TOL_SLIVER || seg->a.r < SW_TOL_SLIVER)
             continue;
         for (int k = 0; k <= TIP_LOOKS; k++) {
             const double t = (double)k / TIP_LOOKS;
