@@ -23,6 +23,8 @@ static const double least_body = 7.5 * 25.4 / 72 * 0.7, least_in_figures = 1.79;
 
 static const char *const roots[] = {SW_SOURCE_DIR "/profiles", NULL};
 static const struct sw_app app = {"0", {roots}, false, false};
+/* What is cut of hardened blanks. */
+static const struct sw_app hard_app = {"0", {roots}, false, true};
 
 struct made {
     struct sw_work *work;
@@ -39,13 +41,18 @@ static void judge(struct sw_work *work, struct sw_ctx *ctx)
         SW_OK);
 }
 
-static void make_sheet(struct made *made, const char *path, struct sw_ctx *ctx)
+static void make_sheet_by(struct made *made, const char *path, const struct sw_app *by,
+                          struct sw_ctx *ctx)
 {
     struct sw_work *work = SW_NEW(ctx->arena, struct sw_work, 1);
-    if (sw_app_load_job(work, path, &app, ctx) != SW_OK ||
-        sw_app_plan_job(work, NULL, &app, ctx) != SW_OK ||
-        sw_app_write_job(work, ".", &app, ctx) != SW_OK)
+    if (sw_app_load_job(work, path, by, ctx) != SW_OK ||
+        sw_app_plan_job(work, NULL, by, ctx) != SW_OK ||
+        sw_app_write_job(work, ".", by, ctx) != SW_OK)
         fail_msg("%s", sw_test_diagnostics(ctx));
+    if (work->blank)
+        assert_int_equal(
+            sw_app_resolve_blank(work->setup, &work->hardening->text, ".", work->staff, by, ctx),
+            SW_OK);
     judge(work, ctx);
     *made = (struct made){work,
                           {.version = "0",
@@ -53,7 +60,13 @@ static void make_sheet(struct made *made, const char *path, struct sw_ctx *ctx)
                            .post = work->post,
                            .programs = work->programs,
                            .setup = work->setup,
-                           .verdict = work->verdict}};
+                           .verdict = work->verdict,
+                           .becomes = work->hardening ? work->hardening->staff : NULL}};
+}
+
+static void make_sheet(struct made *made, const char *path, struct sw_ctx *ctx)
+{
+    make_sheet_by(made, path, &app, ctx);
 }
 
 static void check_page(const struct sw_draw_page *page, const char *name)
@@ -125,11 +138,11 @@ static void check_figures(const char *text, const char *pages, const char *name,
     assert_true(n_words > least);
 }
 
-static void check_job(const char *path, const char *name)
+static void check_job_by(const char *path, const char *name, const struct sw_app *by)
 {
     struct sw_ctx ctx = sw_test_ctx();
     struct made made;
-    make_sheet(&made, path, &ctx);
+    make_sheet_by(&made, path, by, &ctx);
     struct sw_drawing *drawing = NULL;
     assert_int_equal(sw_report_sheet_pages(&drawing, &made.sheet, &ctx), SW_OK);
     if (drawing->n > MOST_PAGES)
@@ -148,6 +161,11 @@ static void check_job(const char *path, const char *name)
     sw_test_ctx_free(&ctx);
 }
 
+static void check_job(const char *path, const char *name)
+{
+    check_job_by(path, name, &app);
+}
+
 static void every_samples_sheet_is_four_pages_on_which_nothing_overlaps(void **state)
 {
     (void)state;
@@ -160,6 +178,13 @@ static void every_samples_sheet_is_four_pages_on_which_nothing_overlaps(void **s
             snprintf(name, sizeof name, "%s, %s", sample_staffs[i], job[k]);
             check_job(path, name);
         }
+}
+
+static void the_finish_of_a_blank_has_its_pages(void **state)
+{
+    (void)state;
+    check_job_by(SW_SOURCE_DIR "/samples/fenmoor-43/job-harden.yaml", "blank", &app);
+    check_job_by(SW_SOURCE_DIR "/samples/fenmoor-43/job-harden.yaml", "finish", &hard_app);
 }
 
 /* The job of SAMPLE as it is, in another SHOP, written to FILE. */
@@ -179,6 +204,8 @@ static void write_job(FILE *file, const char *sample, const char *shop)
             fprintf(file, "%.*s\n", n, line);
         line += n + (line[n] == '\n');
     }
+    if (strstr(shop, "soft-rod")) /* it stocks what is hardened afterwards */
+        fprintf(file, "harden: {rod: carbon-steel-annealed, growth: [0.0005, 0.0009]}\n");
     sw_test_ctx_free(&ctx);
 }
 
@@ -430,6 +457,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_samples_sheet_is_four_pages_on_which_nothing_overlaps),
+        cmocka_unit_test(the_finish_of_a_blank_has_its_pages),
         cmocka_unit_test(the_same_holds_of_every_sample_in_every_shop),
         cmocka_unit_test(the_sheet_of_a_finishing_program_is_a_page_or_two),
         cmocka_unit_test(long_words_and_crowded_tables_stay_apart_and_on_the_page),
