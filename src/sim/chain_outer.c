@@ -137,15 +137,17 @@ void sw_chain_forget(struct sw_chain *chain, enum sw_work_which which, double z0
         chain->windows.at[i].knows_outer[which] = false;
 }
 
-/* There and back, which closes it without an edge of its own. */
-static bool add_there_and_back(struct sw_chain *chain, const struct sw_chain_edge *edge)
+/* Chord by chord, both ends of each. */
+static bool add_chords(struct sw_chain *chain, const struct sw_chain_edge *edge)
 {
     const size_t n = n_chords(edge, edge->a, edge->b);
-    for (size_t i = 0; i <= 2 * n; i++) {
-        const size_t k = i <= n ? i : 2 * n - i;
-        const struct sw_pt p = corner_at(edge, edge->a, edge->b, k, n);
-        if (!SW_CHAIN_PUSH(chain->arena, &chain->corners, p))
+    struct sw_pt from = edge->a;
+    for (size_t i = 1; i <= n; i++) {
+        const struct sw_pt to = corner_at(edge, edge->a, edge->b, i, n);
+        if (!SW_CHAIN_PUSH(chain->arena, &chain->corners, from) ||
+            !SW_CHAIN_PUSH(chain->arena, &chain->corners, to))
             return false;
+        from = to;
     }
     return true;
 }
@@ -161,13 +163,13 @@ static bool look_at(struct sw_chain *chain, struct sw_chain_window *window,
     chain->corners.n = 0;
     for (size_t i = 0; i < n; i++) {
         const struct sw_chain_edge *edge = &body->links.at[chain->cut.found.at[i]].edge;
-        if (edge->a.z != edge->b.z && !add_there_and_back(chain, edge))
+        if (edge->a.z != edge->b.z && !add_chords(chain, edge))
             return false;
     }
     struct sw_silhouette *outer = &window->outer[which];
     outer->n = 0;
-    window->knows_outer[which] =
-        sw_silhouette_add_rings(outer, chain->corners.at, chain->corners.n, window->z0, window->z1);
+    window->knows_outer[which] = sw_silhouette_add_edges(
+        outer, chain->corners.at, chain->corners.n / 2, window->z0, window->z1);
     return window->knows_outer[which];
 }
 

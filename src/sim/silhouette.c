@@ -80,8 +80,8 @@ static double larger(double a, double b)
     return a > b ? a : b;
 }
 
-/* All edges that reach along z, by growing z; the joint between two rings is none. */
-static size_t find_edges(struct reach *edge, const struct sw_pt *corner, size_t n)
+/* All edges of rings that reach along z; the joint between two rings is none. */
+static size_t edges_of_rings(struct reach *edge, const struct sw_pt *corner, size_t n)
 {
     size_t n_edges = 0;
     for (size_t i = 0, first = 0; i + 1 < n; i++) {
@@ -91,7 +91,17 @@ static size_t find_edges(struct reach *edge, const struct sw_pt *corner, size_t 
         else if (a.z != b.z)
             edge[n_edges++] = (struct reach){smaller(a.z, b.z), larger(a.z, b.z), i};
     }
-    qsort(edge, n_edges, sizeof *edge, by_low);
+    return n_edges;
+}
+
+static size_t edges_of_pairs(struct reach *edge, const struct sw_pt *corner, size_t n)
+{
+    size_t n_edges = 0;
+    for (size_t i = 0; i + 1 < n; i += 2) {
+        const double a = corner[i].z, b = corner[i + 1].z;
+        if (a != b)
+            edge[n_edges++] = (struct reach){smaller(a, b), larger(a, b), i};
+    }
     return n_edges;
 }
 
@@ -170,8 +180,8 @@ static bool add_between(struct sw_silhouette *s, struct sweep_on *on_way, const 
     return true;
 }
 
-bool sw_silhouette_add_rings(struct sw_silhouette *s, const struct sw_pt *corner, size_t n,
-                             double z0, double z1)
+static bool add(struct sw_silhouette *s, const struct sw_pt *corner, size_t n, double z0, double z1,
+                size_t (*find_edges)(struct reach *edge, const struct sw_pt *corner, size_t n))
 {
     const size_t size = (n + 2) * sizeof(double), edges_size = 2 * (n + 1) * sizeof(struct reach);
     double *cut = sw_mem_resize(NULL, 0, size);
@@ -180,12 +190,25 @@ bool sw_silhouette_add_rings(struct sw_silhouette *s, const struct sw_pt *corner
     if (good) {
         struct sweep_on on_way = {.corner = corner, .edge = edge, .over = edge + n + 1};
         on_way.n = find_edges(edge, corner, n);
+        qsort(edge, on_way.n, sizeof *edge, by_low);
         good = add_between(s, &on_way, cut, find_cuts(cut, corner, n, z0, z1));
         sw_mem_resize(edge, edges_size, 0);
     }
     if (cut != NULL)
         sw_mem_resize(cut, size, 0);
     return good;
+}
+
+bool sw_silhouette_add_rings(struct sw_silhouette *s, const struct sw_pt *corner, size_t n,
+                             double z0, double z1)
+{
+    return add(s, corner, n, z0, z1, edges_of_rings);
+}
+
+bool sw_silhouette_add_edges(struct sw_silhouette *s, const struct sw_pt *corner, size_t n,
+                             double z0, double z1)
+{
+    return add(s, corner, 2 * n, z0, z1, edges_of_pairs);
 }
 
 size_t sw_silhouette_find(const struct sw_silhouette *s, double z)

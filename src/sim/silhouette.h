@@ -34,6 +34,10 @@ bool sw_silhouette_push(struct sw_silhouette *s, struct sw_stretch stretch);
 bool sw_silhouette_add_rings(struct sw_silhouette *s, const struct sw_pt *corner, size_t n,
                              double z0, double z1);
 
+/** The same of N edges from one corner to the next, two corners each. */
+bool sw_silhouette_add_edges(struct sw_silhouette *s, const struct sw_pt *corner, size_t n,
+                             double z0, double z1);
+
 /** Index of the stretch at Z: of two that meet there the first; the nearer end beyond the ends. The
  *  silhouette must not be empty. */
 size_t sw_silhouette_find(const struct sw_silhouette *s, double z);

@@ -252,6 +252,19 @@ static void an_undercut_does_not_show_from_outside(void **state)
     assert_near(sw_silhouette_r(&s, 1.5, &slope), 2 - 0.5 / 3, 1e-12);
     assert_near(slope, -1.0 / 3, 1e-12);
     assert_near(sw_silhouette_r(&s, 4.5, NULL), 0, 1e-12); /* a gap */
+    /* by its edges, in another order and either way */
+    static const struct sw_pt edge[] = {{2, 0.5}, {1, 2}, {0, 0.5}, {2, 0.5}, {4, 1},
+                                        {1, 2},   {4, 1}, {4, 0},   {0, 0},   {4, 0}};
+    struct sw_silhouette other = {0};
+    assert_true(sw_silhouette_add_edges(&other, edge, sizeof edge / sizeof *edge / 2, 0, 5));
+    assert_int_equal(other.n, s.n);
+    for (size_t i = 0; i < s.n; i++) {
+        assert_near(other.at[i].z0, s.at[i].z0, 0);
+        assert_near(other.at[i].z1, s.at[i].z1, 0);
+        assert_near(other.at[i].r0, s.at[i].r0, 0);
+        assert_near(other.at[i].r1, s.at[i].r1, 0);
+    }
+    sw_silhouette_free(&other);
     sw_silhouette_free(&s);
 }
 
