@@ -140,6 +140,14 @@ static void add_fact(struct sw_buf *out, const struct sw_field *field, const voi
     }
 }
 
+/* A number that is neither given nor has a usual value says nothing. */
+static bool says_something(const struct sw_field *field, const void *at)
+{
+    if (field->kind == SW_FIELD_NUMBER || field->kind == SW_FIELD_INTEGER)
+        return field->fallback || ((const struct sw_number *)at)->given;
+    return field->kind == SW_FIELD_WORD || field->kind == SW_FIELD_TRUTH;
+}
+
 static void unproved_facts(struct sw_doc *out, const struct sw_machine *machine)
 {
     const struct sw_table *table = NULL;
@@ -152,12 +160,11 @@ static void unproved_facts(struct sw_doc *out, const struct sw_machine *machine)
     size_t n = 0;
     for (size_t i = 0; i < table->n; i++) {
         const struct sw_field *field = &table->field[i];
-        const bool is_fact = field->kind == SW_FIELD_WORD || field->kind == SW_FIELD_TRUTH ||
-                             field->kind == SW_FIELD_NUMBER || field->kind == SW_FIELD_INTEGER;
-        if (!is_fact || is_proved(&machine->control, field->key))
+        const void *at = (const char *)&machine->control + field->offset;
+        if (!says_something(field, at) || is_proved(&machine->control, field->key))
             continue;
         sw_buf_printf(&words, "%s%s: ", n++ ? "; " : "", field->key);
-        add_fact(&words, field, (const char *)&machine->control + field->offset);
+        add_fact(&words, field, at);
     }
     sw_doc_headline(out, "What the judgement takes on trust");
     if (n)

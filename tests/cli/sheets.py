@@ -362,6 +362,20 @@ def check_free_hand_work(sheet, first, then):
         sheet.fault("nothing says how the end cut first is held")
 
 
+def check_second(sheet):
+    """A second spindle is spoken of where the record has one take the piece, by what it takes."""
+    takes = [side["second"] for side in sheet.setup["sides"] if "second" in side]
+    told = re.findall(r"it takes the piece by the ([\w ]+), diameter (\S+) over (\S+), before the blade parts it.*?"
+                      r"front face then stands at Z (\S+)\.", " ".join(sheet.text.split()))
+    if len(told) != len(takes) or ("second_takes:" in sheet.text) != bool(takes):
+        sheet.fault(f"{len(told)} second spindles are told, {len(takes)} take the piece")
+    for (name, *numbers), second in zip(told, takes):
+        if name != second["section"]:
+            sheet.fault(f"taken by the {name}, the record has the {second['section']}")
+        for key, number in zip(("diameter", "length", "nose_z"), numbers):
+            sheet.near("second spindle, " + key, number, second[key], 6e-3)
+
+
 def check_blank(sheet):
     """Nothing is done by hand to a blank, and what comes after the lathe is away from it."""
     if "To a running balance" in sheet.text or "Stone and burnish ---" in sheet.text:
@@ -483,6 +497,7 @@ def main(program, top):
                 if options:
                     check_comes_back(sheet)
                 check_neck(sheet)
+                check_second(sheet)
                 faults = sheet.faults
             print(f"{'FAILED' if faults else 'ok'}: {title}")
             print("\n".join(faults), end="\n" if faults else "")
