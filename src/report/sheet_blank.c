@@ -52,19 +52,20 @@ void sw_sheet_hardening(struct sw_doc *out, const struct sw_sheet *sheet)
         out, 2, "",
         "Nothing is stoned, burnished or tried on now: that comes after the finish. What the "
         "table of sizes has for the seats is what they are turned to soft.");
-    const char *const step[] = {
-        "Gauge it as told under \"Measured\" and keep the figures with the blank: what it grew is "
-        "told "
-        "from them.",
+    sw_doc_say(
+        out, 2, "[ ] ",
+        "Gauge it as told under \"Measured\" and keep the figures with the blank: what it grew "
+        "is told from them.");
+    sw_doc_say(
+        out, 2, "[ ] ",
         "Take all oil off. Keep air from it while it is hot (scale takes more off a seat than "
-        "growth "
-        "puts on), and quench it end first and straight down: a slender piece laid in warps "
-        "(common "
-        "practice, no source).",
-        "Harden and temper by the data sheet of the steel. Before tempering a fine file must skate "
-        "over both ends; temper at once, the whole piece alike (common practice, no source)."};
-    for (size_t i = 0; i < sizeof step / sizeof *step; i++)
-        sw_doc_say(out, 2, "[ ] ", "%s", step[i]);
+        "growth puts on), and quench it end first and straight down: a slender piece laid in "
+        "warps (common practice, no source).");
+    sw_doc_say(
+        out, 2, "[ ] ",
+        "Harden and temper by the data sheet of the steel. Before tempering a fine file must "
+        "skate over both ends; temper at once, the whole piece alike (common practice, no "
+        "source).");
     if (becomes)
         sw_doc_say(
             out, 2, "[ ] ",
