@@ -53,8 +53,11 @@ static enum sw_status combined(struct sw_region **out, struct sw_judge *judge,
 static enum sw_status begin_blank(struct sw_judge *judge)
 {
     const struct sw_setup_blank *blank = &judge->setup->blank;
-    if (blank->n == 0)
-        return SW_INTERNAL;
+    if (blank->n == 0) {
+        sw_diag_add(judge->ctx->diag, SW_ERROR, "verify.blank", blank->staff.at, NULL,
+                    "the blank named here was not read; its sides are judged by their own record");
+        return SW_INPUT;
+    }
     judge->piece = sw_kernel_new(judge->ctx);
     if (judge->piece == NULL)
         return SW_MEMORY;
