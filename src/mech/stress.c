@@ -146,29 +146,50 @@ static bool is_far_below(const struct crude_bound *bound, const struct sw_bar_pi
            CLEARLY * worst * thin * thin * thin;
 }
 
+/* Raise WORST to the largest stress up to Z, or to any that is more than ENOUGH. */
+static void climb_bar(struct peak *worst, const struct sw_bar *bar, double z,
+                      const struct sw_bar_forces *forces, double enough)
+{
+    const struct crude_bound bound = crude_bound_of(forces);
+    const double end = fmin(z, forces->at);
+    for (size_t i = bar->n; i-- > 0 && !(worst->equivalent > enough);) {
+        const struct sw_bar_piece *p = &bar->at[i];
+        if (p->z0 >= end || is_far_below(&bound, p, forces->at, worst->equivalent))
+            continue;
+        const double z1 = p->z1 < end ? p->z1 : end, d1 = diameter_in(p, z1);
+        const double inner = moment_at(p->z0, forces), outer = moment_at(z1, forces);
+        climb(worst, p->z0, p->d0, equivalent_of(inner, p->d0, forces));
+        climb(worst, z1, d1, equivalent_of(outer, d1, forces));
+        /* No place in a cone is stressed more than its thinnest section would be under the larger
+         * of the moments at its ends: the moment is convex in the arm. Saves most searches. */
+        if (d1 < p->d0 &&
+            equivalent_of(inner > outer ? inner : outer, d1, forces) > worst->equivalent)
+            climb_cone(worst, p, p->z0, z1, forces);
+    }
+}
+
 struct sw_stress sw_stress_worst_to(const struct sw_bar *bar, double z,
                                     const struct sw_bar_forces *forces)
 {
     struct peak worst = {.diameter = bar->at[0].d0};
-    const struct crude_bound bound = crude_bound_of(forces);
-    const double end = fmin(z, forces->at);
-    for (size_t i = bar->n; i-- > 0;) {
-        const struct sw_bar_piece *p = &bar->at[i];
-        if (p->z0 >= end || is_far_below(&bound, p, forces->at, worst.equivalent))
-            continue;
-        const double z1 = p->z1 < end ? p->z1 : end, d1 = diameter_in(p, z1);
-        const double inner = moment_at(p->z0, forces), outer = moment_at(z1, forces);
-        climb(&worst, p->z0, p->d0, equivalent_of(inner, p->d0, forces));
-        climb(&worst, z1, d1, equivalent_of(outer, d1, forces));
-        /* No place in a cone is stressed more than its thinnest section would be under the larger
-         * of the moments at its ends: the moment is convex in the arm. Saves most searches. */
-        if (d1 < p->d0 &&
-            equivalent_of(inner > outer ? inner : outer, d1, forces) > worst.equivalent)
-            climb_cone(&worst, p, p->z0, z1, forces);
-    }
+    climb_bar(&worst, bar, z, forces, HUGE_VAL);
     if (!(worst.equivalent > 0))
         return (struct sw_stress){.z = worst.z, .diameter = worst.diameter};
     return sw_stress_on(worst.z, worst.diameter, forces);
+}
+
+bool sw_stress_exceeds(const struct sw_bar *bar, double z, const struct sw_bar_forces *forces,
+                       double limit)
+{
+    const double clearly_above = limit / CLEARLY;
+    struct peak worst = {.equivalent = fmax(0, CLEARLY * limit)};
+    climb_bar(&worst, bar, z, forces, clearly_above);
+    if (worst.equivalent > clearly_above)
+        return true;
+    if (limit > 0 && worst.equivalent <= CLEARLY * limit)
+        return false;
+    /* so near that rounding decides: as whoever asks for the stress itself would */
+    return sw_stress_worst_to(bar, z, forces).equivalent > limit;
 }
 
 struct sw_stress sw_stress_worst(const struct sw_bar *bar, const struct sw_bar_forces *forces)

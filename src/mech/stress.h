@@ -41,6 +41,11 @@ struct sw_stress sw_stress_worst(const struct sw_bar *bar, const struct sw_bar_f
 struct sw_stress sw_stress_worst_to(const struct sw_bar *bar, double z,
                                     const struct sw_bar_forces *forces);
 
+/** Whether that stress is more than LIMIT [MPa]. Most bars are far from it one way or the other,
+ * and then this asks fewer places. */
+bool sw_stress_exceeds(const struct sw_bar *bar, double z, const struct sw_bar_forces *forces,
+                       double limit);
+
 /** How far out the beam theory says anything about the stress by a force at A: one local diameter
  *  from it (Saint-Venant; common practice, no source for the number). Below 0 when the whole bar is
  *  nearer. Nearer to the tool the material is being cut away. */

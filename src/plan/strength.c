@@ -1,6 +1,8 @@
 #include "plan/strength.h"
 
 #include <math.h>
+#include <stddef.h>
+#include <string.h>
 
 #include "geom/tol.h"
 #include "mech/grip.h"
@@ -200,20 +202,21 @@ enum sw_status sw_strength_begin(struct sw_strength *s, const struct sw_planner 
 {
     const struct sw_material *material = p->now->stock->is;
     const struct sw_machine_spindle *spindle = &p->shop->machine->spindle;
-    *s = (struct sw_strength){.p = p,
-                              .tool = tool,
-                              .z_in = zone->z_in,
-                              .z_out = zone->z_out,
-                              .z_clamp = sw_strength_root(p, zone->z_in),
-                              .speed = speed,
-                              .grain = grain,
-                              .most_bend = SW_STRENGTH_SHARE * leave,
-                              .r_last = r_to - leave,
-                              .most_stress = material->yield.value / p->shop->safety.value,
-                              .most_torque = spindle->torque.value,
-                              .most_power = spindle->power.value,
-                              .most_grip = sw_strength_grip(p),
-                              .ctx = ctx};
+    memset(s, 0, offsetof(struct sw_strength, force)); /* forces are known by has_force */
+    s->p = p;
+    s->tool = tool;
+    s->z_in = zone->z_in;
+    s->z_out = zone->z_out;
+    s->z_clamp = sw_strength_root(p, zone->z_in);
+    s->speed = speed;
+    s->grain = grain;
+    s->most_bend = SW_STRENGTH_SHARE * leave;
+    s->r_last = r_to - leave;
+    s->most_stress = material->yield.value / p->shop->safety.value;
+    s->most_torque = spindle->torque.value;
+    s->most_power = spindle->power.value;
+    s->most_grip = sw_strength_grip(p);
+    s->ctx = ctx;
     if (p->bears_all)
         s->most_bend = s->most_stress = s->most_torque = s->most_power = s->most_grip = HUGE_VAL;
     s->n_depths = (size_t)fmax(1, floor(tool->most_depth.value / grain + SW_TOL_SLIVER));
@@ -270,21 +273,35 @@ static void bear(struct sw_strength *s, double r_old, double depth)
         build_bar(s, r);
 }
 
-static struct sw_strain strain_of(struct sw_strength *s, double r_old, const struct sw_force *force)
+static struct sw_bar_forces forces_of(const struct sw_strength *s, double r_old,
+                                      const struct sw_force *force)
 {
-    struct sw_strain strain;
-    const struct sw_bar_forces forces = {.at = sw_bar_length(&s->bar),
-                                         .radius = r_old,
-                                         .cutting = force->cutting,
-                                         .thrust = force->thrust,
-                                         .feed = force->feed};
+    return (struct sw_bar_forces){.at = sw_bar_length(&s->bar),
+                                  .radius = r_old,
+                                  .cutting = force->cutting,
+                                  .thrust = force->thrust,
+                                  .feed = force->feed};
+}
+
+/* All but the stress. */
+static struct sw_strain strain_without_stress(struct sw_strength *s, double r_old,
+                                              const struct sw_force *force)
+{
+    struct sw_strain strain = {0};
     /* Thrust bends the work away, the feed force at its radius towards the tool. Neither is known
      * well enough to count on one against the other. */
     strain.bend = fmax(fabs(force->thrust * s->give), fabs(force->feed * r_old * s->turn));
-    strain.stress = sw_stress_worst(&s->bar, &forces).equivalent;
     strain.torque = sw_force_torque(force->cutting, r_old);
     strain.power = strain.torque * s->speed * 2 * 3.14159265358979323846 / 60;
     strain.grip = sw_strength_grip_needs(s->p, force, r_old);
+    return strain;
+}
+
+static struct sw_strain strain_of(struct sw_strength *s, double r_old, const struct sw_force *force)
+{
+    const struct sw_bar_forces forces = forces_of(s, r_old, force);
+    struct sw_strain strain = strain_without_stress(s, r_old, force);
+    strain.stress = sw_stress_worst(&s->bar, &forces).equivalent;
     return strain;
 }
 
@@ -366,10 +383,17 @@ bool sw_strength_allows(void *user, double r_old, double depth, double feed)
     find_cut(&i, &k, s, depth, feed);
     if (i < 1 || i > s->n_depths)
         return false;
-    const struct sw_strain strain = sw_strength_of(s, r_old, i, k);
+    bear(s, r_old, s->grain * (double)i);
+    if (s->status != SW_OK)
+        return false;
+    const struct sw_force *force = force_of(s, i, k);
+    const struct sw_strain strain = strain_without_stress(s, r_old, force);
+    const struct sw_bar_forces forces = forces_of(s, r_old, force);
+    /* the stress last: it takes a search */
     return strain.bend <= sw_strength_most_bend(s, r_old - depth) &&
-           strain.stress <= s->most_stress && strain.torque <= s->most_torque &&
-           strain.power <= s->most_power && strain.grip <= s->most_grip;
+           strain.torque <= s->most_torque && strain.power <= s->most_power &&
+           strain.grip <= s->most_grip &&
+           !sw_stress_exceeds(&s->bar, forces.at, &forces, s->most_stress);
 }
 
 static double whole_force(const struct sw_force *force)

@@ -41,8 +41,6 @@ struct sw_strength {
     double grain;
     size_t n_depths;
     struct sw_force_case cut;
-    /* High end, by depth and feed; worked out when first asked for. */
-    struct sw_force force[SW_STRENGTH_DEPTHS][SW_STRENGTH_FEEDS];
     bool has_force[SW_STRENGTH_DEPTHS][SW_STRENGTH_FEEDS];
     double most_bend;   /* at the tool, by the last cut of this roughing [mm] */
     double r_last;      /* what that one goes down to, less what it leaves */
@@ -51,6 +49,9 @@ struct sw_strength {
     double most_power;  /* W */
     double most_grip;   /* at the holder [N] */
     struct sw_ctx *ctx;
+    /* High end, by depth and feed; worked out when first asked for. Last, so that it need not be
+     * cleared for every zone. */
+    struct sw_force force[SW_STRENGTH_DEPTHS][SW_STRENGTH_FEEDS];
 };
 
 /** What a cut does to the work. */

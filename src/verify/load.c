@@ -128,18 +128,25 @@ static double left_over(const struct sw_load_block *b, const struct sw_load_spot
     return (spot->left.r - form) * fabs(spot->into.r);
 }
 
-/* Below what is looked for: the worst of the section; of the line, where lines are asked for. */
-static double stress_floor(const struct sw_load_block *b, const struct sw_section_load *section,
-                           const struct sw_line_load *line)
+/* Below what is looked for: the worst of the section; of the line, where lines are asked for. What
+ * raises no worst and breaks no limit changes nothing in the verdict. */
+static struct sw_load_floor stress_floor(const struct sw_load_block *b,
+                                         const struct sw_section_load *section,
+                                         const struct sw_line_load *line)
 {
     const struct sw_judge *judge = b->judge;
     const double allowed = b->material->yield.value / fmax(1, judge->shop->safety.value);
-    double floor = fmax(0, judge->verdict->stress_mpa.high);
-    if (allowed > 0 && !(floor < allowed))
-        floor = allowed;
-    if (section != NULL)
-        floor = fmax(0, section->stress_mpa);
-    return judge->by_line ? fmin(floor, fmax(0, line->stress_mpa.high)) : floor;
+    const double worst =
+        fmax(0, section != NULL ? section->stress_mpa : judge->verdict->stress_mpa.high);
+    struct sw_load_floor floor = {.bound = worst, .stress = fmin(worst, allowed)};
+    if (section == NULL && allowed > 0 && !(worst < allowed))
+        floor.bound = allowed;
+    if (judge->by_line) {
+        const double of_line = fmax(0, line->stress_mpa.high);
+        floor.bound = fmin(floor.bound, of_line);
+        floor.stress = fmin(floor.stress, of_line);
+    }
+    return floor;
 }
 
 static enum sw_status judge_spot(struct sw_line_load *line, const struct sw_load_block *b,
@@ -155,8 +162,8 @@ static enum sw_status judge_spot(struct sw_line_load *line, const struct sw_load
     const struct sw_section *section = sw_judge_section_at(judge, z);
     struct sw_section_load *load =
         section != NULL ? &judge->verdict->section[section->index].load : NULL;
-    const struct sw_load_strain strain =
-        sw_load_strain_of(b, spot, push, at, stress_floor(b, load, line));
+    const struct sw_load_floor floor = stress_floor(b, load, line);
+    const struct sw_load_strain strain = sw_load_strain_of(b, spot, push, at, &floor);
     if (judge->by_line)
         sw_load_line_keep(line, push, &strain);
     const double over = left_over(b, spot, z);

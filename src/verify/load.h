@@ -77,11 +77,17 @@ struct sw_load_strain {
     double critical;             /* axial force that buckles [N]; infinite: far from it */
     bool knows_stress;           /* looked for, and further than a diameter from the tool */
 };
-/** STRESS_FLOOR [MPa]: below it nobody cares, and it is not looked for. */
+
+/** Below it nobody cares, and it is not looked for [MPa]. */
+struct sw_load_floor {
+    double bound;  /* what a bound of the stress must be above */
+    double stress; /* what the stress itself must be above */
+};
+
 struct sw_load_strain sw_load_strain_of(const struct sw_load_block *block,
                                         const struct sw_load_spot *spot,
                                         const struct sw_load_push *push, double at,
-                                        double stress_floor);
+                                        const struct sw_load_floor *stress_floor);
 
 /** Note that this spot, Z of the part frame, leaves the surface of a section: the cut that does so
  *  last is judged by sw_judge_load_finish. */

@@ -271,19 +271,24 @@ static double stress_bound(const struct sw_bar *bar, const struct sw_load_spot *
  * pairs of ends are tried. */
 static void strain_stress(struct sw_load_strain *s, const struct sw_load_block *b,
                           const struct sw_load_spot *spot, const struct sw_load_push *p, double at,
-                          double floor)
+                          const struct sw_load_floor *floor)
 {
     const struct sw_bar *bar = &b->judge->load.bar;
     const double reach = s->reach = sw_stress_reach(bar, at);
     const double most_notch = b->material->state.value == SW_STATE_HARDENED ? MOST_NOTCH : 1;
-    if (reach < 0 || most_notch * stress_bound(bar, spot, p, at, reach) <= floor)
+    if (reach < 0 || most_notch * stress_bound(bar, spot, p, at, reach) <= floor->bound)
         return;
-    s->knows_stress = true;
     const struct sw_bar_forces nominal = {at, spot->r, p->cutting.nominal, p->away.nominal,
                                           p->inward.nominal};
     const struct sw_bar_forces away = {at, spot->r, p->cutting.most, p->away.most, p->inward.least};
     const struct sw_bar_forces towards = {at, spot->r, p->cutting.most, p->away.least,
                                           p->inward.most};
+    if (most_notch <= 1 && floor->stress > 0 &&
+        !sw_stress_exceeds(bar, reach, &away, floor->stress) &&
+        !sw_stress_exceeds(bar, reach, &towards, floor->stress) &&
+        !sw_stress_exceeds(bar, reach, &nominal, floor->stress))
+        return;
+    s->knows_stress = true;
     s->stress.nominal = stress_of(s, b, reach, &nominal);
     struct sw_load_strain other = *s;
     s->stress.most = stress_of(s, b, reach, &away);
@@ -305,7 +310,7 @@ static bool is_taken_across(const struct sw_load_block *b, const struct sw_load_
 struct sw_load_strain sw_load_strain_of(const struct sw_load_block *b,
                                         const struct sw_load_spot *spot,
                                         const struct sw_load_push *p, double at,
-                                        double stress_floor)
+                                        const struct sw_load_floor *stress_floor)
 {
     const struct sw_bar *bar = &b->judge->load.bar;
     struct sw_load_strain s = {.critical = HUGE_VAL, .notch = 1};

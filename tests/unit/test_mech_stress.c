@@ -96,6 +96,16 @@ static void nowhere_in_many_cones_is_worse_than_the_worst(void **state)
         assert_true(most <= worst * (1 + 1e-9));
         /* a step is between two samples */
         assert_true(worst <= most * 1.02);
+        /* the question alone is answered as the stress itself would, down to its last bit */
+        const double near[] = {0, 0.5, 1 - 1e-8, 1 - 1e-12, 1, 1 + 1e-12, 1 + 1e-8, 2};
+        for (size_t k = 0; k < sizeof near / sizeof *near; k++) {
+            const double limit = near[k] * worst;
+            assert_int_equal(sw_stress_exceeds(&bar, forces.at, &forces, limit), worst > limit);
+        }
+        assert_true(sw_stress_exceeds(&bar, forces.at, &forces, -1));
+        assert_false(sw_stress_exceeds(&bar, forces.at, &forces, HUGE_VAL));
+        assert_false(sw_stress_exceeds(&bar, forces.at, &forces, nextafter(worst, HUGE_VAL)));
+        assert_true(sw_stress_exceeds(&bar, forces.at, &forces, nextafter(worst, 0)));
     }
     sw_test_ctx_free(&ctx);
 }
