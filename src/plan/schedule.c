@@ -50,6 +50,9 @@ static void run_down(struct state *state, const struct sw_schedule_case *of, siz
 {
     const size_t most = (size_t)fmax(1, floor(of->most_depth / step + 1e-9));
     const size_t least = (size_t)fmax(1, ceil(of->least_depth / step - 1e-9));
+    if (of->n_feeds == 0)
+        return;
+    const double fastest = of->feed[of->n_feeds - 1];
     for (size_t i = 0; i < n; i++) {
         if (!isfinite(state[i].seconds))
             continue;
@@ -59,10 +62,15 @@ static void run_down(struct state *state, const struct sw_schedule_case *of, siz
             if (d < least && i + d < n)
                 continue;
             const double depth = step * (double)d;
+            /* what is too slow even at the largest feed need not be asked whether it holds */
+            const double least_s = state[i].seconds + pass_seconds(of, r_old, depth, fastest);
+            if (!is_better(&state[i + d], least_s, state[i].n_passes + 1))
+                continue;
             const double feed = best_feed(of, r_old, depth, n_tried);
             if (feed <= 0)
                 break; /* monotone: nor will more depth be allowed */
-            const double seconds = state[i].seconds + pass_seconds(of, r_old, depth, feed);
+            const double seconds =
+                feed < fastest ? state[i].seconds + pass_seconds(of, r_old, depth, feed) : least_s;
             if (is_better(&state[i + d], seconds, state[i].n_passes + 1))
                 state[i + d] = (struct state){
                     .seconds = seconds, .n_passes = state[i].n_passes + 1, .from = i, .feed = feed};

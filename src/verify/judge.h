@@ -123,6 +123,7 @@ struct sw_judge_load {
     struct sw_bar bar;           /* built again only when pieces differ */
     double root_z;               /* chucking z of the place it begins at */
     struct sw_judge_stand stand; /* what `pieces` were made of */
+    bool is_built;               /* `bar` of these very pieces */
 };
 
 /* The cross slide with its backlash: how far it stays short of where it is sent outwards, now and

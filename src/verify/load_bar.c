@@ -202,11 +202,16 @@ enum sw_status sw_load_bar_to(bool *is_held, double *at, const struct sw_load_bl
     stand.root_z = root_z;
     stand.z = stand.floor > 0 ? spot->left.z : b->far_z;
     const bool is_known = is_same_stand(&stand, &load->stand);
-    if (!is_known)
+    if (!is_known) {
+        load->is_built = false;
         SW_TRY(pieces_to(judge, &stand));
+    }
     load->stand = stand;
     *is_held = load->pieces.n > 0 && *at > SW_TOL_SLIVER;
-    if (!*is_held || is_same(&load->bar, &load->pieces))
+    if (!*is_held || load->is_built)
+        return SW_OK;
+    load->is_built = true;
+    if (is_same(&load->bar, &load->pieces))
         return SW_OK;
     const struct sw_bar_material material = {b->material->elastic_modulus.value,
                                              b->material->poisson.value};
