@@ -191,35 +191,57 @@ static void say_bins(struct sw_buf *out, const struct sw_forecast_sums *sums,
     }
 }
 
-/* One forecast for each pair of pivots that differs from those before. */
-static void say_forecasts(struct sw_buf *out, const struct sw_batch_run *run,
-                          const struct sw_work *work)
+/* A grade: a pair of pivots that differs from those before. */
+struct grade {
+    size_t staffs;
+    struct sw_forecast is;
+    struct sw_forecast_bins bins;
+    struct sw_forecast_sums sums;
+};
+
+static void draw_grade(void *user, size_t i, struct sw_ctx *ctx)
+{
+    struct grade *grade = (struct grade *)user + i;
+    (void)ctx;
+    sw_forecast_run(&grade->sums, &grade->is, &grade->bins, grade->staffs);
+}
+
+static enum sw_status say_forecasts(struct sw_buf *out, const struct sw_batch_run *run,
+                                    const struct sw_work *work, struct sw_ctx *ctx)
 {
     const struct sw_batch_forecast *is = &run->batch->forecast;
-    bool is_first = true;
+    struct sw_app_batch silent = *run->what;
+    SW_VEC(struct grade) grades = {0};
     for (size_t i = 0; i < run->n; i++) {
         const struct sw_batch_result *variant = &run->result[i];
         if (variant->status != SW_OK || variant->n_pivots != SW_FORECAST_PIVOTS ||
             first_alike(run, i) != i)
             continue;
-        const struct sw_forecast f = forecast_of(run, work, variant);
-        const struct sw_forecast_bins bins = sw_forecast_bins_of(&f, is->bin.value);
-        struct sw_forecast_sums sums;
-        sw_forecast_run(&sums, &f, &bins, (size_t)is->staffs.value);
-        if (is_first)
-            sw_buf_printf(out,
-                          "Forecast, %zu staffs drawn a grade. Assumed figures give assumed "
-                          "shares.\n",
-                          sums.n);
-        if (is_first)
-            say_log(out, run, work);
-        is_first = false;
-        sw_buf_printf(out, "  upper pivot %.4f to %.4f, lower %.4f to %.4f: %.1f %% fit\n",
-                      f.pivot[0].least, f.pivot[0].most, f.pivot[1].least, f.pivot[1].most,
-                      100 * sw_forecast_share(&sums));
-        say_causes(out, &sums);
-        say_bins(out, &sums, &bins);
+        struct grade grade = {.staffs = (size_t)is->staffs.value,
+                              .is = forecast_of(run, work, variant)};
+        grade.bins = sw_forecast_bins_of(&grade.is, is->bin.value);
+        if (!SW_VEC_PUSH(ctx->arena, &grades, grade))
+            return SW_MEMORY;
     }
+    if (grades.n == 0)
+        return SW_OK;
+    silent.progress = NULL;
+    SW_TRY(sw_batch_each(&silent, grades.n, "forecasts", draw_grade, grades.at));
+    sw_buf_printf(out,
+                  "Forecast, %zu staffs drawn a grade. Assumed figures give assumed "
+                  "shares.\n",
+                  grades.at[0].sums.n);
+    say_log(out, run, work);
+    for (size_t i = 0; i < grades.n; i++) {
+        const struct grade *grade = &grades.at[i];
+        const struct sw_forecast_pivot *pivot = grade->is.pivot;
+        sw_buf_printf(out, "  upper pivot %.4f to %.4f, lower %.4f to %.4f: %.1f %% fit\n",
+                      pivot[0].least, pivot[0].most, pivot[1].least, pivot[1].most,
+                      100 * sw_forecast_share(&grade->sums));
+        say_causes(out, &grade->sums);
+        say_bins(out, &grade->sums, &grade->bins);
+    }
+    return SW_OK;
 }
 
 enum sw_status sw_batch_worse(enum sw_status a, enum sw_status b)
@@ -263,6 +285,7 @@ static enum sw_status say_variants(enum sw_status *worst, struct sw_buf *out,
         made += run->result[i].status == SW_OK;
         sw_buf_printf(out, "  %-40s %s\n", name, sw_status_text(run->result[i].status));
         sw_buf_add(out, sw_buf_text(&run->talk[i]));
+        sw_buf_done(&run->talk[i]); /* of thousands that fail once is enough */
         *worst = sw_batch_worse(*worst, run->result[i].status);
     }
     for (size_t b = 0; bars->begin && b < bars->plan.n; b++) {
@@ -287,7 +310,7 @@ enum sw_status sw_batch_say(struct sw_buf *out, const struct sw_batch_run *run,
     if (planned == SW_OK)
         worst = sw_batch_make_runs(out, &bars, run, work, ctx);
     say_run(out, run);
-    say_forecasts(out, run, work);
+    SW_TRY(say_forecasts(out, run, work, ctx));
     SW_TRY(say_variants(&worst, out, run, &bars, ctx));
     worst = sw_batch_worse(worst, planned);
     if (planned != SW_MEMORY && bars.n_variants)

@@ -45,16 +45,18 @@ char *sw_arena_printf(struct sw_arena *arena, const char *format, ...)
 #define SW_NEW(arena, type, n) ((type *)sw_arena_alloc((arena), (n), sizeof(type)))
 
 /** A growable array of TYPE whose items live in an arena: SW_VEC(struct sw_pt) points = {0}; */
-#define SW_VEC(type)                                                                             \
-    struct {                                                                                     \
-        type *at;                                                                                \
-        size_t n;                                                                                \
-        size_t cap;                                                                              \
+#define SW_VEC(type)                                                                               \
+    struct {                                                                                       \
+        type *at;                                                                                  \
+        size_t n;                                                                                  \
+        size_t cap;                                                                                \
     }
 
 /** Append VALUE; true when it stands, false when out of memory (the array is unchanged). */
-#define SW_VEC_PUSH(arena, vec, value)                                                           \
-    (sw_vec_room((arena), (vec), sizeof *(vec)->at) ? ((vec)->at[(vec)->n++] = (value), 1) : 0)
+#define SW_VEC_PUSH(arena, vec, value)                                                             \
+    ((vec)->n < (vec)->cap || sw_vec_room((arena), (vec), sizeof *(vec)->at)                       \
+         ? ((vec)->at[(vec)->n++] = (value), 1)                                                    \
+         : 0)
 
 /** Make room for one more item; VEC points at an SW_VEC. Not for direct use. */
 int sw_vec_room(struct sw_arena *arena, void *vec, size_t item_size);

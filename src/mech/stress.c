@@ -201,9 +201,9 @@ double sw_stress_reach(const struct sw_bar *bar, double a)
 {
     for (size_t i = bar->n; i-- > 0;) {
         const struct sw_bar_piece *p = &bar->at[i];
-        const double z1 = fmin(p->z1, a);
         if (p->z0 >= a)
             continue;
+        const double z1 = p->z1 < a ? p->z1 : a;
         if (a - z1 >= diameter_in(p, z1))
             return z1;
         if (a - p->z0 < p->d0)

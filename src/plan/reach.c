@@ -79,11 +79,12 @@ enum sw_status sw_plan_left_over(double *worst, double *z_worst, const struct sw
         drop[k + NOSE_SAMPLES] = sqrt(fmax(0, nose * nose - away * away));
     }
     for (size_t i = 1; i < n; i++) {
-        /* fmin and fmax pass over what is not a number. */
-        double left = (double)NAN;
-        for (size_t k = 0; k <= 2 * NOSE_SAMPLES; k++)
-            left = fmin(left, centre[i + k] - drop[k]);
-        if (isnan(left) || isnan(top[i]))
+        double left = HUGE_VAL;
+        for (size_t k = 0; k <= 2 * NOSE_SAMPLES; k++) {
+            const double at = centre[i + k] - drop[k];
+            left = at < left ? at : left; /* passes over what is not a number, as fmax below */
+        }
+        if (!(left < HUGE_VAL) || isnan(top[i]))
             continue;
         /* Beside a wall a sample may fall on its other side: the highest of near neighbours. */
         const double highest = fmax(top[i], fmax(top[i - 1], top[i + 1]));
