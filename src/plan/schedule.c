@@ -37,6 +37,13 @@ static double pass_seconds(const struct sw_schedule_case *of, double r_old, doub
     return 60.0 * of->length(of->user, r_old - depth) / (feed * speed) + back_s;
 }
 
+/* The cut alone, without the way back. */
+static double cut_seconds(const struct sw_schedule_case *of, double r_old, double depth,
+                          double feed)
+{
+    return 60.0 * of->length(of->user, r_old - depth) / (feed * of->speed(of->user, r_old));
+}
+
 static bool is_better(const struct state *a, double seconds, size_t n_passes)
 {
     if (seconds < a->seconds - same_time)
@@ -63,6 +70,9 @@ static void run_down(struct state *state, const struct sw_schedule_case *of, siz
                 continue;
             const double depth = step * (double)d;
             /* what is too slow even at the largest feed need not be asked whether it holds */
+            const double cut_s = state[i].seconds + cut_seconds(of, r_old, depth, fastest);
+            if (!is_better(&state[i + d], cut_s, state[i].n_passes + 1))
+                continue;
             const double least_s = state[i].seconds + pass_seconds(of, r_old, depth, fastest);
             if (!is_better(&state[i + d], least_s, state[i].n_passes + 1))
                 continue;
