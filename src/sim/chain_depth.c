@@ -6,7 +6,7 @@
 /* A line this near [rad] to square to the move makes a jump. */
 #define SQUARE 1e-3
 /* With more edges than this the thickest place is not looked for. */
-enum { MOST_LOOKS = 64 };
+enum { MOST_LOOKS = 64, MOST_PLACES = 2 * MOST_LOOKS };
 
 bool sw_sweep_is_along_axis(const struct sw_sweep *sweep)
 {
@@ -57,49 +57,72 @@ static struct sw_box join(struct sw_box a, struct sw_box b)
                            sw_chain_max(a.z1, b.z1), sw_chain_max(a.r1, b.r1)};
 }
 
-/* All edges begin where others end, to the last bit: those that pass ALONG are even in number. */
-static double thickness_at(const struct sw_cut_edges *seen, double along)
+/* Places along a move at which its thickness is asked for, and the thickness there. */
+struct looks {
+    double along[MOST_PLACES], inside[MOST_PLACES];
+    int n;
+};
+
+static void look(struct looks *looks, double along)
 {
-    double inside = 0;
-    for (size_t i = 0; i < seen->list.n; i++) {
-        const struct sw_cut_edge *e = &seen->list.at[i];
-        const bool begins_on = e->along0 > along, ends_on = e->along1 > along;
-        if (begins_on == ends_on)
-            continue;
-        double left;
-        if (e->radius > 0) {
-            const double off = along - e->along;
-            left = e->left + e->side * sqrt(sw_chain_max(0, (e->radius - off) * (e->radius + off)));
-        } else {
-            const double t = (along - e->along0) / (e->along1 - e->along0);
-            left = e->left0 + t * (e->left1 - e->left0);
-        }
-        inside += ends_on ? left : -left;
-    }
-    return fabs(inside);
+    looks->along[looks->n] = along;
+    looks->inside[looks->n++] = 0;
 }
 
 /* Thickness has its kinks where edges meet and jumps at those that stand square; on arcs the
- * middle is looked at too. WHOLE is what it cannot be more than: the answer where there are more
- * edges than places to look at. */
-static double thickest(const struct sw_cut_edges *seen, double whole)
+ * middle is looked at too. */
+static void find_places(struct looks *looks, const struct sw_cut_edges *seen)
 {
-    double most = 0;
-    if (seen->list.n > MOST_LOOKS)
-        return whole;
+    looks->n = 0;
     for (size_t i = 0; i < seen->list.n; i++) {
         const struct sw_cut_edge *e = &seen->list.at[i];
         const double along = e->along1 - e->along0, left = e->left1 - e->left0;
-        most = sw_chain_max(most, thickness_at(seen, e->along0 + ASIDE));
+        look(looks, e->along0 + ASIDE);
         if (e->radius > 0) {
             const double z = e->along0 + along / 2 - e->along, r = e->left0 + left / 2 - e->left;
             const double reach = sw_chain_size(z, r);
             if (reach > 0)
-                most = sw_chain_max(most, thickness_at(seen, e->along + e->radius * z / reach));
+                look(looks, e->along + e->radius * z / reach);
         } else if (fabs(along) < SQUARE * fabs(left)) {
-            most = sw_chain_max(most, thickness_at(seen, e->along0 - ASIDE));
+            look(looks, e->along0 - ASIDE);
         }
     }
+}
+
+/* All edges begin where others end, to the last bit: those that pass a place are even in number. */
+static void add_edge(struct looks *looks, const struct sw_cut_edge *e)
+{
+    const double from = sw_chain_min(e->along0, e->along1), to = sw_chain_max(e->along0, e->along1);
+    if (!(to > from))
+        return;
+    const double sign = e->along1 > e->along0 ? 1 : -1;
+    const double slope = (e->left1 - e->left0) / (e->along1 - e->along0);
+    for (int i = 0; i < looks->n; i++) {
+        const double along = looks->along[i];
+        if (along < from || along >= to)
+            continue;
+        double left = e->left0 + slope * (along - e->along0);
+        if (e->radius > 0) {
+            const double off = along - e->along;
+            left = e->left + e->side * sqrt(sw_chain_max(0, (e->radius - off) * (e->radius + off)));
+        }
+        looks->inside[i] += sign * left;
+    }
+}
+
+/* WHOLE is what it cannot be more than: the answer where there are more edges than places to look
+ * at. */
+static double thickest(const struct sw_cut_edges *seen, double whole)
+{
+    struct looks looks;
+    double most = 0;
+    if (seen->list.n > MOST_LOOKS)
+        return whole;
+    find_places(&looks, seen);
+    for (size_t i = 0; i < seen->list.n; i++)
+        add_edge(&looks, &seen->list.at[i]);
+    for (int i = 0; i < looks.n; i++)
+        most = sw_chain_max(most, fabs(looks.inside[i]));
     return most;
 }
 
@@ -131,18 +154,27 @@ void sw_chain_measure_add(struct sw_chain_measure *measure, const struct sw_chai
 {
     struct sw_chain_taken *taken = &measure->taken;
     const struct sw_box box = sw_chain_edge_part_box(edge, a, b);
-    if (measure->is_empty)
-        measure->from = a;
-    taken->box = measure->is_empty ? box : join(taken->box, box);
+    const bool is_first = measure->is_empty;
+    if (is_first)
+        measure->begin = a;
+    taken->box = is_first ? box : join(taken->box, box);
     measure->is_empty = false;
-    measure->twice += sw_chain_edge_twice_area(edge, a, b, measure->from);
-    if (measure->seen->move->is_arc)
+    measure->twice += sw_chain_edge_twice_area(edge, a, b, measure->begin);
+    if (measure->seen->move->is_arc) {
         see_round(&taken->spread, edge, a, b, measure->seen->move->centre);
-    else if (edge->turn == 0)
-        sw_cut_edges_put_line(measure->seen, a, b);
+        return;
+    }
+    struct sw_cut_edges *seen = measure->seen;
+    const bool goes_on = !is_first && measure->at.z == a.z && measure->at.r == a.r;
+    const struct sw_pt from = goes_on ? measure->at_seen : sw_cut_seen(seen, a);
+    const struct sw_pt to = sw_cut_seen(seen, b);
+    measure->at = b;
+    measure->at_seen = to;
+    if (edge->turn == 0)
+        sw_cut_edges_put_line(seen, from, to);
     else
-        sw_cut_edges_put_arc(measure->seen, a, b, (struct sw_pt){edge->u, edge->v}, edge->w,
-                             edge->turn);
+        sw_cut_edges_put_arc(seen, from, to, sw_cut_seen(seen, (struct sw_pt){edge->u, edge->v}),
+                             edge->w, edge->turn);
 }
 
 void sw_chain_measure_end(struct sw_chain_taken *out, struct sw_chain_measure *measure)

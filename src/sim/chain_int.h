@@ -492,7 +492,8 @@ struct sw_chain_measure {
     struct sw_chain_taken taken;
     struct sw_cut_edges *seen;
     double twice; /* the area */
-    struct sw_pt from;
+    struct sw_pt begin, at; /* of the first edge; end of the last one */
+    struct sw_pt at_seen;   /* the same, in the frame of the move */
     bool is_empty;
 };
 bool sw_chain_measure_begin(struct sw_chain_measure *measure, struct sw_cut_edges *seen,

@@ -11,6 +11,9 @@
 
 static const double pi = 3.14159265358979323846;
 
+/* Up to this sine the angle is a short series [rad]. */
+#define SMALL_SINE 0.08
+
 /* No place is shorter than this [mm]: about a turn's feed of a fine tool, below which thickness has
  * no meaning. */
 #define LEAST_PLACE 2e-3
@@ -55,20 +58,30 @@ static struct sw_pt line_way(const struct sw_sweep *move, double length)
                           (move->to.r - move->from.r) / length};
 }
 
+static void empty(struct sw_cut_edges *edges)
+{
+    edges->back = edges->low = HUGE_VAL;
+    edges->front = edges->high = -HUGE_VAL;
+    edges->list.n = 0;
+}
+
+void sw_cut_edges_begin_on(struct sw_cut_edges *edges, const struct sw_sweep *move)
+{
+    edges->move = move;
+    edges->length = sw_sweep_length(move);
+    if (move->is_arc) {
+        edges->radius = arc_radius(move);
+        edges->angle = middle_angle(move);
+    } else {
+        edges->way = line_way(move, edges->length);
+    }
+    empty(edges);
+}
+
 struct sw_cut_edges sw_cut_edges_begin(const struct sw_sweep *move)
 {
-    struct sw_cut_edges edges = {.move = move,
-                                 .length = sw_sweep_length(move),
-                                 .back = HUGE_VAL,
-                                 .front = -HUGE_VAL,
-                                 .low = HUGE_VAL,
-                                 .high = -HUGE_VAL};
-    if (move->is_arc) {
-        edges.radius = arc_radius(move);
-        edges.angle = middle_angle(move);
-    } else {
-        edges.way = line_way(move, edges.length);
-    }
+    struct sw_cut_edges edges = {0};
+    sw_cut_edges_begin_on(&edges, move);
     return edges;
 }
 
@@ -79,9 +92,7 @@ void sw_cut_edges_begin_as(struct sw_cut_edges *edges, const struct sw_cut_edges
     edges->radius = frame->radius;
     edges->angle = frame->angle;
     edges->way = frame->way;
-    edges->back = edges->low = HUGE_VAL;
-    edges->front = edges->high = -HUGE_VAL;
-    edges->list.n = 0;
+    empty(edges);
 }
 
 /* All edges join up, so that each need only say where it begins. */
@@ -93,7 +104,7 @@ static void reach(struct sw_cut_edges *edges, double along, double left)
     edges->high = larger(edges->high, left);
 }
 
-static struct sw_pt seen_from_line(const struct sw_cut_edges *edges, struct sw_pt p)
+struct sw_pt sw_cut_seen(const struct sw_cut_edges *edges, struct sw_pt p)
 {
     const double z = p.z - edges->move->from.z, r = p.r - edges->move->from.r;
     const struct sw_pt way = edges->way;
@@ -122,9 +133,8 @@ static bool push(struct sw_cut_edges *edges, struct sw_pt a, struct sw_pt b, str
     return SW_VEC_PUSH(ctx->arena, &edges->list, edge);
 }
 
-void sw_cut_edges_put_line(struct sw_cut_edges *edges, struct sw_pt a, struct sw_pt b)
+void sw_cut_edges_put_line(struct sw_cut_edges *edges, struct sw_pt from, struct sw_pt to)
 {
-    const struct sw_pt from = seen_from_line(edges, a), to = seen_from_line(edges, b);
     reach(edges, from.z, from.r);
     edges->list.at[edges->list.n++] =
         (struct sw_cut_edge){.along0 = from.z, .left0 = from.r, .along1 = to.z, .left1 = to.r};
@@ -133,19 +143,17 @@ void sw_cut_edges_put_line(struct sw_cut_edges *edges, struct sw_pt a, struct sw
 /* An arc seen from the move is cut where it turns back along the move: at the ends of that diameter
  * of its circle. Up to half a circle passes one of them at most, or, when it begins and ends there,
  * none; rounding may let it pass both. */
-void sw_cut_edges_put_arc(struct sw_cut_edges *edges, struct sw_pt a, struct sw_pt b,
-                          struct sw_pt centre, double radius, int turn)
+void sw_cut_edges_put_arc(struct sw_cut_edges *edges, struct sw_pt from, struct sw_pt to,
+                          struct sw_pt c, double radius, int turn)
 {
-    const struct sw_pt c = seen_from_line(edges, centre);
-    const struct sw_pt to = seen_from_line(edges, b), chord_from = seen_from_line(edges, a);
-    struct sw_pt from = chord_from, stop[SW_CUT_BOWS];
+    struct sw_pt stop[SW_CUT_BOWS];
     int n = 0;
-    for (int i = 0; i < 2; i++) {
+    /* up to half a circle whose ends are on one side of that diameter does not cross it */
+    for (int i = 0; i < 2 && (from.r < c.r) != (to.r < c.r); i++) {
         /* the end that is come to first: from below to the right a left turn comes by the front */
         const int front = (from.r < c.r) == (turn > 0) ? 1 - 2 * i : 2 * i - 1;
         const struct sw_pt end = {c.z + front * radius, c.r};
-        const double side = (to.z - chord_from.z) * (end.r - chord_from.r) -
-                            (to.r - chord_from.r) * (end.z - chord_from.z);
+        const double side = (to.z - from.z) * (end.r - from.r) - (to.r - from.r) * (end.z - from.z);
         if (side * turn < 0)
             stop[n++] = end;
     }
@@ -170,9 +178,9 @@ void sw_cut_edges_put_arc(struct sw_cut_edges *edges, struct sw_pt a, struct sw_
 
 static bool add_straight(struct sw_cut_edges *edges, const struct sw_ring *ring, struct sw_ctx *ctx)
 {
-    struct sw_pt from = seen_from_line(edges, ring->at[0]);
+    struct sw_pt from = sw_cut_seen(edges, ring->at[0]);
     for (size_t k = 1; k < ring->n; k++) {
-        const struct sw_pt to = seen_from_line(edges, ring->at[k]);
+        const struct sw_pt to = sw_cut_seen(edges, ring->at[k]);
         if (!push(edges, from, to, ctx))
             return false;
         from = to;
@@ -219,9 +227,14 @@ static double bow_area(double radius, double from, double to)
 {
     const double a = larger(-1, from / radius), b = smaller(1, to / radius);
     const double up = sqrt((1 - a) * (1 + a)), down = sqrt((1 - b) * (1 + b));
-    /* the angle between the two by its sine or its cosine */
-    const double sine = b * up - a * down, cosine = a * b + up * down;
-    const double angle = cosine > 0.5 ? asin(sine) : acos(larger(-1, cosine));
+    /* the angle between the two by its sine or its cosine; the first term left out of the series is
+     * below 3e-13 of a small one */
+    const double sine = b * up - a * down, cosine = a * b + up * down, x2 = sine * sine;
+    const double angle =
+        x2 < SMALL_SINE * SMALL_SINE
+            ? sine * (1 + x2 * (1. / 6 + x2 * (3. / 40 + x2 * (5. / 112 + x2 * (35. / 1152)))))
+        : cosine > 0.5 ? asin(sine)
+                       : acos(larger(-1, cosine));
     return radius * radius / 2 * (b * down - a * up + angle);
 }
 
@@ -263,37 +276,47 @@ static double area_under(const struct sw_cut_edge *e, double slope, double begin
 
 /* Whole narrow places under a bow from FIRST up to END. */
 static void share_places(struct sw_cut_profile *out, const struct sw_cut_edge *e, double sign,
-                         size_t first, size_t end)
+                         int first, int end)
 {
     const struct narrow narrow = narrow_of(e->radius, out->width);
     const double width = out->width, level = sign * width * e->left, by = sign * width * e->side;
     const double begin = out->back + width / 2 - e->along;
     double *thick = out->thick;
-    for (size_t i = first; i < end; i++)
-        thick[i] += level + by * narrow_height(narrow, begin + width * (double)(int)i);
+    for (int i = first; i < end; i++)
+        thick[i] += level + by * narrow_height(narrow, begin + width * i);
 }
+
+/* A profile in the making. */
+struct sharing {
+    struct sw_cut_profile *out;
+    double per_width; /* 1 / width */
+};
 
 /* The place a point along the way lies in. */
-static size_t place_of(const struct sw_cut_profile *out, double along)
+static int place_of(const struct sharing *sharing, double along)
 {
+    const struct sw_cut_profile *out = sharing->out;
     /* a hair too early is of no harm */
-    const double reached = (along - out->back) / out->width - SW_TOL_SLIVER;
-    const size_t place = reached > 0 ? (size_t)reached : 0;
-    return place < out->n ? place : out->n - 1;
+    const double reached = (along - out->back) * sharing->per_width - SW_TOL_SLIVER;
+    const int place = reached > 0 ? (int)reached : 0, last = (int)out->n - 1;
+    return place < last ? place : last;
 }
 
-static double begin_of(const struct sw_cut_profile *out, size_t place)
+static double begin_of(const struct sw_cut_profile *out, int place)
 {
-    return out->back + out->width * (double)place;
+    return out->back + out->width * place;
 }
 
-/* The edge, or the part of it FROM along TO, place by place. */
-static void share_part(struct sw_cut_profile *out, const struct sw_cut_edge *e, double sign,
+/* The part of an edge FROM along TO, place by place. */
+static void share_part(const struct sharing *sharing, const struct sw_cut_edge *e, double sign,
                        double from, double to)
 {
-    const double slope = (e->left1 - e->left0) / (e->along1 - e->along0);
-    const size_t last = place_of(out, to);
-    for (size_t i = place_of(out, from); i < last; i++) {
+    struct sw_cut_profile *out = sharing->out;
+    int i = place_of(sharing, from);
+    const int last = place_of(sharing, to);
+    const double slope =
+        e->radius > 0 ? 0 : (e->left1 - e->left0) / (e->along1 - e->along0);
+    for (; i < last; i++) {
         const double end = begin_of(out, i + 1);
         if (end > from) {
             out->thick[i] += sign * area_under(e, slope, from, end);
@@ -305,25 +328,34 @@ static void share_part(struct sw_cut_profile *out, const struct sw_cut_edge *e, 
 
 /* Area between an edge and the way, place by place; an edge back takes off again what lies on the
  * other side of the ring. */
-static void share_out(struct sw_cut_profile *out, const struct sw_cut_edge *e)
+static void share_out(const struct sharing *sharing, const struct sw_cut_edge *e)
 {
+    struct sw_cut_profile *out = sharing->out;
     const double from = smaller(e->along0, e->along1), to = larger(e->along0, e->along1);
     if (!(to > from))
         return;
     const double sign = e->along1 > e->along0 ? 1 : -1;
+    if (!(e->radius > 0)) {
+        const int place = place_of(sharing, from);
+        if (place == place_of(sharing, to))
+            out->thick[place] += sign * (to - from) * (e->left0 + e->left1) / 2;
+        else
+            share_part(sharing, e, sign, from, to);
+        return;
+    }
     const double squared = e->radius * (e->radius - FLAT * out->width);
-    if (e->radius > 0 && squared > 0) {
+    if (squared > 0) {
         const double half = sqrt(squared);
-        const size_t first = place_of(out, larger(from, e->along - half)) + 1;
-        const size_t end = place_of(out, smaller(to, e->along + half));
+        const int first = place_of(sharing, larger(from, e->along - half)) + 1;
+        const int end = place_of(sharing, smaller(to, e->along + half));
         if (first < end) {
-            share_part(out, e, sign, from, begin_of(out, first));
+            share_part(sharing, e, sign, from, begin_of(out, first));
             share_places(out, e, sign, first, end);
-            share_part(out, e, sign, begin_of(out, end), to);
+            share_part(sharing, e, sign, begin_of(out, end), to);
             return;
         }
     }
-    share_part(out, e, sign, from, to);
+    share_part(sharing, e, sign, from, to);
 }
 
 struct sw_cut_profile sw_cut_profile_of(const struct sw_cut_edges *edges)
@@ -335,10 +367,11 @@ struct sw_cut_profile sw_cut_profile_of(const struct sw_cut_edges *edges)
     const double places = (front - out.back) / LEAST_PLACE;
     out.n = (size_t)smaller(larger(1, places), SW_CUT_PLACES);
     out.width = (front - out.back) / (double)out.n;
+    const struct sharing sharing = {&out, 1 / out.width};
     for (size_t i = 0; i < edges->list.n; i++)
-        share_out(&out, &edges->list.at[i]);
+        share_out(&sharing, &edges->list.at[i]);
     for (size_t i = 0; i < out.n; i++)
-        out.thick[i] = fabs(out.thick[i]) / out.width;
+        out.thick[i] = fabs(out.thick[i]) * sharing.per_width;
     return out;
 }
 

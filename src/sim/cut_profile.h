@@ -41,18 +41,24 @@ struct sw_cut_edges {
 };
 
 struct sw_cut_edges sw_cut_edges_begin(const struct sw_sweep *move);
-/** Begin anew in the frame of another, in the memory of the last list. */
+/** Begin anew, in the memory of the last list: in the frame of a move, or in that of other edges
+ *  (its own, too). */
+void sw_cut_edges_begin_on(struct sw_cut_edges *edges, const struct sw_sweep *move);
 void sw_cut_edges_begin_as(struct sw_cut_edges *edges, const struct sw_cut_edges *frame);
 
 /** Take the edges of rings of what was removed. */
 enum sw_status sw_cut_edges_add(struct sw_cut_edges *edges, const struct sw_rings *rings,
                                 struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** An edge of what a straight move removed: a line, or an arc of at most half a circle, to the left
- *  (TURN +1) or right (-1). The list must have room for SW_CUT_BOWS more. */
+/** P as seen from a straight move: along it as z, left of it as r. */
+struct sw_pt sw_cut_seen(const struct sw_cut_edges *edges, struct sw_pt p);
+
+/** An edge of what a straight move removed, its places as seen from there: a line, or an arc of at
+ *  most half a circle, to the left (TURN +1) or right (-1). The list must have room for SW_CUT_BOWS
+ *  more. All edges join up in the end: none says more than where it begins. */
 enum { SW_CUT_BOWS = 3 };
-void sw_cut_edges_put_line(struct sw_cut_edges *edges, struct sw_pt a, struct sw_pt b);
-void sw_cut_edges_put_arc(struct sw_cut_edges *edges, struct sw_pt a, struct sw_pt b,
+void sw_cut_edges_put_line(struct sw_cut_edges *edges, struct sw_pt from, struct sw_pt to);
+void sw_cut_edges_put_arc(struct sw_cut_edges *edges, struct sw_pt from, struct sw_pt to,
                           struct sw_pt centre, double radius, int turn);
 
 /** Share the area between the edges out over the places. */

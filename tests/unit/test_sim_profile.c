@@ -202,8 +202,9 @@ static void a_bow_is_shared_out_as_its_chords_are(void **state)
         struct sw_cut_edges bow = sw_cut_edges_begin(&move), chords = sw_cut_edges_begin(&move);
         bow.list.at = place;
         bow.list.cap = sizeof place / sizeof *place;
-        sw_cut_edges_put_arc(&bow, a, b, c, radius, sign);
-        sw_cut_edges_put_line(&bow, b, a);
+        const struct sw_pt from = sw_cut_seen(&bow, a), to = sw_cut_seen(&bow, b);
+        sw_cut_edges_put_arc(&bow, from, to, sw_cut_seen(&bow, c), radius, sign);
+        sw_cut_edges_put_line(&bow, to, from);
         assert_int_equal(sw_cut_edges_add(&chords, &rings, &ctx), SW_OK);
         const struct sw_cut_profile one = sw_cut_profile_of(&bow);
         const struct sw_cut_profile other = sw_cut_profile_of(&chords);
