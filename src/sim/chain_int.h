@@ -114,8 +114,8 @@ struct sw_chain_link {
     struct sw_chain_edge edge;
     int next, prev;
     int leaf;      /* in the tree; SW_CHAIN_NONE in a free link */
+    int near_at;   /* in the list of those near by; SW_CHAIN_NONE else */
     int local;     /* its number in the cut at hand; SW_CHAIN_NONE else */
-    bool is_near;  /* in the list of those near by; stays in a free link */
     unsigned seen; /* by the last rolling cut that walked past it (chain_roll.c) */
 };
 
@@ -137,6 +137,7 @@ struct sw_chain_near {
     struct sw_pt at;                  /* moves within `radius` of it find all they need here */
     double radius;
     int link[SW_CHAIN_MOST_NEAR];
+    struct sw_box box[SW_CHAIN_MOST_NEAR]; /* theirs: all of them are looked at by every move */
     size_t n;
     const struct sw_chain_tool *last_tool; /* where the last move ended, and whose it was */
     struct sw_pt last;
@@ -425,8 +426,9 @@ bool sw_chain_near_is_ready(struct sw_chain_body *body, const struct sw_chain_to
 /** What the tree would find, in another order; false: ask the tree. */
 bool sw_chain_near_find(struct sw_chain_body *body, const struct sw_chain_swept *swept, int *found,
                         size_t room, size_t *n);
-/** A link has come or changed. */
-void sw_chain_near_add(struct sw_chain_body *body, int link);
+/** A link has come or changed; BOX is its own now. */
+void sw_chain_near_add(struct sw_chain_body *body, int link, const struct sw_box *box);
+void sw_chain_near_drop(struct sw_chain_body *body, int link);
 void sw_chain_near_forget(struct sw_chain_body *body);
 
 /* chain_tool.c: outlines. */

@@ -10,28 +10,45 @@
 /* No move longer than this [mm] is short: about a turn's feed of a finishing cut. */
 #define SHORT_MOVE 0.02
 /* The stretch reaches so many moves either way. */
-#define MOVES_AHEAD 8
+#define MOVES_AHEAD 20
 
 void sw_chain_near_forget(struct sw_chain_body *body)
 {
     struct sw_chain_near *near = &body->near;
     for (size_t i = 0; i < near->n; i++)
-        body->links.at[near->link[i]].is_near = false;
+        body->links.at[near->link[i]].near_at = SW_CHAIN_NONE;
     near->n = 0;
     near->tool = NULL;
 }
 
-void sw_chain_near_add(struct sw_chain_body *body, int link)
+void sw_chain_near_add(struct sw_chain_body *body, int link, const struct sw_box *box)
 {
     struct sw_chain_near *near = &body->near;
-    if (near->tool == NULL || body->links.at[link].is_near)
+    if (near->tool == NULL)
         return;
-    if (near->n == SW_CHAIN_MOST_NEAR) {
-        sw_chain_near_forget(body);
-        return;
+    int *at = &body->links.at[link].near_at;
+    if (*at == SW_CHAIN_NONE) {
+        if (near->n == SW_CHAIN_MOST_NEAR) {
+            sw_chain_near_forget(body);
+            return;
+        }
+        *at = (int)near->n;
+        near->link[near->n++] = link;
     }
-    body->links.at[link].is_near = true;
-    near->link[near->n++] = link;
+    near->box[*at] = *box;
+}
+
+void sw_chain_near_drop(struct sw_chain_body *body, int link)
+{
+    struct sw_chain_near *near = &body->near;
+    const int at = body->links.at[link].near_at;
+    if (at == SW_CHAIN_NONE)
+        return;
+    near->n--;
+    near->link[at] = near->link[near->n];
+    near->box[at] = near->box[near->n];
+    body->links.at[near->link[at]].near_at = at;
+    body->links.at[link].near_at = SW_CHAIN_NONE;
 }
 
 static double distance(struct sw_pt a, struct sw_pt b)
@@ -82,8 +99,11 @@ static void gather(struct sw_chain_body *body, const struct sw_chain_tool *tool,
         return;
     }
     near->tool = tool;
-    for (size_t i = 0; i < near->n; i++)
-        body->links.at[near->link[i]].is_near = true;
+    for (size_t i = 0; i < near->n; i++) {
+        struct sw_chain_link *link = &body->links.at[near->link[i]];
+        link->near_at = (int)i;
+        near->box[i] = body->nodes.at[link->leaf].box;
+    }
 }
 
 bool sw_chain_near_is_ready(struct sw_chain_body *body, const struct sw_chain_tool *tool,

@@ -34,6 +34,11 @@ struct meeting {
     int link;
 };
 
+struct touched {
+    int link;
+    bool is_in_trace;
+};
+
 struct roll {
     struct sw_chain_body *body;
     const struct sw_chain_front *front;
@@ -42,7 +47,7 @@ struct roll {
     struct sw_pt from; /* where the outline stands */
     struct meeting in, out;
     int n_in, n_out;
-    int touched[SW_CHAIN_MOST_NEAR]; /* links whose boxes touch the front's */
+    struct touched touched[SW_CHAIN_MOST_NEAR]; /* links whose boxes touch the front's */
     int n_touched;
     bool in_stays, out_stays; /* the link met stays whole: it begins or ends there */
 };
@@ -73,6 +78,13 @@ static void measure_boxes(struct roll *roll)
             (struct sw_box){box.z0 - CLEAR, box.r0 - CLEAR, box.z1 + CLEAR, box.r1 + CLEAR};
         roll->whole = i == 0 ? roll->box[i] : join(roll->whole, roll->box[i]);
     }
+}
+
+/* What an edge in this box holds, or has at its ends, is that near to the box. */
+static inline bool might_touch(const struct sw_box *box, struct sw_pt p)
+{
+    return p.z >= box->z0 - CLEAR && p.z <= box->z1 + CLEAR && p.r >= box->r0 - CLEAR &&
+           p.r <= box->r1 + CLEAR;
 }
 
 static double off_line(const struct sw_chain_edge *line, struct sw_pt p)
@@ -167,12 +179,11 @@ static bool is_straight_on(const struct roll *roll, int number, int edge)
 /* Does P lie on the edge, or so near that it might as well? */
 static bool touches(const struct sw_chain_edge *edge, const struct sw_box *box, struct sw_pt p)
 {
-    return p.z >= box->z0 - CLEAR && p.z <= box->z1 + CLEAR && p.r >= box->r0 - CLEAR &&
-           p.r <= box->r1 + CLEAR && sw_chain_edge_off(edge, p) <= CLEAR;
+    return might_touch(box, p) && sw_chain_edge_off(edge, p) <= CLEAR;
 }
 
 /* False when not all is clear. */
-static bool meet(struct roll *roll, int number, int edge)
+static bool meet(struct roll *roll, int number, const struct sw_box *of_link, int edge)
 {
     const struct sw_chain_edge *e = &roll->front->swept.edges.at[edge];
     const struct sw_chain_edge *f = &roll->body->links.at[number].edge;
@@ -180,7 +191,6 @@ static bool meet(struct roll *roll, int number, int edge)
         return true;
     if (is_straight_on(roll, number, edge))
         return true; /* two lines meet once */
-    const struct sw_box *of_link = &roll->body->nodes.at[roll->body->links.at[number].leaf].box;
     if (touches(e, &roll->box[edge], f->a) || touches(e, &roll->box[edge], f->b) ||
         touches(f, of_link, e->a) || touches(f, of_link, e->b))
         return false;
@@ -242,21 +252,21 @@ static bool leave_trace(struct roll *roll, int number, const struct sw_chain_cor
     return ++roll->n_out == 1;
 }
 
-static bool look_at_link(struct roll *roll, int number)
+/* BOX: of the link, which touches the front's. */
+static bool look_at_link(struct roll *roll, int number, const struct sw_box *box)
 {
-    const struct sw_chain_link *link = &roll->body->links.at[number];
-    const struct sw_box *box = &roll->body->nodes.at[link->leaf].box;
-    if (!boxes_touch(box, &roll->whole))
-        return true;
-    roll->touched[roll->n_touched++] = number;
-    if (is_trace(roll, &link->edge)) {
-        const struct sw_chain_front *front = roll->front;
-        return leave_trace(roll, number, front->first, front->swept.edges.at[0].a, true) &&
-               leave_trace(roll, number, front->last,
-                           front->swept.edges.at[front->swept.edges.n - 1].b, false);
-    }
-    for (int i = 0; i < (int)roll->front->swept.edges.n; i++)
-        if (boxes_touch(box, &roll->box[i]) && !meet(roll, number, i))
+    const struct sw_chain_front *front = roll->front;
+    const struct sw_chain_edge *edges = front->swept.edges.at;
+    const int n = (int)front->swept.edges.n;
+    const bool is_in_trace = is_trace(roll, &roll->body->links.at[number].edge);
+    roll->touched[roll->n_touched++] = (struct touched){number, is_in_trace};
+    if (is_in_trace)
+        return (!might_touch(box, edges[0].a) ||
+                leave_trace(roll, number, front->first, edges[0].a, true)) &&
+               (!might_touch(box, edges[n - 1].b) ||
+                leave_trace(roll, number, front->last, edges[n - 1].b, false));
+    for (int i = 0; i < n; i++)
+        if (boxes_touch(box, &roll->box[i]) && !meet(roll, number, box, i))
             return false;
     return true;
 }
@@ -302,13 +312,13 @@ static void walk_on(struct roll *roll)
     struct sw_chain_body *body = roll->body;
     int before = body->links.at[roll->out.link].prev, after = body->links.at[roll->in.link].next;
     for (int i = 0; i < MOST_WALK && body->links.at[before].seen != body->n_rolled; i++) {
-        if (!body->links.at[before].is_near)
+        if (body->links.at[before].near_at == SW_CHAIN_NONE)
             break;
         mark(body, before);
         before = body->links.at[before].prev;
     }
     for (int i = 0; i < MOST_WALK && body->links.at[after].seen != body->n_rolled; i++) {
-        if (!body->links.at[after].is_near)
+        if (body->links.at[after].near_at == SW_CHAIN_NONE)
             break;
         mark(body, after);
         after = body->links.at[after].next;
@@ -337,9 +347,9 @@ static bool are_others_outside(struct roll *roll)
     const struct sw_chain_body *body = roll->body;
     bool has_walked = roll->n_in == 0;
     for (int i = 0; i < roll->n_touched; i++) {
-        const struct sw_chain_link *link = &body->links.at[roll->touched[i]];
+        const struct sw_chain_link *link = &body->links.at[roll->touched[i].link];
         const bool is_known = link->seen == body->n_rolled ||
-                              (is_outside(roll, link->edge.a) && !is_trace(roll, &link->edge));
+                              (!roll->touched[i].is_in_trace && is_outside(roll, link->edge.a));
         if (is_known)
             continue;
         if (has_walked)
@@ -357,8 +367,8 @@ static bool find_meetings(struct roll *roll)
     const struct sw_chain_near *near = &roll->body->near;
     measure_boxes(roll);
     for (size_t i = 0; i < near->n; i++)
-        if (roll->body->links.at[near->link[i]].leaf != SW_CHAIN_NONE &&
-            !look_at_link(roll, near->link[i]))
+        if (boxes_touch(&near->box[i], &roll->whole) &&
+            !look_at_link(roll, near->link[i], &near->box[i]))
             return false;
     return true;
 }

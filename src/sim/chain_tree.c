@@ -22,8 +22,10 @@ void sw_chain_body_clear(struct sw_chain_body *body)
 bool sw_chain_body_reserve(struct sw_chain_body *body, size_t n, struct sw_arena *arena)
 {
     while (body->n_free_links < n) {
-        const struct sw_chain_link link = {
-            .next = body->free_link, .leaf = SW_CHAIN_NONE, .local = SW_CHAIN_NONE};
+        const struct sw_chain_link link = {.next = body->free_link,
+                                           .leaf = SW_CHAIN_NONE,
+                                           .near_at = SW_CHAIN_NONE,
+                                           .local = SW_CHAIN_NONE};
         if (!SW_VEC_PUSH(arena, &body->links, link))
             return false;
         body->free_link = (int)body->links.n - 1;
@@ -45,13 +47,12 @@ int sw_chain_body_take(struct sw_chain_body *body, const struct sw_chain_edge *e
     body->free_link = body->links.at[link].next;
     body->n_free_links--;
     body->n_links++;
-    const bool is_near = body->links.at[link].is_near;
     body->links.at[link] = (struct sw_chain_link){.edge = *edge,
                                                   .next = SW_CHAIN_NONE,
                                                   .prev = SW_CHAIN_NONE,
                                                   .leaf = SW_CHAIN_NONE,
-                                                  .local = SW_CHAIN_NONE,
-                                                  .is_near = is_near};
+                                                  .near_at = SW_CHAIN_NONE,
+                                                  .local = SW_CHAIN_NONE};
     return link;
 }
 
@@ -160,7 +161,7 @@ void sw_chain_body_plant(struct sw_chain_body *body, int link, int behind)
                                          .right = SW_CHAIN_NONE,
                                          .link = link};
     body->links.at[link].leaf = leaf;
-    sw_chain_near_add(body, link);
+    sw_chain_near_add(body, link, &nodes[leaf].box);
     if (body->root == SW_CHAIN_NONE) {
         body->root = leaf;
         return;
@@ -191,7 +192,7 @@ void sw_chain_body_refit(struct sw_chain_body *body, int link)
 {
     struct sw_chain_node *leaf = &body->nodes.at[body->links.at[link].leaf];
     leaf->box = sw_chain_edge_box(&body->links.at[link].edge);
-    sw_chain_near_add(body, link);
+    sw_chain_near_add(body, link, &leaf->box);
     renew_up(body, leaf->parent);
 }
 
@@ -217,6 +218,7 @@ void sw_chain_body_drop(struct sw_chain_body *body, int link)
     struct sw_chain_link *gone = &body->links.at[link];
     if (gone->leaf != SW_CHAIN_NONE)
         unplant(body, gone->leaf);
+    sw_chain_near_drop(body, link);
     gone->leaf = SW_CHAIN_NONE;
     gone->local = SW_CHAIN_NONE;
     gone->next = body->free_link;
@@ -256,7 +258,7 @@ bool sw_chain_body_copy(struct sw_chain_body *to, const struct sw_chain_body *fr
     for (size_t i = 0; i < from->links.n; i++) {
         if (!SW_VEC_PUSH(arena, &to->links, from->links.at[i]))
             return false;
-        to->links.at[i].is_near = false;
+        to->links.at[i].near_at = SW_CHAIN_NONE;
     }
     for (size_t i = 0; i < from->nodes.n; i++)
         if (!SW_VEC_PUSH(arena, &to->nodes, from->nodes.at[i]))
