@@ -49,8 +49,7 @@ static bool is_near(struct sw_pt a, struct sw_pt b, double by)
     return z * z + r * r <= by * by;
 }
 
-/* P lies on the line or circle: between the ends? */
-static bool is_between(const struct sw_chain_edge *edge, struct sw_pt p)
+bool sw_chain_edge_is_between(const struct sw_chain_edge *edge, struct sw_pt p)
 {
     const struct sw_pt a = edge->a, b = edge->b;
     if (edge->turn == 0) {
@@ -75,7 +74,7 @@ static bool is_between(const struct sw_chain_edge *edge, struct sw_pt p)
 
 bool sw_chain_edge_holds(const struct sw_chain_edge *edge, struct sw_pt p)
 {
-    return sw_chain_edge_off(edge, p) <= SW_TOL_SNAP && is_between(edge, p);
+    return sw_chain_edge_off(edge, p) <= SW_TOL_SNAP && sw_chain_edge_is_between(edge, p);
 }
 
 double sw_chain_edge_along(const struct sw_chain_edge *edge, struct sw_pt p)
@@ -89,7 +88,7 @@ static int keep_between(struct sw_pt at[2], int n, const struct sw_chain_edge *e
 {
     int kept = 0;
     for (int i = 0; i < n; i++)
-        if (is_between(e, at[i]) && is_between(f, at[i]))
+        if (sw_chain_edge_is_between(e, at[i]) && sw_chain_edge_is_between(f, at[i]))
             at[kept++] = at[i];
     return kept;
 }
@@ -111,7 +110,7 @@ static int cross_lines(struct sw_pt at[2], const struct sw_chain_edge *e,
 /* How far from a touch of curves that bend apart by BEND [1/mm] they stay within a snap. */
 static double touch_reach_of(double bend)
 {
-    return 2 * sqrt(4 * SW_TOL_SNAP / fmax(bend, SW_TOL_SNAP)) + SW_TOL_SNAP;
+    return 2 * sqrt(4 * SW_TOL_SNAP / sw_chain_max(bend, SW_TOL_SNAP)) + SW_TOL_SNAP;
 }
 
 static int cross_line_arc(struct sw_pt at[2], double *touch_reach, const struct sw_chain_edge *line,
@@ -151,25 +150,26 @@ static int cross_arcs(struct sw_pt at[2], double *touch_reach, const struct sw_c
     }
     const double along = (d * d + (e->w - f->w) * (e->w + f->w)) / (2 * d);
     const double product = (more + d) * (more - d) * (d + (e->w - f->w)) * (d - (e->w - f->w));
-    const double half = sqrt(fmax(product, 0)) / (2 * d);
+    const double half = sqrt(sw_chain_max(product, 0)) / (2 * d);
     const struct sw_pt foot = {e->u + along * way.z, e->v + along * way.r};
     at[0] = (struct sw_pt){foot.z + half * way.r, foot.r - half * way.z};
     at[1] = (struct sw_pt){foot.z - half * way.r, foot.r + half * way.z};
     return 2;
 }
 
+int sw_chain_edge_cross_curves(struct sw_pt at[2], double *touch_reach,
+                               const struct sw_chain_edge *e, const struct sw_chain_edge *f)
+{
+    *touch_reach = 0;
+    if (e->turn == 0)
+        return f->turn == 0 ? cross_lines(at, e, f) : cross_line_arc(at, touch_reach, e, f);
+    return f->turn == 0 ? cross_line_arc(at, touch_reach, f, e) : cross_arcs(at, touch_reach, e, f);
+}
+
 int sw_chain_edge_cross(struct sw_pt at[2], double *touch_reach, const struct sw_chain_edge *e,
                         const struct sw_chain_edge *f)
 {
-    int n;
-    *touch_reach = 0;
-    if (e->turn == 0 && f->turn == 0)
-        n = cross_lines(at, e, f);
-    else if (e->turn != 0 && f->turn != 0)
-        n = cross_arcs(at, touch_reach, e, f);
-    else
-        n = e->turn == 0 ? cross_line_arc(at, touch_reach, e, f)
-                         : cross_line_arc(at, touch_reach, f, e);
+    const int n = sw_chain_edge_cross_curves(at, touch_reach, e, f);
     return keep_between(at, n, e, f);
 }
 
@@ -180,7 +180,7 @@ double sw_chain_edge_twice_area(const struct sw_chain_edge *edge, struct sw_pt a
     if (edge->turn == 0)
         return twice;
     /* the segment between chord and arc: R^2 (t - sin t) with sin(t / 2) = chord / 2 R */
-    const double half = fmin(1, size_of(b.z - a.z, b.r - a.r) / (2 * edge->w));
+    const double half = sw_chain_min(1, size_of(b.z - a.z, b.r - a.r) / (2 * edge->w));
     if (half < 1e-3) /* t - sin t = t^3 / 6 - ...: the next term is below rounding of the sum */
         return twice + edge->turn * edge->w * edge->w * half * half * half * 4 / 3 *
                            (1 + 0.3 * half * half);

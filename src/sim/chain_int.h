@@ -315,6 +315,11 @@ int sw_chain_edge_cross(struct sw_pt at[2], double *touch_reach, const struct sw
 /** Twice the area between the part from A to B and the point O. */
 double sw_chain_edge_twice_area(const struct sw_chain_edge *edge, struct sw_pt a, struct sw_pt b,
                                 struct sw_pt o);
+/** The same of the whole lines or circles: asked edge by edge with sw_chain_edge_is_between. */
+int sw_chain_edge_cross_curves(struct sw_pt at[2], double *touch_reach,
+                               const struct sw_chain_edge *e, const struct sw_chain_edge *f);
+/** P lies on the line or circle: between the ends, within SW_TOL_SNAP? */
+bool sw_chain_edge_is_between(const struct sw_chain_edge *edge, struct sw_pt p);
 struct sw_pt sw_chain_edge_tangent(const struct sw_chain_edge *edge, struct sw_pt at);
 bool sw_chain_edge_is_same_curve(const struct sw_chain_edge *e, const struct sw_chain_edge *f);
 

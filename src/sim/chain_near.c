@@ -10,7 +10,7 @@
 /* No move longer than this [mm] is short: about a turn's feed of a finishing cut. */
 #define SHORT_MOVE 0.02
 /* The stretch reaches so many moves either way. */
-#define MOVES_AHEAD 20
+#define MOVES_AHEAD 16
 
 void sw_chain_near_forget(struct sw_chain_body *body)
 {

@@ -196,11 +196,15 @@ static bool meet(struct roll *roll, int number, const struct sw_box *of_link, in
         return false;
     struct sw_pt at[2];
     double touch_reach;
-    const int n = sw_chain_edge_cross(at, &touch_reach, e, f);
-    if (n > 0 && touch_reach > 0)
-        return false;
+    const int n = sw_chain_edge_cross_curves(at, &touch_reach, e, f);
     for (int i = 0; i < n; i++) {
         bool is_clear;
+        /* most crossings of whole circles are far from both edges: boxes first */
+        if (!might_touch(&roll->box[edge], at[i]) || !might_touch(of_link, at[i]) ||
+            !sw_chain_edge_is_between(e, at[i]) || !sw_chain_edge_is_between(f, at[i]))
+            continue;
+        if (touch_reach > 0)
+            return false;
         const bool is_out = comes_out(e, f, at[i], &is_clear);
         if (!is_clear || is_near_an_end(e, at[i]) || is_near_an_end(f, at[i]))
             return false;

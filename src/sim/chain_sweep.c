@@ -15,6 +15,9 @@
  * above its centre, others by the way they run. */
 #define FLAT 1e-3
 
+/* No corner of a front makes more edges than these, with the side that leads to it. */
+enum { MOST_OF_CORNER = 4 };
+
 struct border {
     struct sw_chain_swept *out;
     struct sw_arena *arena;
@@ -22,7 +25,7 @@ struct border {
     struct sw_pt first, last;
 };
 
-static bool is_near(struct sw_pt a, struct sw_pt b)
+static inline bool is_near(struct sw_pt a, struct sw_pt b)
 {
     const double z = b.z - a.z, r = b.r - a.r;
     return z * z + r * r <= SW_TOL_SNAP * SW_TOL_SNAP;
@@ -65,6 +68,21 @@ static void line_along(struct border *border, struct sw_pt a, struct sw_pt t, st
         push(border, sw_chain_edge_line_along(border->last, b, s));
 }
 
+/* Is the arc from A to B, which does not turn back in z, above its centre (+1) or below (-1)? */
+static inline signed char half_of(struct sw_pt a, struct sw_pt b, struct sw_pt c, double radius,
+                                  int turn)
+{
+    const double z = b.z - a.z, r = a.r + b.r - 2 * c.r;
+    const bool is_above = fabs(z) > FLAT * radius ? (z < 0) == (turn > 0) : r > 0;
+    return is_above ? 1 : -1;
+}
+
+/* Does an arc from A to B of less than half a circle pass P, which lies on the circle? */
+static inline bool is_passed(struct sw_pt a, struct sw_pt b, struct sw_pt p, int turn)
+{
+    return ((b.z - a.z) * (p.r - a.r) - (b.r - a.r) * (p.z - a.z)) * turn < 0;
+}
+
 static void push_half(struct border *border, struct sw_pt c, double radius, struct sw_pt b,
                       int turn)
 {
@@ -72,9 +90,7 @@ static void push_half(struct border *border, struct sw_pt c, double radius, stru
         .a = border->last, .b = b, .u = c.z, .v = c.r, .w = radius, .turn = (signed char)turn};
     if (is_near(arc.a, arc.b))
         return;
-    const double z = b.z - arc.a.z, r = arc.a.r + b.r - 2 * c.r;
-    const bool is_above = fabs(z) > FLAT * radius ? (z < 0) == (turn > 0) : r > 0;
-    arc.half = is_above ? 1 : -1;
+    arc.half = half_of(arc.a, b, c, radius, turn);
     push(border, arc);
 }
 
@@ -92,12 +108,9 @@ static void arc_to(struct border *border, struct sw_pt c, double radius, struct 
         return;
     struct sw_pt cut[2] = {{c.z + radius, c.r}, {c.z - radius, c.r}};
     int n = 0;
-    for (int i = 0; i < 2; i++) {
-        const double side =
-            (b.z - from.z) * (cut[i].r - from.r) - (b.r - from.r) * (cut[i].z - from.z);
-        if (side * turn < 0 && !is_near(cut[i], from) && !is_near(cut[i], b))
+    for (int i = 0; i < 2; i++)
+        if (is_passed(from, b, cut[i], turn) && !is_near(cut[i], from) && !is_near(cut[i], b))
             cut[n++] = cut[i];
-    }
     for (int i = 0; i < n; i++)
         push_half(border, c, radius, cut[i], turn);
     push_half(border, c, radius, b, turn);
@@ -179,10 +192,63 @@ static bool find_turns(const struct sw_chain_corner **first, const struct sw_cha
     return *first != NULL && *last != NULL;
 }
 
+/* A front in the making: its edges have room, and each begins where the last one ended. */
+struct advance {
+    struct sw_chain_edge *end; /* of those there are */
+    struct sw_pt last;
+};
+
+/* T: its direction. */
+static inline void advance_line(struct advance *advance, struct sw_pt b, struct sw_pt t)
+{
+    const struct sw_pt a = advance->last;
+    if (is_near(a, b))
+        return;
+    *advance->end++ =
+        (struct sw_chain_edge){.a = a, .b = b, .u = -t.r, .v = t.z, .w = -t.r * a.z + t.z * a.r};
+    advance->last = b;
+}
+
+static inline void advance_half(struct advance *advance, struct sw_pt c, double radius,
+                                struct sw_pt b)
+{
+    const struct sw_pt a = advance->last;
+    if (is_near(a, b))
+        return;
+    *advance->end++ = (struct sw_chain_edge){.a = a,
+                                             .b = b,
+                                             .u = c.z,
+                                             .v = c.r,
+                                             .w = radius,
+                                             .turn = 1,
+                                             .half = half_of(a, b, c, radius, 1)};
+    advance->last = b;
+}
+
+/* The outline's corner standing at AT, up to its place END; as arc_to has it. */
+static inline void advance_arc(struct advance *advance, const struct sw_chain_corner *corner,
+                               struct sw_pt at, struct sw_pt end)
+{
+    const struct sw_pt c = plus(corner->c, at), from = advance->last, b = plus(end, at);
+    const double radius = corner->radius;
+    if (!(radius > 0) || is_near(from, b))
+        return;
+    if (radius <= SW_TOL_SNAP) {
+        *advance->end++ = sw_chain_edge_line(from, b);
+        advance->last = b;
+        return;
+    }
+    for (int i = 0; i < 2; i++) {
+        const struct sw_pt cut = {c.z + (i == 0 ? radius : -radius), c.r};
+        if (is_passed(from, b, cut, 1) && !is_near(cut, b))
+            advance_half(advance, c, radius, cut);
+    }
+    advance_half(advance, c, radius, b);
+}
+
 bool sw_chain_sweep_front(struct sw_chain_front *out, const struct sw_chain_tool *tool,
                           const struct sw_chain_path *path, struct sw_arena *arena)
 {
-    struct border border = {.out = &out->swept, .arena = arena};
     const double z = path->to.z - path->from.z, r = path->to.r - path->from.r;
     const double length = sqrt(z * z + r * r);
     out->swept.edges.n = 0;
@@ -191,25 +257,27 @@ bool sw_chain_sweep_front(struct sw_chain_front *out, const struct sw_chain_tool
     const struct sw_pt d = {z / length, r / length}, back = {-d.z, -d.r};
     if (!find_turns(&out->first, &out->last, tool, d))
         return false;
-    const struct sw_chain_corner *corner = out->first;
-    const struct sw_pt leaves = beside(corner->c, corner->radius, d);
-    out->tool = tool;
-    line_along(&border, plus(leaves, path->from), d, plus(leaves, path->to), d);
-    corner_arc(&border, corner, path->to, leaves, corner->end);
-    while (corner != out->last) {
-        const struct sw_chain_corner *next =
-            corner + 1 < tool->at + tool->n ? corner + 1 : tool->at;
-        if (!is_near(corner->end, next->begin))
-            line_along(&border, plus(corner->end, path->to), corner->t1,
-                       plus(next->begin, path->to), corner->t1);
-        corner = next;
-        const struct sw_pt end =
-            corner == out->last ? beside(corner->c, corner->radius, back) : corner->end;
-        corner_arc(&border, corner, path->to, corner->begin, end);
-        if (corner == out->last)
-            line_along(&border, plus(end, path->to), corner->t1, plus(end, path->from), back);
+    while (out->swept.edges.cap < MOST_OF_CORNER * tool->n + 2) {
+        out->swept.edges.n = out->swept.edges.cap;
+        if (!sw_vec_room(arena, &out->swept.edges, sizeof *out->swept.edges.at))
+            return false;
     }
-    return !border.is_short;
+    const struct sw_chain_corner *corner = out->first;
+    const struct sw_pt leaves = beside(corner->c, corner->radius, d), to = path->to;
+    struct advance advance = {out->swept.edges.at, plus(leaves, path->from)};
+    out->tool = tool;
+    advance_line(&advance, plus(leaves, to), d);
+    advance_arc(&advance, corner, to, corner->end);
+    while (corner != out->last) {
+        const struct sw_pt side = corner->t1;
+        corner = corner + 1 < tool->at + tool->n ? corner + 1 : tool->at;
+        advance_line(&advance, plus(corner->begin, to), side);
+        advance_arc(&advance, corner, to,
+                    corner == out->last ? beside(corner->c, corner->radius, back) : corner->end);
+    }
+    advance_line(&advance, plus(beside(corner->c, corner->radius, back), path->from), back);
+    out->swept.edges.n = (size_t)(advance.end - out->swept.edges.at);
+    return true;
 }
 
 static void at_place(struct border *border, const struct sw_chain_tool *tool, struct sw_pt at)
