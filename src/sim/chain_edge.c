@@ -184,10 +184,18 @@ double sw_chain_edge_twice_area(const struct sw_chain_edge *edge, struct sw_pt a
     if (half < 1e-3) /* t - sin t = t^3 / 6 - ...: the next term is below rounding of the sum */
         return twice + edge->turn * edge->w * edge->w * half * half * half * 4 / 3 *
                            (1 + 0.3 * half * half);
-    double t = 2 * asin(half);
-    if (half > 0.9) /* near half a circle the chord says little of the angle */
-        t = fabs(atan2((a.z - edge->u) * (b.r - edge->v) - (a.r - edge->v) * (b.z - edge->u),
-                       (a.z - edge->u) * (b.z - edge->u) + (a.r - edge->v) * (b.r - edge->v)));
+    if (half < 0.9) {
+        const double cosine = sqrt((1 - half) * (1 + half));
+        /* by the sine of a quarter of the angle, half of that of the chord */
+        const double quarter = half / sqrt(2 * (1 + cosine));
+        const double quarter_angle =
+            quarter * quarter < SW_ANGLE_SMALL ? sw_angle_of_small(quarter) : asin(quarter);
+        return twice + edge->turn * edge->w * edge->w * (4 * quarter_angle - 2 * half * cosine);
+    }
+    /* near half a circle the chord says little of the angle */
+    const double t =
+        fabs(atan2((a.z - edge->u) * (b.r - edge->v) - (a.r - edge->v) * (b.z - edge->u),
+                   (a.z - edge->u) * (b.z - edge->u) + (a.r - edge->v) * (b.r - edge->v)));
     return twice + edge->turn * edge->w * edge->w * (t - sin(t));
 }
 

@@ -498,7 +498,7 @@ struct sw_chain_taken {
 struct sw_chain_measure {
     struct sw_chain_taken taken;
     struct sw_cut_edges *seen;
-    double twice; /* the area */
+    double twice;           /* the area */
     struct sw_pt begin, at; /* of the first edge; end of the last one */
     struct sw_pt at_seen;   /* the same, in the frame of the move */
     bool is_empty;
@@ -530,9 +530,10 @@ bool sw_chain_roll_commit(struct sw_chain_body *body, const struct sw_chain_roll
 
 /* chain_outer.c: what loads are worked out from. */
 
-/** Note what a straight move takes, or what the cut at hand takes; false when out of memory. */
-bool sw_chain_note_straight(struct sw_chain *chain, const struct sw_cut_edges *seen);
-bool sw_chain_note_removed(struct sw_chain *chain, const struct sw_chain_cut *cut);
+/** Note what a straight move takes, or what the cut at hand takes; false when out of memory. The
+ *  list of what was SEEN may be gone after that. */
+bool sw_chain_note_straight(struct sw_chain *chain, struct sw_cut_edges *seen);
+bool sw_chain_note_removed(struct sw_chain *chain, struct sw_chain_cut *cut);
 /** Divide what was filled in along z; false when out of memory. */
 bool sw_chain_divide(struct sw_chain *chain, double front);
 /** Forget the outer radius between Z0 and Z1. */

@@ -55,20 +55,31 @@ static bool draw(struct sw_chain *chain, const struct sw_chain_edge *edge)
     return sw_cut_edges_add(&chain->removed, &one, &memory) == SW_OK;
 }
 
-bool sw_chain_note_straight(struct sw_chain *chain, const struct sw_cut_edges *seen)
+bool sw_chain_note_straight(struct sw_chain *chain, struct sw_cut_edges *seen)
 {
     struct sw_cut_edges *removed = &chain->removed;
     removed->back = sw_chain_min(removed->back, seen->back);
     removed->front = sw_chain_max(removed->front, seen->front);
     removed->low = sw_chain_min(removed->low, seen->low);
     removed->high = sw_chain_max(removed->high, seen->high);
+    if (removed->list.n == 0) { /* the first part of the move: the lists change places */
+        struct sw_cut_edge *at = removed->list.at;
+        const size_t cap = removed->list.cap;
+        removed->list.at = seen->list.at;
+        removed->list.cap = seen->list.cap;
+        removed->list.n = seen->list.n;
+        seen->list.at = at;
+        seen->list.cap = cap;
+        seen->list.n = 0;
+        return true;
+    }
     for (size_t i = 0; i < seen->list.n; i++)
         if (!SW_CHAIN_PUSH(chain->arena, &removed->list, seen->list.at[i]))
             return false;
     return true;
 }
 
-bool sw_chain_note_removed(struct sw_chain *chain, const struct sw_chain_cut *cut)
+bool sw_chain_note_removed(struct sw_chain *chain, struct sw_chain_cut *cut)
 {
     if (!chain->removed.move->is_arc)
         return sw_chain_note_straight(chain, &cut->seen);
@@ -88,7 +99,7 @@ bool sw_chain_note_removed(struct sw_chain *chain, const struct sw_chain_cut *cu
 const struct sw_cut_profile *sw_chain_profile(const struct sw_work *work)
 {
     struct sw_chain *chain = sw_chain_of((struct sw_work *)work);
-    chain->profile = sw_cut_profile_of(&chain->removed);
+    sw_cut_profile_of(&chain->profile, &chain->removed);
     return &chain->profile;
 }
 

@@ -11,9 +11,6 @@
 
 static const double pi = 3.14159265358979323846;
 
-/* Up to this sine the angle is a short series [rad]. */
-#define SMALL_SINE 0.08
-
 /* No place is shorter than this [mm]: about a turn's feed of a fine tool, below which thickness has
  * no meaning. */
 #define LEAST_PLACE 2e-3
@@ -227,14 +224,11 @@ static double bow_area(double radius, double from, double to)
 {
     const double a = larger(-1, from / radius), b = smaller(1, to / radius);
     const double up = sqrt((1 - a) * (1 + a)), down = sqrt((1 - b) * (1 + b));
-    /* the angle between the two by its sine or its cosine; the first term left out of the series is
-     * below 3e-13 of a small one */
-    const double sine = b * up - a * down, cosine = a * b + up * down, x2 = sine * sine;
-    const double angle =
-        x2 < SMALL_SINE * SMALL_SINE
-            ? sine * (1 + x2 * (1. / 6 + x2 * (3. / 40 + x2 * (5. / 112 + x2 * (35. / 1152)))))
-        : cosine > 0.5 ? asin(sine)
-                       : acos(larger(-1, cosine));
+    /* the angle between the two by its sine or its cosine */
+    const double sine = b * up - a * down, cosine = a * b + up * down;
+    const double angle = sine * sine < SW_ANGLE_SMALL ? sw_angle_of_small(sine)
+                         : cosine > 0.5               ? asin(sine)
+                                                      : acos(larger(-1, cosine));
     return radius * radius / 2 * (b * down - a * up + angle);
 }
 
@@ -243,57 +237,47 @@ static double bow_area(double radius, double from, double to)
  * is h (1 - a / h^4 + b (4 / h^6 - 5 R^2 / h^8)). Where the square of h is FLAT widths times R, the
  * next term is below 6e-8 of h. */
 struct narrow {
-    double radius, squared, a, b;
+    double radius, a, b4, b5;
 };
 
-static struct narrow narrow_of(double radius, double width)
+static inline struct narrow narrow_of(double radius, double width)
 {
-    const double squared = radius * radius, a = squared * width * width / 24;
-    return (struct narrow){radius, squared, a, a * 3 * width * width / 80};
+    const double w2 = width * width, r2 = radius * radius, a = r2 * w2 * (1. / 24);
+    const double b = a * w2 * (3. / 80);
+    return (struct narrow){radius, a, 4 * b, 5 * b * r2};
 }
 
-static inline double narrow_height(struct narrow n, double x)
+static inline double narrow_height(const struct narrow *n, double x)
 {
-    const double h2 = (n.radius - x) * (n.radius + x), u = 1 / h2;
-    return sqrt(h2) * (1 - u * u * (n.a - n.b * u * (4 - 5 * n.squared * u)));
+    const double h2 = (n->radius - x) * (n->radius + x), u = 1 / h2;
+    return sqrt(h2) * (1 - u * u * (n->a - u * (n->b4 - n->b5 * u)));
 }
 
-/* Area between an edge and the way, from one place along it to another. */
-static double area_under(const struct sw_cut_edge *e, double slope, double begin, double end)
+/* Area between a bow and the way, from one place along it to another. */
+static double area_under(const struct sw_cut_edge *e, double begin, double end)
 {
     const double width = end - begin, radius = e->radius;
-    if (!(radius > 0))
-        return (e->left0 + slope * ((begin + end) / 2 - e->along0)) * width;
     const double from = begin - e->along, to = end - e->along, most = larger(-from, to);
     double under;
     if ((radius - most) * (radius + most) >= FLAT * width * radius) {
-        under = width * narrow_height(narrow_of(radius, width), (from + to) / 2);
+        const struct narrow narrow = narrow_of(radius, width);
+        under = width * narrow_height(&narrow, (from + to) / 2);
     } else {
         under = bow_area(radius, from, to);
     }
     return e->left * width + e->side * under;
 }
 
-/* Whole narrow places under a bow from FIRST up to END. */
-static void share_places(struct sw_cut_profile *out, const struct sw_cut_edge *e, double sign,
-                         int first, int end)
-{
-    const struct narrow narrow = narrow_of(e->radius, out->width);
-    const double width = out->width, level = sign * width * e->left, by = sign * width * e->side;
-    const double begin = out->back + width / 2 - e->along;
-    double *thick = out->thick;
-    for (int i = first; i < end; i++)
-        thick[i] += level + by * narrow_height(narrow, begin + width * i);
-}
-
 /* A profile in the making. */
 struct sharing {
     struct sw_cut_profile *out;
-    double per_width; /* 1 / width */
+    double per_width;     /* 1 / width */
+    struct narrow narrow; /* of the bows of the last radius: most are of one */
+    double half;          /* so far either way from their centre a whole place is narrow */
 };
 
 /* The place a point along the way lies in. */
-static int place_of(const struct sharing *sharing, double along)
+static inline int place_of(const struct sharing *sharing, double along)
 {
     const struct sw_cut_profile *out = sharing->out;
     /* a hair too early is of no harm */
@@ -302,77 +286,125 @@ static int place_of(const struct sharing *sharing, double along)
     return place < last ? place : last;
 }
 
-static double begin_of(const struct sw_cut_profile *out, int place)
+static inline double begin_of(const struct sw_cut_profile *out, int place)
 {
     return out->back + out->width * place;
 }
 
-/* The part of an edge FROM along TO, place by place. */
-static void share_part(const struct sharing *sharing, const struct sw_cut_edge *e, double sign,
+/* A straight edge, place by place. */
+static void share_line(const struct sharing *sharing, const struct sw_cut_edge *e, double sign,
                        double from, double to)
 {
     struct sw_cut_profile *out = sharing->out;
     int i = place_of(sharing, from);
     const int last = place_of(sharing, to);
-    const double slope =
-        e->radius > 0 ? 0 : (e->left1 - e->left0) / (e->along1 - e->along0);
+    if (i == last) {
+        out->thick[i] += sign * (to - from) * (e->left0 + e->left1) / 2;
+        return;
+    }
+    const double slope = (e->left1 - e->left0) / (e->along1 - e->along0);
+    const double level = e->left0 - slope * e->along0;
     for (; i < last; i++) {
         const double end = begin_of(out, i + 1);
         if (end > from) {
-            out->thick[i] += sign * area_under(e, slope, from, end);
+            out->thick[i] += sign * (level + slope * ((from + end) / 2)) * (end - from);
             from = end;
         }
     }
-    out->thick[last] += sign * area_under(e, slope, from, to);
+    out->thick[last] += sign * (level + slope * ((from + to) / 2)) * (to - from);
+}
+
+static void know_radius(struct sharing *sharing, double radius)
+{
+    const double width = sharing->out->width, squared = radius * (radius - FLAT * width);
+    sharing->narrow = narrow_of(radius, width);
+    sharing->half = squared > 0 ? sqrt(squared) : -HUGE_VAL;
+}
+
+/* Whole narrow places under a bow from FIRST up to END. */
+static void share_places(const struct sharing *sharing, const struct sw_cut_edge *e, double sign,
+                         int first, int end)
+{
+    const struct narrow narrow = sharing->narrow;
+    struct sw_cut_profile *out = sharing->out;
+    const double width = out->width, level = sign * width * e->left, by = sign * width * e->side;
+    const double begin = out->back + width / 2 - e->along;
+    double *thick = out->thick;
+    for (int i = first; i < end; i++)
+        thick[i] += level + by * narrow_height(&narrow, begin + width * i);
+}
+
+/* A bow, place by place. */
+static void share_bow(struct sharing *sharing, const struct sw_cut_edge *e, double sign,
+                      double from, double to)
+{
+    struct sw_cut_profile *out = sharing->out;
+    int i = place_of(sharing, from);
+    const int last = place_of(sharing, to);
+    if (e->radius != sharing->narrow.radius)
+        know_radius(sharing, e->radius);
+    if (i < last) { /* the first is perhaps no whole one */
+        const double end = begin_of(out, i + 1);
+        if (end > from) {
+            out->thick[i] += sign * area_under(e, from, end);
+            from = end;
+        }
+        i++;
+    }
+    for (; i < last && begin_of(out, i) < e->along - sharing->half; i++) {
+        const double end = begin_of(out, i + 1);
+        out->thick[i] += sign * area_under(e, from, end);
+        from = end;
+    }
+    int end_narrow = last;
+    while (end_narrow > i && begin_of(out, end_narrow) > e->along + sharing->half)
+        end_narrow--;
+    if (i < end_narrow) {
+        share_places(sharing, e, sign, i, end_narrow);
+        i = end_narrow;
+        from = begin_of(out, i);
+    }
+    for (; i < last; i++) {
+        const double end = begin_of(out, i + 1);
+        out->thick[i] += sign * area_under(e, from, end);
+        from = end;
+    }
+    out->thick[last] += sign * area_under(e, from, to);
 }
 
 /* Area between an edge and the way, place by place; an edge back takes off again what lies on the
  * other side of the ring. */
-static void share_out(const struct sharing *sharing, const struct sw_cut_edge *e)
+static void share_out(struct sharing *sharing, const struct sw_cut_edge *e)
 {
-    struct sw_cut_profile *out = sharing->out;
-    const double from = smaller(e->along0, e->along1), to = larger(e->along0, e->along1);
+    const bool is_on = e->along1 > e->along0;
+    const double from = is_on ? e->along0 : e->along1, to = is_on ? e->along1 : e->along0;
     if (!(to > from))
         return;
-    const double sign = e->along1 > e->along0 ? 1 : -1;
-    if (!(e->radius > 0)) {
-        const int place = place_of(sharing, from);
-        if (place == place_of(sharing, to))
-            out->thick[place] += sign * (to - from) * (e->left0 + e->left1) / 2;
-        else
-            share_part(sharing, e, sign, from, to);
-        return;
-    }
-    const double squared = e->radius * (e->radius - FLAT * out->width);
-    if (squared > 0) {
-        const double half = sqrt(squared);
-        const int first = place_of(sharing, larger(from, e->along - half)) + 1;
-        const int end = place_of(sharing, smaller(to, e->along + half));
-        if (first < end) {
-            share_part(sharing, e, sign, from, begin_of(out, first));
-            share_places(out, e, sign, first, end);
-            share_part(sharing, e, sign, begin_of(out, end), to);
-            return;
-        }
-    }
-    share_part(sharing, e, sign, from, to);
+    if (e->radius > 0)
+        share_bow(sharing, e, is_on ? 1 : -1, from, to);
+    else
+        share_line(sharing, e, is_on ? 1 : -1, from, to);
 }
 
-struct sw_cut_profile sw_cut_profile_of(const struct sw_cut_edges *edges)
+void sw_cut_profile_of(struct sw_cut_profile *out, const struct sw_cut_edges *edges)
 {
-    struct sw_cut_profile out = {.low = edges->low, .high = edges->high, .back = edges->back};
-    const double front = edges->front;
-    if (!(front - out.back > SW_TOL_SLIVER))
-        return (struct sw_cut_profile){0};
-    const double places = (front - out.back) / LEAST_PLACE;
-    out.n = (size_t)smaller(larger(1, places), SW_CUT_PLACES);
-    out.width = (front - out.back) / (double)out.n;
-    const struct sharing sharing = {&out, 1 / out.width};
+    const double length = edges->front - edges->back;
+    out->n = 0;
+    out->back = out->width = out->low = out->high = 0;
+    if (!(length > SW_TOL_SLIVER))
+        return;
+    out->low = edges->low;
+    out->high = edges->high;
+    out->back = edges->back;
+    out->n = (size_t)smaller(larger(1, length / LEAST_PLACE), SW_CUT_PLACES);
+    out->width = length / (double)out->n;
+    struct sharing sharing = {.out = out, .per_width = 1 / out->width};
+    for (size_t i = 0; i < out->n; i++)
+        out->thick[i] = 0;
     for (size_t i = 0; i < edges->list.n; i++)
         share_out(&sharing, &edges->list.at[i]);
-    for (size_t i = 0; i < out.n; i++)
-        out.thick[i] = fabs(out.thick[i]) * sharing.per_width;
-    return out;
+    for (size_t i = 0; i < out->n; i++)
+        out->thick[i] = fabs(out->thick[i]) * sharing.per_width;
 }
 
 struct sw_pt sw_cut_place(const struct sw_sweep *move, double along, struct sw_pt *way)

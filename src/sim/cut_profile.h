@@ -22,6 +22,19 @@ struct sw_cut_profile {
     double low, high; /* how far it reaches, as `left` */
 };
 
+/** The angle of a sine [rad] whose square is less than SW_ANGLE_SMALL: asin is a call, and every
+ * arc of every cut has its angle asked for. The first term left out is below 1e-13 of the angle. */
+#define SW_ANGLE_SMALL 0.1
+static inline double sw_angle_of_small(double sine)
+{
+    const double x = sine * sine;
+    const double high =
+        63. / 2816 + x * (231. / 13312 +
+                          x * (143. / 10240 + x * (6435. / 557056 + x * (12155. / 1245184 +
+                                                                         x * (46189. / 5505024)))));
+    return sine * (1 + x * (1. / 6 + x * (3. / 40 + x * (5. / 112 + x * (35. / 1152 + x * high)))));
+}
+
 struct sw_sweep;
 
 /** Edges of what was removed, in the frame of the move, which sw_cut_edges_begin sets. */
@@ -62,7 +75,7 @@ void sw_cut_edges_put_arc(struct sw_cut_edges *edges, struct sw_pt from, struct 
                           struct sw_pt centre, double radius, int turn);
 
 /** Share the area between the edges out over the places. */
-struct sw_cut_profile sw_cut_profile_of(const struct sw_cut_edges *edges);
+void sw_cut_profile_of(struct sw_cut_profile *out, const struct sw_cut_edges *edges);
 
 /** The nose centre ALONG a move, kept between its ends, and the way it goes there. */
 struct sw_pt sw_cut_place(const struct sw_sweep *move, double along, struct sw_pt *way);

@@ -371,7 +371,7 @@ static enum sw_status remove_along(struct cutter *cutter, const struct sw_outlin
                                  ? cutter->thickest
                                  : fmax(0, cutter->spread.high - cutter->spread.low);
     cutter->removed->along = fmax(0, cutter->spread.front - cutter->spread.back);
-    cutter->work->profile = sw_cut_profile_of(&cutter->edges);
+    sw_cut_profile_of(&cutter->work->profile, &cutter->edges);
     if (cutter->removed->area_most > 0)
         sw_work_find_box(cutter->work);
     return SW_OK;

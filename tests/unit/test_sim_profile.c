@@ -206,8 +206,9 @@ static void a_bow_is_shared_out_as_its_chords_are(void **state)
         sw_cut_edges_put_arc(&bow, from, to, sw_cut_seen(&bow, c), radius, sign);
         sw_cut_edges_put_line(&bow, to, from);
         assert_int_equal(sw_cut_edges_add(&chords, &rings, &ctx), SW_OK);
-        const struct sw_cut_profile one = sw_cut_profile_of(&bow);
-        const struct sw_cut_profile other = sw_cut_profile_of(&chords);
+        struct sw_cut_profile one, other;
+        sw_cut_profile_of(&one, &bow);
+        sw_cut_profile_of(&other, &chords);
         assert_int_equal(one.n, other.n);
         assert_near(one.low, other.low, 1e-7 * radius);
         assert_near(one.high, other.high, 1e-7 * radius);
