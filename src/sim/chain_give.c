@@ -350,8 +350,7 @@ static enum sw_status fall(struct falling *f)
         for (size_t i = 0; i < f->loops[which].n; i++)
             if (f->goes[which][i])
                 drop_loop(body_of(f->chain, which), &f->loops[which].at[i]);
-    for (enum sw_work_which which = SW_WORK_LEAST; which <= SW_WORK_MOST; which++)
-        sw_chain_forget(f->chain, which, -HUGE_VAL, HUGE_VAL);
+    sw_chain_forget(f->chain, true, true, -HUGE_VAL, HUGE_VAL);
     return SW_OK;
 }
 

@@ -292,6 +292,7 @@ struct sw_chain {
     struct sw_cut_edges removed;   /* by the last move; its list lasts */
     struct sw_cut_profile profile; /* of that, made when asked for */
     SW_VEC(struct sw_chain_window) windows;
+    size_t lately_forgotten; /* window */
     SW_VEC(struct sw_pt) corners;
     size_t n_nudged;  /* cuts that had to be moved; for tests */
     size_t n_rolled;  /* cuts done by rolling on; for tests */
@@ -404,6 +405,16 @@ void sw_chain_body_plant(struct sw_chain_body *body, int link, int behind);
 void sw_chain_body_replant(struct sw_chain_body *body, int from, int to);
 /** The edge of a link has changed. */
 void sw_chain_body_refit(struct sw_chain_body *body, int link);
+/** The edges of links have changed, one after the other; then what holds them is renewed once, the
+ *  lowest first. */
+enum { SW_CHAIN_MOST_REFITS = 96 };
+struct sw_chain_refits {
+    int node[SW_CHAIN_MOST_REFITS]; /* to be renewed */
+    int n;
+};
+void sw_chain_body_refit_later(struct sw_chain_body *body, int link,
+                               struct sw_chain_refits *refits);
+void sw_chain_body_refit_now(struct sw_chain_body *body, struct sw_chain_refits *refits);
 void sw_chain_body_drop(struct sw_chain_body *body, int link);
 /** Add a closed boundary of N edges. */
 bool sw_chain_body_add_loop(struct sw_chain_body *body, const struct sw_chain_edge *edges, size_t n,
@@ -536,8 +547,8 @@ bool sw_chain_note_straight(struct sw_chain *chain, struct sw_cut_edges *seen);
 bool sw_chain_note_removed(struct sw_chain *chain, struct sw_chain_cut *cut);
 /** Divide what was filled in along z; false when out of memory. */
 bool sw_chain_divide(struct sw_chain *chain, double front);
-/** Forget the outer radius between Z0 and Z1. */
-void sw_chain_forget(struct sw_chain *chain, enum sw_work_which which, double z0, double z1);
+/** Forget the outer radius of `least`, of `most`, between Z0 and Z1. */
+void sw_chain_forget(struct sw_chain *chain, bool of_least, bool of_most, double z0, double z1);
 void sw_chain_free_windows(struct sw_chain *chain);
 const struct sw_cut_profile *sw_chain_profile(const struct sw_work *work);
 enum sw_status sw_chain_silhouette(struct sw_silhouette *out, struct sw_work *work,

@@ -133,19 +133,35 @@ bool sw_chain_divide(struct sw_chain *chain, double front)
     return true;
 }
 
-void sw_chain_forget(struct sw_chain *chain, enum sw_work_which which, double z0, double z1)
+/* The first window that reaches up to Z. */
+static size_t first_window(const struct sw_chain *chain, double z)
 {
     const struct sw_chain_window *windows = chain->windows.at;
-    size_t low = 0, high = chain->windows.n; /* the first that reaches up to Z0 */
+    size_t low = 0, high = chain->windows.n;
     while (low < high) {
         const size_t middle = (low + high) / 2;
-        if (windows[middle].z1 < z0)
+        if (windows[middle].z1 < z)
             low = middle + 1;
         else
             high = middle;
     }
-    for (size_t i = low; i < chain->windows.n && windows[i].z0 <= z1; i++)
-        chain->windows.at[i].knows_outer[which] = false;
+    return low;
+}
+
+void sw_chain_forget(struct sw_chain *chain, bool of_least, bool of_most, double z0, double z1)
+{
+    struct sw_chain_window *windows = chain->windows.at;
+    const size_t n = chain->windows.n;
+    size_t i = chain->lately_forgotten; /* mostly once more */
+    if (i >= n || windows[i].z1 < z0 || windows[i].z0 >= z0)
+        i = first_window(chain, z0);
+    chain->lately_forgotten = i;
+    for (; i < n && windows[i].z0 <= z1; i++) {
+        if (of_least)
+            windows[i].knows_outer[SW_WORK_LEAST] = false;
+        if (of_most)
+            windows[i].knows_outer[SW_WORK_MOST] = false;
+    }
 }
 
 /* Chord by chord, both ends of each. */

@@ -175,16 +175,16 @@ static void add_taken(struct job *job)
 {
     const struct sw_chain_taken *taken = &job->taken;
     struct sw_chain_spread *all = &job->spread;
-    for (enum sw_work_which which = SW_WORK_LEAST; which <= SW_WORK_MOST; which++)
-        if (!job->chain->differs || job->body == &job->chain->body[which])
-            sw_chain_forget(job->chain, which, taken->box.z0, taken->box.z1);
+    const bool is_least = job->body == &job->chain->body[SW_WORK_LEAST];
+    sw_chain_forget(job->chain, is_least || !job->chain->differs, !is_least || !job->chain->differs,
+                    taken->box.z0, taken->box.z1);
     job->box = job->area > 0 ? sw_box_join(job->box, taken->box) : taken->box;
     job->area += taken->area;
-    job->thickest = fmax(job->thickest, taken->thickest);
-    all->low = fmin(all->low, taken->spread.low);
-    all->high = fmax(all->high, taken->spread.high);
-    all->back = fmin(all->back, taken->spread.back);
-    all->front = fmax(all->front, taken->spread.front);
+    job->thickest = sw_chain_max(job->thickest, taken->thickest);
+    all->low = sw_chain_min(all->low, taken->spread.low);
+    all->high = sw_chain_max(all->high, taken->spread.high);
+    all->back = sw_chain_min(all->back, taken->spread.back);
+    all->front = sw_chain_max(all->front, taken->spread.front);
 }
 
 /* *IS_DONE is false when the answers contradicted each other and nothing was done. */
@@ -222,9 +222,10 @@ static enum sw_status roll_on(bool *is_done, struct job *job, const struct sw_ch
 {
     struct sw_chain *chain = job->chain;
     *is_done = false;
-    if (!job->goes_on || chain->never_rolls ||
-        !sw_chain_near_is_ready(job->body, job->tool, path->from, path->to) ||
-        !sw_chain_sweep_front(&chain->front, job->tool, path, chain->arena))
+    if (!sw_chain_near_is_ready(job->body, job->tool, path->from, path->to))
+        return SW_OK;
+    *is_done = job->body->near.n == 0;
+    if (*is_done || !sw_chain_sweep_front(&chain->front, job->tool, path, chain->arena))
         return SW_OK;
     struct sw_chain_rolling *rolling = &chain->rolling;
     sw_chain_roll_find(rolling, job->body, &chain->front, path->from);
@@ -252,10 +253,7 @@ static enum sw_status roll_on(bool *is_done, struct job *job, const struct sw_ch
 
 static enum sw_status take_part(struct job *job, const struct sw_chain_path *path)
 {
-    bool is_done = false;
-    SW_TRY(roll_on(&is_done, job, path));
-    if (is_done)
-        return SW_OK;
+    bool is_done;
     SW_TRY(try_once(&is_done, job, path));
     for (int by = 1; by <= MOST_NUDGES && !is_done; by++) {
         const struct sw_chain_path moved = nudged(path, by);
@@ -273,8 +271,16 @@ static enum sw_status take_part(struct job *job, const struct sw_chain_path *pat
 static enum sw_status take(struct job *job)
 {
     job->spread = (struct sw_chain_spread){HUGE_VAL, -HUGE_VAL, HUGE_VAL, -HUGE_VAL};
-    if (job->tool->n == 0 || job->body->root == SW_CHAIN_NONE ||
-        !sw_box_overlaps(sw_chain_body_box(job->body), path_box(job->sweep, job->tool)))
+    if (job->tool->n == 0 || job->body->root == SW_CHAIN_NONE)
+        return SW_OK;
+    if (job->goes_on && !job->chain->never_rolls) {
+        const struct sw_chain_path path = {.from = job->sweep->from, .to = job->sweep->to};
+        bool is_done;
+        SW_TRY(roll_on(&is_done, job, &path));
+        if (is_done)
+            return SW_OK;
+    }
+    if (!sw_box_overlaps(sw_chain_body_box(job->body), path_box(job->sweep, job->tool)))
         return SW_OK;
     struct parts parts = parts_of(job->sweep);
     for (size_t i = 0; i < parts.n; i++)
@@ -292,8 +298,8 @@ static void report(struct sw_removed *out, const struct job *most, const struct 
         return;
     out->depth = sw_sweep_is_along_axis(most->sweep)
                      ? most->thickest
-                     : fmax(0, most->spread.high - most->spread.low);
-    out->along = fmax(0, most->spread.front - most->spread.back);
+                     : sw_chain_max(0, most->spread.high - most->spread.low);
+    out->along = sw_chain_max(0, most->spread.front - most->spread.back);
 }
 
 /* Both works with their own tools: the two readings of an arc whose ends disagree. */
@@ -324,8 +330,7 @@ static enum sw_status take_both(struct sw_removed *out, struct sw_chain *chain,
 static void note_move(struct sw_chain *chain, const struct sw_sweep *sweep)
 {
     chain->move = *sweep;
-    const struct sw_cut_edges frame = sw_cut_edges_begin(&chain->move);
-    sw_cut_edges_begin_as(&chain->removed, &frame);
+    sw_cut_edges_begin_on(&chain->removed, &chain->move);
 }
 
 enum sw_status sw_chain_remove(struct sw_removed *out, struct sw_work *work,

@@ -473,6 +473,7 @@ bool sw_chain_roll_commit(struct sw_chain_body *body, const struct sw_chain_roll
                           struct sw_arena *arena)
 {
     const int n = rolling->out_edge - rolling->in_edge + 1;
+    struct sw_chain_refits refits = {.n = 0};
     if (!sw_chain_body_reserve(body, (size_t)n + 1, arena))
         return false;
     int at = rolling->out_link, last = rolling->in_link, used = 0;
@@ -502,7 +503,7 @@ bool sw_chain_roll_commit(struct sw_chain_body *body, const struct sw_chain_roll
         if (used < rolling->n_gone) {
             link = rolling->gone[used++];
             body->links.at[link].edge = edge;
-            sw_chain_body_refit(body, link);
+            sw_chain_body_refit_later(body, link, &refits);
         } else {
             link = sw_chain_body_take(body, &edge);
             sw_chain_body_plant(body, link, at);
@@ -511,8 +512,11 @@ bool sw_chain_roll_commit(struct sw_chain_body *body, const struct sw_chain_roll
         at = link;
     }
     connect(body, at, last);
-    sw_chain_body_refit(body, rolling->out_link);
-    sw_chain_body_refit(body, last);
+    sw_chain_body_refit_later(body, rolling->out_link, &refits);
+    sw_chain_body_refit_later(body, last, &refits);
+    /* planting may have turned a node and so changed what stands above a leaf, but not that what
+     * holds it stands above it still */
+    sw_chain_body_refit_now(body, &refits);
     while (used < rolling->n_gone)
         sw_chain_body_drop(body, rolling->gone[used++]);
     return true;

@@ -77,6 +77,11 @@ static struct sw_box join(const struct sw_box *a, const struct sw_box *b)
                            a->z1 > b->z1 ? a->z1 : b->z1, a->r1 > b->r1 ? a->r1 : b->r1};
 }
 
+static bool is_same_box(const struct sw_box *a, const struct sw_box *b)
+{
+    return a->z0 == b->z0 && a->r0 == b->r0 && a->z1 == b->z1 && a->r1 == b->r1;
+}
+
 /* Box and height from the children; true when either changed. */
 static bool renew(struct sw_chain_node *nodes, int at)
 {
@@ -84,8 +89,7 @@ static bool renew(struct sw_chain_node *nodes, int at)
     const struct sw_chain_node *left = &nodes[node->left], *right = &nodes[node->right];
     const struct sw_box box = join(&left->box, &right->box);
     const int height = 1 + (left->height > right->height ? left->height : right->height);
-    const bool is_same = box.z0 == node->box.z0 && box.r0 == node->box.r0 &&
-                         box.z1 == node->box.z1 && box.r1 == node->box.r1 && height == node->height;
+    const bool is_same = is_same_box(&box, &node->box) && height == node->height;
     node->box = box;
     node->height = height;
     return !is_same;
@@ -194,6 +198,50 @@ void sw_chain_body_refit(struct sw_chain_body *body, int link)
     leaf->box = sw_chain_edge_box(&body->links.at[link].edge);
     sw_chain_near_add(body, link, &leaf->box);
     renew_up(body, leaf->parent);
+}
+
+static void add_refit(struct sw_chain_refits *refits, int node)
+{
+    for (int i = 0; i < refits->n; i++)
+        if (refits->node[i] == node)
+            return;
+    refits->node[refits->n++] = node;
+}
+
+void sw_chain_body_refit_later(struct sw_chain_body *body, int link, struct sw_chain_refits *refits)
+{
+    struct sw_chain_node *leaf = &body->nodes.at[body->links.at[link].leaf];
+    const struct sw_box box = sw_chain_edge_box(&body->links.at[link].edge);
+    if (is_same_box(&box, &leaf->box))
+        return;
+    leaf->box = box;
+    sw_chain_near_add(body, link, &box);
+    if (leaf->parent == SW_CHAIN_NONE)
+        return;
+    if (refits->n < SW_CHAIN_MOST_REFITS)
+        add_refit(refits, leaf->parent);
+    else
+        renew_up(body, leaf->parent);
+}
+
+/* Nothing has been planted or dropped: heights are as they were. */
+void sw_chain_body_refit_now(struct sw_chain_body *body, struct sw_chain_refits *refits)
+{
+    struct sw_chain_node *nodes = body->nodes.at;
+    while (refits->n > 0) {
+        int lowest = 0;
+        for (int i = 1; i < refits->n; i++)
+            if (nodes[refits->node[i]].height < nodes[refits->node[lowest]].height)
+                lowest = i;
+        struct sw_chain_node *node = &nodes[refits->node[lowest]];
+        const struct sw_box box = join(&nodes[node->left].box, &nodes[node->right].box);
+        refits->node[lowest] = refits->node[--refits->n];
+        if (is_same_box(&box, &node->box))
+            continue;
+        node->box = box;
+        if (node->parent != SW_CHAIN_NONE)
+            add_refit(refits, node->parent);
+    }
 }
 
 static void unplant(struct sw_chain_body *body, int leaf)

@@ -65,11 +65,13 @@ static void empty(struct sw_cut_edges *edges)
 void sw_cut_edges_begin_on(struct sw_cut_edges *edges, const struct sw_sweep *move)
 {
     edges->move = move;
-    edges->length = sw_sweep_length(move);
     if (move->is_arc) {
+        edges->length = sw_sweep_length(move);
         edges->radius = arc_radius(move);
         edges->angle = middle_angle(move);
-    } else {
+    } else { /* hypot is a call, and no move is near the ends of the doubles */
+        const double z = move->to.z - move->from.z, r = move->to.r - move->from.r;
+        edges->length = sqrt(z * z + r * r);
         edges->way = line_way(move, edges->length);
     }
     empty(edges);
