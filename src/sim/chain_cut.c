@@ -10,12 +10,6 @@
 /* More marks than this are sorted by the library. */
 enum { FEW_MARKS = 24 };
 
-static bool is_near(struct sw_pt a, struct sw_pt b, double by)
-{
-    const double z = b.z - a.z, r = b.r - a.r;
-    return z * z + r * r <= by * by;
-}
-
 int sw_chain_cut_place(const struct sw_chain_cut *cut, int place)
 {
     while (place != SW_CHAIN_NONE && cut->place.at[place].same_as != place)
@@ -52,7 +46,7 @@ static int place_at(struct sw_chain_cut *cut, struct sw_pt p, int rank)
 {
     for (size_t i = 0; i < cut->place.n; i++) {
         struct sw_chain_place *place = &cut->place.at[i];
-        if (place->same_as != (int)i || !is_near(place->at, p, SW_TOL_SNAP))
+        if (place->same_as != (int)i || !sw_chain_is_near(place->at, p, SW_TOL_SNAP))
             continue;
         if (rank > place->rank) {
             place->rank = rank;
@@ -119,9 +113,9 @@ static int place_of_end(struct sw_chain_cut *cut, int number, bool is_begin)
 static int place_if_end(struct sw_chain_cut *cut, int number, struct sw_pt p)
 {
     const struct sw_chain_edge *edge = &cut->local.at[number].edge;
-    if (is_near(edge->a, p, SW_TOL_SNAP))
+    if (sw_chain_is_near(edge->a, p, SW_TOL_SNAP))
         return place_of_end(cut, number, true);
-    if (is_near(edge->b, p, SW_TOL_SNAP))
+    if (sw_chain_is_near(edge->b, p, SW_TOL_SNAP))
         return place_of_end(cut, number, false);
     return SW_CHAIN_NONE;
 }
@@ -177,7 +171,7 @@ static void meet(struct sw_chain_cut *cut, int x, int y)
             continue;
         bool is_new = true;
         for (int k = 0; k < n_known && is_new; k++)
-            is_new = !is_near(known[k], ends[i], SW_TOL_SNAP);
+            is_new = !sw_chain_is_near(known[k], ends[i], SW_TOL_SNAP);
         known[n_known++] = ends[i];
         if (is_new)
             note(cut, x, y, ends[i]);
@@ -190,7 +184,7 @@ static void meet(struct sw_chain_cut *cut, int x, int y)
     for (int i = 0; i < n; i++) {
         bool is_new = true;
         for (int k = 0; k < n_known && is_new; k++)
-            is_new = !is_near(known[k], at[i], sw_chain_max(KNOWN, touch_reach));
+            is_new = !sw_chain_is_near(known[k], at[i], sw_chain_max(KNOWN, touch_reach));
         if (is_new)
             note(cut, x, y, at[i]);
     }
@@ -213,20 +207,16 @@ static void meet_own(struct sw_chain_cut *cut, int x, int y)
     if (t.z * u.z + t.r * u.r < 0)
         note(cut, x, y, common); /* the border turns back: the two may run along one another */
     for (int i = 0; i < 2; i++)
-        if (!is_near(ends[i], common, KNOWN) && sw_chain_edge_holds(i == 0 ? &f : &e, ends[i])) {
+        if (!sw_chain_is_near(ends[i], common, KNOWN) &&
+            sw_chain_edge_holds(i == 0 ? &f : &e, ends[i])) {
             note(cut, x, y, ends[i]);
             note(cut, x, y, common);
         }
     const int n = sw_chain_edge_cross(at, &touch_reach, &e, &f);
     for (int i = 0; i < n && (e.turn != 0 || f.turn != 0); i++)
-        if (!is_near(at[i], common, sw_chain_max(KNOWN, touch_reach)) &&
-            !is_near(at[i], ends[0], KNOWN) && !is_near(at[i], ends[1], KNOWN))
+        if (!sw_chain_is_near(at[i], common, sw_chain_max(KNOWN, touch_reach)) &&
+            !sw_chain_is_near(at[i], ends[0], KNOWN) && !sw_chain_is_near(at[i], ends[1], KNOWN))
             note(cut, x, y, at[i]);
-}
-
-static bool boxes_touch(const struct sw_box *a, const struct sw_box *b)
-{
-    return a->z0 <= b->z1 && b->z0 <= a->z1 && a->r0 <= b->r1 && b->r0 <= a->r1;
 }
 
 static void meet_all(struct sw_chain_cut *cut)
@@ -234,13 +224,13 @@ static void meet_all(struct sw_chain_cut *cut)
     /* links may be added on the way: neighbours of those that end in a place */
     for (int x = cut->n_swept; x < (int)cut->local.n && !cut->is_short; x++)
         for (int y = 0; y < cut->n_swept; y++)
-            if (boxes_touch(&cut->local.at[x].box, &cut->local.at[y].box))
+            if (sw_chain_boxes_touch(&cut->local.at[x].box, &cut->local.at[y].box))
                 meet(cut, x, y);
     if (cut->swept->is_convex)
         return;
     for (int x = 0; x < cut->n_swept && !cut->is_short; x++)
         for (int y = x + 1; y < cut->n_swept; y++)
-            if (boxes_touch(&cut->local.at[x].box, &cut->local.at[y].box))
+            if (sw_chain_boxes_touch(&cut->local.at[x].box, &cut->local.at[y].box))
                 meet_own(cut, x, y);
 }
 
@@ -321,7 +311,7 @@ static int twin(const struct sw_chain_cut *cut, const struct sw_chain_piece *e,
         return 0;
     const bool is_with = e->from == f->from && e->to == f->to;
     const bool is_against = e->from == f->to && e->to == f->from;
-    if ((!is_with && !is_against) || !is_near(middle_of(cut, e), middle_of(cut, f), TWIN))
+    if ((!is_with && !is_against) || !sw_chain_is_near(middle_of(cut, e), middle_of(cut, f), TWIN))
         return 0;
     return is_with ? 1 : -1;
 }

@@ -51,12 +51,6 @@ static void widen_by_bulge(struct sw_chain_spread *spread, struct sw_pt centre,
     }
 }
 
-static struct sw_box join(struct sw_box a, struct sw_box b)
-{
-    return (struct sw_box){sw_chain_min(a.z0, b.z0), sw_chain_min(a.r0, b.r0),
-                           sw_chain_max(a.z1, b.z1), sw_chain_max(a.r1, b.r1)};
-}
-
 /* Places along a move at which its thickness is asked for, and the thickness there. */
 struct looks {
     double along[MOST_PLACES], inside[MOST_PLACES];
@@ -157,7 +151,7 @@ void sw_chain_measure_add(struct sw_chain_measure *measure, const struct sw_chai
     const bool is_first = measure->is_empty;
     if (is_first)
         measure->begin = a;
-    taken->box = is_first ? box : join(taken->box, box);
+    taken->box = is_first ? box : sw_chain_box_join(&taken->box, &box);
     measure->is_empty = false;
     measure->twice += sw_chain_edge_twice_area(edge, a, b, measure->begin);
     if (measure->seen->move->is_arc) {

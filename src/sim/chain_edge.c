@@ -43,12 +43,6 @@ struct sw_chain_edge sw_chain_edge_reverse(struct sw_chain_edge edge)
     return edge;
 }
 
-static bool is_near(struct sw_pt a, struct sw_pt b, double by)
-{
-    const double z = b.z - a.z, r = b.r - a.r;
-    return z * z + r * r <= by * by;
-}
-
 bool sw_chain_edge_is_between(const struct sw_chain_edge *edge, struct sw_pt p)
 {
     const struct sw_pt a = edge->a, b = edge->b;
@@ -69,7 +63,8 @@ bool sw_chain_edge_is_between(const struct sw_chain_edge *edge, struct sw_pt p)
     }
     /* an arc of at most half a circle lies on one side of its chord */
     const double side = z * (p.r - a.r) - r * (p.z - a.z);
-    return side * edge->turn <= 0 || is_near(p, a, SW_TOL_SNAP) || is_near(p, b, SW_TOL_SNAP);
+    return side * edge->turn <= 0 || sw_chain_is_near(p, a, SW_TOL_SNAP) ||
+           sw_chain_is_near(p, b, SW_TOL_SNAP);
 }
 
 bool sw_chain_edge_holds(const struct sw_chain_edge *edge, struct sw_pt p)

@@ -75,6 +75,28 @@ static inline double sw_chain_size(double z, double r)
     return sqrt(z * z + r * r);
 }
 
+static inline double sw_chain_distance(struct sw_pt a, struct sw_pt b)
+{
+    return sw_chain_size(b.z - a.z, b.r - a.r);
+}
+
+static inline bool sw_chain_is_near(struct sw_pt a, struct sw_pt b, double by)
+{
+    const double z = b.z - a.z, r = b.r - a.r;
+    return z * z + r * r <= by * by;
+}
+
+static inline bool sw_chain_boxes_touch(const struct sw_box *a, const struct sw_box *b)
+{
+    return a->z0 <= b->z1 && b->z0 <= a->z1 && a->r0 <= b->r1 && b->r0 <= a->r1;
+}
+
+static inline struct sw_box sw_chain_box_join(const struct sw_box *a, const struct sw_box *b)
+{
+    return (struct sw_box){sw_chain_min(a->z0, b->z0), sw_chain_min(a->r0, b->r0),
+                           sw_chain_max(a->z1, b->z1), sw_chain_max(a->r1, b->r1)};
+}
+
 /** An edge of a boundary, what it bounds on its left; arcs do not turn back in z. */
 struct sw_chain_edge {
     struct sw_pt a, b;

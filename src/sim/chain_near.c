@@ -51,27 +51,16 @@ void sw_chain_near_drop(struct sw_chain_body *body, int link)
     body->links.at[link].near_at = SW_CHAIN_NONE;
 }
 
-static double distance(struct sw_pt a, struct sw_pt b)
-{
-    return sw_chain_size(b.z - a.z, b.r - a.r);
-}
-
-static bool is_near(struct sw_pt a, struct sw_pt b, double by)
-{
-    const double z = b.z - a.z, r = b.r - a.r;
-    return z * z + r * r <= by * by;
-}
-
 static bool covers(const struct sw_chain_near *near, const struct sw_chain_tool *tool,
                    struct sw_pt from, struct sw_pt to)
 {
-    return near->tool == tool && is_near(near->at, from, near->radius) &&
-           is_near(near->at, to, near->radius);
+    return near->tool == tool && sw_chain_is_near(near->at, from, near->radius) &&
+           sw_chain_is_near(near->at, to, near->radius);
 }
 
 /* All that the outline reaches while it stands within RADIUS of AT. */
-static void find_reach(struct sw_chain_reach *reach, const struct sw_chain_tool *tool,
-                       struct sw_pt at, double radius)
+static void reach_round(struct sw_chain_reach *reach, const struct sw_chain_tool *tool,
+                        struct sw_pt at, double radius)
 {
     const double by = radius + 2 * SW_TOL_SNAP;
     const struct sw_box *own = &tool->box;
@@ -93,7 +82,7 @@ static void gather(struct sw_chain_body *body, const struct sw_chain_tool *tool,
     const double ahead = MOVES_AHEAD - 1;
     near->radius = MOVES_AHEAD * length;
     near->at = (struct sw_pt){from.z + ahead * (to.z - from.z), from.r + ahead * (to.r - from.r)};
-    find_reach(&reach, tool, near->at, near->radius);
+    reach_round(&reach, tool, near->at, near->radius);
     if (!sw_chain_body_find(body, &reach, near->link, SW_CHAIN_MOST_NEAR, &near->n)) {
         near->n = 0;
         return;
@@ -110,12 +99,12 @@ bool sw_chain_near_is_ready(struct sw_chain_body *body, const struct sw_chain_to
                             struct sw_pt from, struct sw_pt to)
 {
     struct sw_chain_near *near = &body->near;
-    const bool goes_on = near->last_tool == tool && is_near(near->last, from, SW_TOL_SNAP);
+    const bool goes_on = near->last_tool == tool && sw_chain_is_near(near->last, from, SW_TOL_SNAP);
     near->last_tool = tool;
     near->last = to;
     if (covers(near, tool, from, to))
         return true;
-    const double length = distance(from, to);
+    const double length = sw_chain_distance(from, to);
     sw_chain_near_forget(body);
     if (goes_on && length <= SHORT_MOVE && length > SW_TOL_SNAP)
         gather(body, tool, from, to, length);

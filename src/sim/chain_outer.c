@@ -33,8 +33,8 @@ static double turned_by(const struct sw_chain_edge *edge, struct sw_pt a, struct
 }
 
 /* Corner I of N chords from A to B, by equal angles. */
-static struct sw_pt corner_at(const struct sw_chain_edge *edge, struct sw_pt a, struct sw_pt b,
-                              size_t i, size_t n)
+static struct sw_pt chord_corner(const struct sw_chain_edge *edge, struct sw_pt a, struct sw_pt b,
+                                 size_t i, size_t n)
 {
     if (i == 0 || i == n)
         return i == 0 ? a : b;
@@ -49,7 +49,7 @@ static bool draw(struct sw_chain *chain, const struct sw_chain_edge *edge)
     struct sw_pt points[MOST_CHORDS + 1];
     const size_t n = n_chords(edge, edge->a, edge->b);
     for (size_t k = 0; k <= n; k++)
-        points[k] = corner_at(edge, edge->a, edge->b, k, n);
+        points[k] = chord_corner(edge, edge->a, edge->b, k, n);
     struct sw_ring ring = {points, n + 1, false};
     const struct sw_rings one = {&ring, 1, 1};
     return sw_cut_edges_add(&chain->removed, &one, &memory) == SW_OK;
@@ -170,7 +170,7 @@ static bool add_chords(struct sw_chain *chain, const struct sw_chain_edge *edge)
     const size_t n = n_chords(edge, edge->a, edge->b);
     struct sw_pt from = edge->a;
     for (size_t i = 1; i <= n; i++) {
-        const struct sw_pt to = corner_at(edge, edge->a, edge->b, i, n);
+        const struct sw_pt to = chord_corner(edge, edge->a, edge->b, i, n);
         if (!SW_CHAIN_PUSH(chain->arena, &chain->corners, from) ||
             !SW_CHAIN_PUSH(chain->arena, &chain->corners, to))
             return false;

@@ -45,16 +45,11 @@ static struct parts parts_of(const struct sw_sweep *sweep)
     return parts;
 }
 
-static double distance(struct sw_pt a, struct sw_pt b)
-{
-    return sw_chain_size(b.z - a.z, b.r - a.r);
-}
-
 static struct sw_pt on_arc(const struct parts *parts, double angle, struct sw_pt end)
 {
     const struct sw_pt c = parts->sweep->centre;
     const struct sw_pt p = {c.z + parts->radius * cos(angle), c.r + parts->radius * sin(angle)};
-    return distance(p, end) <= SW_TOL_SNAP ? end : p;
+    return sw_chain_distance(p, end) <= SW_TOL_SNAP ? end : p;
 }
 
 static const struct sw_chain_path *part(struct parts *parts, size_t i)
@@ -342,8 +337,8 @@ enum sw_status sw_chain_remove(struct sw_removed *out, struct sw_work *work,
     const bool disagrees = half_band > SW_CHAIN_SAME / 2;
     *out = (struct sw_removed){0};
     note_move(chain, sweep);
-    const bool goes_on =
-        chain->cleared_by == outline_in && distance(chain->cleared_at, sweep->from) <= SW_TOL_SNAP;
+    const bool goes_on = chain->cleared_by == outline_in &&
+                         sw_chain_distance(chain->cleared_at, sweep->from) <= SW_TOL_SNAP;
     chain->cleared_by = NULL;
     struct job job = {.chain = chain,
                       .body = &chain->body[SW_WORK_MOST],
@@ -362,7 +357,7 @@ enum sw_status sw_chain_remove(struct sw_removed *out, struct sw_work *work,
     if (chain->differs)
         return take_both(out, chain, outline, sweep, disagrees ? half_band : 0);
     job.goes_on = goes_on && !sweep->is_arc;
-    job.is_short = job.goes_on && distance(sweep->from, sweep->to) <= SW_WORK_TOUCH - HAIR;
+    job.is_short = job.goes_on && sw_chain_distance(sweep->from, sweep->to) <= SW_WORK_TOUCH - HAIR;
     SW_TRY(take(&job));
     report(out, &job, &job);
     chain->cleared_by = outline_in;

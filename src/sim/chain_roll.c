@@ -52,23 +52,6 @@ struct roll {
     bool in_stays, out_stays; /* the link met stays whole: it begins or ends there */
 };
 
-static bool is_near(struct sw_pt a, struct sw_pt b, double by)
-{
-    const double z = b.z - a.z, r = b.r - a.r;
-    return z * z + r * r <= by * by;
-}
-
-static bool boxes_touch(const struct sw_box *a, const struct sw_box *b)
-{
-    return a->z0 <= b->z1 && b->z0 <= a->z1 && a->r0 <= b->r1 && b->r0 <= a->r1;
-}
-
-static struct sw_box join(struct sw_box a, struct sw_box b)
-{
-    return (struct sw_box){sw_chain_min(a.z0, b.z0), sw_chain_min(a.r0, b.r0),
-                           sw_chain_max(a.z1, b.z1), sw_chain_max(a.r1, b.r1)};
-}
-
 static void measure_boxes(struct roll *roll)
 {
     const struct sw_chain_edge *edges = roll->front->swept.edges.at;
@@ -76,7 +59,7 @@ static void measure_boxes(struct roll *roll)
         const struct sw_box box = sw_chain_edge_box(&edges[i]);
         roll->box[i] =
             (struct sw_box){box.z0 - CLEAR, box.r0 - CLEAR, box.z1 + CLEAR, box.r1 + CLEAR};
-        roll->whole = i == 0 ? roll->box[i] : join(roll->whole, roll->box[i]);
+        roll->whole = i == 0 ? roll->box[i] : sw_chain_box_join(&roll->whole, &roll->box[i]);
     }
 }
 
@@ -143,7 +126,7 @@ static bool comes_out(const struct sw_chain_edge *front, const struct sw_chain_e
 
 static bool is_near_an_end(const struct sw_chain_edge *edge, struct sw_pt p)
 {
-    return is_near(edge->a, p, CLEAR) || is_near(edge->b, p, CLEAR);
+    return sw_chain_is_near(edge->a, p, CLEAR) || sw_chain_is_near(edge->b, p, CLEAR);
 }
 
 /* Lines far enough on one side of one another, or of a circle, do not meet. */
@@ -170,9 +153,9 @@ static bool is_straight_on(const struct roll *roll, int number, int edge)
     const int last = (int)roll->front->swept.edges.n - 1;
     if (link->edge.turn != 0 || edges[edge].turn != 0)
         return false;
-    return (edge == 0 && is_near(link->edge.a, edges[0].a, SW_TOL_SNAP) &&
+    return (edge == 0 && sw_chain_is_near(link->edge.a, edges[0].a, SW_TOL_SNAP) &&
             is_trace_of(roll, link->prev, roll->front->first)) ||
-           (edge == last && is_near(link->edge.b, edges[last].b, SW_TOL_SNAP) &&
+           (edge == last && sw_chain_is_near(link->edge.b, edges[last].b, SW_TOL_SNAP) &&
             is_trace_of(roll, link->next, roll->front->last));
 }
 
@@ -231,13 +214,13 @@ static bool leave_trace(struct roll *roll, int number, const struct sw_chain_cor
     const struct sw_pt inner = is_begin ? edge->a : edge->b, outer = is_begin ? edge->b : edge->a;
     struct meeting meeting = {at, is_begin ? 0 : (int)roll->front->swept.edges.n - 1, 0, number};
     bool stays = false;
-    if (is_near(outer, at, SW_TOL_SNAP)) {
+    if (sw_chain_is_near(outer, at, SW_TOL_SNAP)) {
         meeting.link = is_begin ? link->next : link->prev;
         meeting.at = outer;
         stays = true;
         if (is_trace_of(roll, meeting.link, corner))
             return true; /* that one ends there too, and will tell */
-    } else if (is_near(inner, at, SW_TOL_SNAP)) {
+    } else if (sw_chain_is_near(inner, at, SW_TOL_SNAP)) {
         if (!is_trace_of(roll, is_begin ? link->prev : link->next, corner))
             return false;
         meeting.at = inner;
@@ -270,7 +253,7 @@ static bool look_at_link(struct roll *roll, int number, const struct sw_box *box
                (!might_touch(box, edges[n - 1].b) ||
                 leave_trace(roll, number, front->last, edges[n - 1].b, false));
     for (int i = 0; i < n; i++)
-        if (boxes_touch(box, &roll->box[i]) && !meet(roll, number, box, i))
+        if (sw_chain_boxes_touch(box, &roll->box[i]) && !meet(roll, number, box, i))
             return false;
     return true;
 }
@@ -311,7 +294,7 @@ static bool walk_gone(struct roll *roll, struct sw_chain_rolling *out)
 }
 
 /* Links that go on from the two that are met lie outside, as far as they are near. */
-static void walk_on(struct roll *roll)
+static void walk_beyond(struct roll *roll)
 {
     struct sw_chain_body *body = roll->body;
     int before = body->links.at[roll->out.link].prev, after = body->links.at[roll->in.link].next;
@@ -358,7 +341,7 @@ static bool are_others_outside(struct roll *roll)
             continue;
         if (has_walked)
             return false;
-        walk_on(roll);
+        walk_beyond(roll);
         has_walked = true;
         if (link->seen != body->n_rolled)
             return false;
@@ -371,7 +354,7 @@ static bool find_meetings(struct roll *roll)
     const struct sw_chain_near *near = &roll->body->near;
     measure_boxes(roll);
     for (size_t i = 0; i < near->n; i++)
-        if (boxes_touch(&near->box[i], &roll->whole) &&
+        if (sw_chain_boxes_touch(&near->box[i], &roll->whole) &&
             !look_at_link(roll, near->link[i], &near->box[i]))
             return false;
     return true;
@@ -416,12 +399,12 @@ void sw_chain_roll_find(struct sw_chain_rolling *out, struct sw_chain_body *body
     out->out_stays = roll.out_stays;
 }
 
-static struct sw_pt begin_of(const struct sw_chain_rolling *rolling, int edge)
+static struct sw_pt front_begin(const struct sw_chain_rolling *rolling, int edge)
 {
     return edge == rolling->in_edge ? rolling->in_at : rolling->front->swept.edges.at[edge].a;
 }
 
-static struct sw_pt end_of(const struct sw_chain_rolling *rolling, int edge)
+static struct sw_pt front_end(const struct sw_chain_rolling *rolling, int edge)
 {
     return edge == rolling->out_edge ? rolling->out_at : rolling->front->swept.edges.at[edge].b;
 }
@@ -439,8 +422,8 @@ bool sw_chain_roll_measure(struct sw_chain_taken *out, struct sw_cut_edges *seen
     if (!sw_chain_measure_begin(&measure, seen, frame, (size_t)n, arena))
         return false;
     for (int i = rolling->in_edge; i <= rolling->out_edge; i++)
-        sw_chain_measure_add(&measure, &rolling->front->swept.edges.at[i], begin_of(rolling, i),
-                             end_of(rolling, i));
+        sw_chain_measure_add(&measure, &rolling->front->swept.edges.at[i], front_begin(rolling, i),
+                             front_end(rolling, i));
     if (!rolling->out_stays)
         sw_chain_measure_add(&measure, first, rolling->out_at,
                              rolling->is_middle ? rolling->in_at : first->b);
@@ -464,8 +447,8 @@ static void connect(struct sw_chain_body *body, int before, int after)
 static struct sw_chain_edge bordering(const struct sw_chain_rolling *rolling, int number)
 {
     struct sw_chain_edge edge = rolling->front->swept.edges.at[number];
-    edge.a = begin_of(rolling, number);
-    edge.b = end_of(rolling, number);
+    edge.a = front_begin(rolling, number);
+    edge.b = front_end(rolling, number);
     return sw_chain_edge_reverse(edge);
 }
 

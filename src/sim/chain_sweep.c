@@ -10,7 +10,7 @@
 
 #define PI 3.14159265358979323846
 /* A side whose direction is nearer to that of the move than this [rad] runs along it. */
-#define PARALLEL 1e-12
+#define SAME_WAY 1e-12
 /* An arc with less extent along z than this share of its radius tells by its ends whether it is
  * above its centre, others by the way they run. */
 #define FLAT 1e-3
@@ -24,12 +24,6 @@ struct border {
     bool has_last, is_short;
     struct sw_pt first, last;
 };
-
-static inline bool is_near(struct sw_pt a, struct sw_pt b)
-{
-    const double z = b.z - a.z, r = b.r - a.r;
-    return z * z + r * r <= SW_TOL_SNAP * SW_TOL_SNAP;
-}
 
 static void push(struct border *border, struct sw_chain_edge edge)
 {
@@ -46,7 +40,7 @@ static void go_to(struct border *border, struct sw_pt p)
         border->has_last = true;
         return;
     }
-    if (!is_near(border->last, p))
+    if (!sw_chain_is_near(border->last, p, SW_TOL_SNAP))
         push(border, sw_chain_edge_line(border->last, p));
 }
 
@@ -60,11 +54,11 @@ static void line_to(struct border *border, struct sw_pt a, struct sw_pt b)
 static void line_along(struct border *border, struct sw_pt a, struct sw_pt t, struct sw_pt b,
                        struct sw_pt s)
 {
-    if (border->has_last && !is_near(border->last, a))
+    if (border->has_last && !sw_chain_is_near(border->last, a, SW_TOL_SNAP))
         push(border, sw_chain_edge_line_along(border->last, a, t));
     else
         go_to(border, a);
-    if (!is_near(border->last, b))
+    if (!sw_chain_is_near(border->last, b, SW_TOL_SNAP))
         push(border, sw_chain_edge_line_along(border->last, b, s));
 }
 
@@ -88,7 +82,7 @@ static void push_half(struct border *border, struct sw_pt c, double radius, stru
 {
     struct sw_chain_edge arc = {
         .a = border->last, .b = b, .u = c.z, .v = c.r, .w = radius, .turn = (signed char)turn};
-    if (is_near(arc.a, arc.b))
+    if (sw_chain_is_near(arc.a, arc.b, SW_TOL_SNAP))
         return;
     arc.half = half_of(arc.a, b, c, radius, turn);
     push(border, arc);
@@ -104,12 +98,13 @@ static void arc_to(struct border *border, struct sw_pt c, double radius, struct 
     }
     go_to(border, a);
     const struct sw_pt from = border->last;
-    if (is_near(from, b))
+    if (sw_chain_is_near(from, b, SW_TOL_SNAP))
         return;
     struct sw_pt cut[2] = {{c.z + radius, c.r}, {c.z - radius, c.r}};
     int n = 0;
     for (int i = 0; i < 2; i++)
-        if (is_passed(from, b, cut[i], turn) && !is_near(cut[i], from) && !is_near(cut[i], b))
+        if (is_passed(from, b, cut[i], turn) && !sw_chain_is_near(cut[i], from, SW_TOL_SNAP) &&
+            !sw_chain_is_near(cut[i], b, SW_TOL_SNAP))
             cut[n++] = cut[i];
     for (int i = 0; i < n; i++)
         push_half(border, c, radius, cut[i], turn);
@@ -122,7 +117,7 @@ static void close_up(struct border *border)
     const size_t n = border->out->edges.n;
     if (border->is_short || n == 0)
         return;
-    if (is_near(border->last, border->first))
+    if (sw_chain_is_near(border->last, border->first, SW_TOL_SNAP))
         edges[n - 1].b = edges[0].a;
     else
         push(border, sw_chain_edge_line(border->last, border->first));
@@ -142,7 +137,7 @@ static struct sw_pt beside(struct sw_pt c, double radius, struct sw_pt t)
 static int facing(struct sw_pt d, struct sw_pt t)
 {
     const double sine = d.z * t.r - d.r * t.z;
-    return sine > PARALLEL ? 1 : sine < -PARALLEL ? -1 : 0;
+    return sine > SAME_WAY ? 1 : sine < -SAME_WAY ? -1 : 0;
 }
 
 static void corner_arc(struct border *border, const struct sw_chain_corner *corner, struct sw_pt at,
@@ -168,7 +163,7 @@ static void along_line(struct border *border, const struct sw_chain_tool *tool,
         } else if (f0 + f1 != 0) {
             corner_arc(border, corner, end[f0 + f1 > 0], corner->begin, corner->end);
         }
-        if (f1 != 0 && !is_near(corner->end, next->begin))
+        if (f1 != 0 && !sw_chain_is_near(corner->end, next->begin, SW_TOL_SNAP))
             line_along(border, plus(corner->end, end[f1 > 0]), f1 > 0 ? d : back,
                        plus(next->begin, end[f1 > 0]), corner->t1);
     }
@@ -202,7 +197,7 @@ struct advance {
 static inline void advance_line(struct advance *advance, struct sw_pt b, struct sw_pt t)
 {
     const struct sw_pt a = advance->last;
-    if (is_near(a, b))
+    if (sw_chain_is_near(a, b, SW_TOL_SNAP))
         return;
     *advance->end++ =
         (struct sw_chain_edge){.a = a, .b = b, .u = -t.r, .v = t.z, .w = -t.r * a.z + t.z * a.r};
@@ -213,7 +208,7 @@ static inline void advance_half(struct advance *advance, struct sw_pt c, double 
                                 struct sw_pt b)
 {
     const struct sw_pt a = advance->last;
-    if (is_near(a, b))
+    if (sw_chain_is_near(a, b, SW_TOL_SNAP))
         return;
     *advance->end++ = (struct sw_chain_edge){.a = a,
                                              .b = b,
@@ -231,7 +226,7 @@ static inline void advance_arc(struct advance *advance, const struct sw_chain_co
 {
     const struct sw_pt c = plus(corner->c, at), from = advance->last, b = plus(end, at);
     const double radius = corner->radius;
-    if (!(radius > 0) || is_near(from, b))
+    if (!(radius > 0) || sw_chain_is_near(from, b, SW_TOL_SNAP))
         return;
     if (radius <= SW_TOL_SNAP) {
         *advance->end++ = sw_chain_edge_line(from, b);
@@ -240,7 +235,7 @@ static inline void advance_arc(struct advance *advance, const struct sw_chain_co
     }
     for (int i = 0; i < 2; i++) {
         const struct sw_pt cut = {c.z + (i == 0 ? radius : -radius), c.r};
-        if (is_passed(from, b, cut, 1) && !is_near(cut, b))
+        if (is_passed(from, b, cut, 1) && !sw_chain_is_near(cut, b, SW_TOL_SNAP))
             advance_half(advance, c, radius, cut);
     }
     advance_half(advance, c, radius, b);
@@ -286,7 +281,7 @@ static void at_place(struct border *border, const struct sw_chain_tool *tool, st
         const struct sw_chain_corner *corner = &tool->at[i];
         const struct sw_chain_corner *next = &tool->at[i + 1 < tool->n ? i + 1 : 0];
         corner_arc(border, corner, at, corner->begin, corner->end);
-        if (!is_near(corner->end, next->begin))
+        if (!sw_chain_is_near(corner->end, next->begin, SW_TOL_SNAP))
             line_to(border, plus(corner->end, at), plus(next->begin, at));
     }
 }
@@ -342,7 +337,7 @@ static void corner_part(const struct walk *walk, const struct sw_chain_corner *c
 static void side_at(const struct walk *walk, const struct sw_chain_corner *from,
                     const struct sw_chain_corner *to, struct sw_pt at)
 {
-    if (!is_near(from->end, to->begin))
+    if (!sw_chain_is_near(from->end, to->begin, SW_TOL_SNAP))
         line_to(walk->border, plus(from->end, at), plus(to->begin, at));
 }
 
@@ -382,7 +377,7 @@ static void walk_back(struct walk *walk, double end)
             return;
         const struct sw_chain_corner *before = corner_at(walk, walk->i - 1, &shift_before);
         const struct sw_pt at = path_at(walk->path, limit - PI);
-        if (!is_near(corner->begin, before->end))
+        if (!sw_chain_is_near(corner->begin, before->end, SW_TOL_SNAP))
             line_to(walk->border, plus(corner->begin, at), plus(before->end, at));
         walk->i--;
     }

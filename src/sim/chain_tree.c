@@ -71,12 +71,6 @@ static void free_node(struct sw_chain_body *body, int node)
     body->n_free_nodes++;
 }
 
-static struct sw_box join(const struct sw_box *a, const struct sw_box *b)
-{
-    return (struct sw_box){a->z0 < b->z0 ? a->z0 : b->z0, a->r0 < b->r0 ? a->r0 : b->r0,
-                           a->z1 > b->z1 ? a->z1 : b->z1, a->r1 > b->r1 ? a->r1 : b->r1};
-}
-
 static bool is_same_box(const struct sw_box *a, const struct sw_box *b)
 {
     return a->z0 == b->z0 && a->r0 == b->r0 && a->z1 == b->z1 && a->r1 == b->r1;
@@ -87,7 +81,7 @@ static bool renew(struct sw_chain_node *nodes, int at)
 {
     struct sw_chain_node *node = &nodes[at];
     const struct sw_chain_node *left = &nodes[node->left], *right = &nodes[node->right];
-    const struct sw_box box = join(&left->box, &right->box);
+    const struct sw_box box = sw_chain_box_join(&left->box, &right->box);
     const int height = 1 + (left->height > right->height ? left->height : right->height);
     const bool is_same = is_same_box(&box, &node->box) && height == node->height;
     node->box = box;
@@ -234,7 +228,8 @@ void sw_chain_body_refit_now(struct sw_chain_body *body, struct sw_chain_refits 
             if (nodes[refits->node[i]].height < nodes[refits->node[lowest]].height)
                 lowest = i;
         struct sw_chain_node *node = &nodes[refits->node[lowest]];
-        const struct sw_box box = join(&nodes[node->left].box, &nodes[node->right].box);
+        const struct sw_box box =
+            sw_chain_box_join(&nodes[node->left].box, &nodes[node->right].box);
         refits->node[lowest] = refits->node[--refits->n];
         if (is_same_box(&box, &node->box))
             continue;

@@ -7,7 +7,7 @@
 
 /* Where the square of a bow's height is this many times its radius and the width of a place, it is
  * flat. */
-#define FLAT 6
+#define FLAT_BOW 6
 
 static const double pi = 3.14159265358979323846;
 
@@ -125,7 +125,8 @@ static double angle_of(const struct sw_cut_edges *edges, struct sw_pt p)
     return turned(edges->angle, atan2(p.r - centre.r, p.z - centre.z));
 }
 
-static bool push(struct sw_cut_edges *edges, struct sw_pt a, struct sw_pt b, struct sw_ctx *ctx)
+static bool push_chord(struct sw_cut_edges *edges, struct sw_pt a, struct sw_pt b,
+                       struct sw_ctx *ctx)
 {
     const struct sw_cut_edge edge = {.along0 = a.z, .left0 = a.r, .along1 = b.z, .left1 = b.r};
     reach(edges, a.z, a.r);
@@ -180,7 +181,7 @@ static bool add_straight(struct sw_cut_edges *edges, const struct sw_ring *ring,
     struct sw_pt from = sw_cut_seen(edges, ring->at[0]);
     for (size_t k = 1; k < ring->n; k++) {
         const struct sw_pt to = sw_cut_seen(edges, ring->at[k]);
-        if (!push(edges, from, to, ctx))
+        if (!push_chord(edges, from, to, ctx))
             return false;
         from = to;
     }
@@ -198,12 +199,12 @@ static bool add_round(struct sw_cut_edges *edges, const struct sw_ring *ring, st
         for (double i = 1; i < parts; i++) {
             const struct sw_pt p = {a.z + i / parts * (b.z - a.z), a.r + i / parts * (b.r - a.r)};
             const struct sw_pt to = seen_from_arc(edges, p, angle_of(edges, p));
-            if (!push(edges, from, to, ctx))
+            if (!push_chord(edges, from, to, ctx))
                 return false;
             from = to;
         }
         const struct sw_pt to = seen_from_arc(edges, b, next);
-        if (!push(edges, from, to, ctx))
+        if (!push_chord(edges, from, to, ctx))
             return false;
         from = to;
         angle = next;
@@ -236,8 +237,8 @@ static double bow_area(double radius, double from, double to)
 
 /* The same of a narrow place, by the height h in its middle x and how that bends there: the second
  * derivative is -R^2 / h^3, the fourth -3 R^2 (R^2 + 4 x^2) / h^7, so that the mean over a width w
- * is h (1 - a / h^4 + b (4 / h^6 - 5 R^2 / h^8)). Where the square of h is FLAT widths times R, the
- * next term is below 6e-8 of h. */
+ * is h (1 - a / h^4 + b (4 / h^6 - 5 R^2 / h^8)). Where the square of h is FLAT_BOW widths times R,
+ * the next term is below 6e-8 of h. */
 struct narrow {
     double radius, a, b4, b5;
 };
@@ -261,7 +262,7 @@ static double area_under(const struct sw_cut_edge *e, double begin, double end)
     const double width = end - begin, radius = e->radius;
     const double from = begin - e->along, to = end - e->along, most = larger(-from, to);
     double under;
-    if ((radius - most) * (radius + most) >= FLAT * width * radius) {
+    if ((radius - most) * (radius + most) >= FLAT_BOW * width * radius) {
         const struct narrow narrow = narrow_of(radius, width);
         under = width * narrow_height(&narrow, (from + to) / 2);
     } else {
@@ -318,7 +319,7 @@ static void share_line(const struct sharing *sharing, const struct sw_cut_edge *
 
 static void know_radius(struct sharing *sharing, double radius)
 {
-    const double width = sharing->out->width, squared = radius * (radius - FLAT * width);
+    const double width = sharing->out->width, squared = radius * (radius - FLAT_BOW * width);
     sharing->narrow = narrow_of(radius, width);
     sharing->half = squared > 0 ? sqrt(squared) : -HUGE_VAL;
 }
