@@ -143,32 +143,52 @@ static void see_round(struct sw_chain_spread *spread, const struct sw_chain_edge
         widen_by_bulge(spread, centre, edge, a, b);
 }
 
-void sw_chain_measure_add(struct sw_chain_measure *measure, const struct sw_chain_edge *edge,
-                          struct sw_pt a, struct sw_pt b)
+static inline void put(struct sw_cut_edges *seen, const struct sw_chain_edge *edge,
+                       struct sw_pt from, struct sw_pt to)
 {
-    struct sw_chain_taken *taken = &measure->taken;
-    const struct sw_box box = sw_chain_edge_part_box(edge, a, b);
-    const bool is_first = measure->is_empty;
-    if (is_first)
-        measure->begin = a;
-    taken->box = is_first ? box : sw_chain_box_join(&taken->box, &box);
-    measure->is_empty = false;
-    measure->twice += sw_chain_edge_twice_area(edge, a, b, measure->begin);
-    if (measure->seen->move->is_arc) {
-        see_round(&taken->spread, edge, a, b, measure->seen->move->centre);
-        return;
-    }
-    struct sw_cut_edges *seen = measure->seen;
-    const bool goes_on = !is_first && measure->at.z == a.z && measure->at.r == a.r;
-    const struct sw_pt from = goes_on ? measure->at_seen : sw_cut_seen(seen, a);
-    const struct sw_pt to = sw_cut_seen(seen, b);
-    measure->at = b;
-    measure->at_seen = to;
     if (edge->turn == 0)
         sw_cut_edges_put_line(seen, from, to);
     else
         sw_cut_edges_put_arc(seen, from, to, sw_cut_seen(seen, (struct sw_pt){edge->u, edge->v}),
                              edge->w, edge->turn);
+}
+
+void sw_chain_measure_add(struct sw_chain_measure *measure, struct sw_chain_part part)
+{
+    struct sw_chain_taken *taken = &measure->taken;
+    struct sw_cut_edges *seen = measure->seen;
+    const struct sw_box box = sw_chain_edge_part_box(part.edge, part.a, part.b);
+    if (measure->is_empty)
+        measure->begin = part.a;
+    taken->box = measure->is_empty ? box : sw_chain_box_join(&taken->box, &box);
+    measure->is_empty = false;
+    measure->twice += sw_chain_edge_twice_area(part.edge, part.a, part.b, measure->begin);
+    if (seen->move->is_arc)
+        see_round(&taken->spread, part.edge, part.a, part.b, seen->move->centre);
+    else
+        put(seen, part.edge, sw_cut_seen(seen, part.a), sw_cut_seen(seen, part.b));
+}
+
+void sw_chain_measure_add_all(struct sw_chain_measure *measure, const struct sw_chain_part *part,
+                              size_t n)
+{
+    struct sw_cut_edges *seen = measure->seen;
+    const struct sw_pt begin = part[0].a;
+    struct sw_box box = sw_chain_edge_part_box(part[0].edge, begin, part[0].b);
+    struct sw_pt from = sw_cut_seen(seen, begin);
+    double twice = 0;
+    for (size_t i = 0; i < n; i++) {
+        const struct sw_chain_edge *edge = part[i].edge;
+        const struct sw_pt a = part[i].a, b = part[i].b, to = sw_cut_seen(seen, b);
+        const struct sw_box own = sw_chain_edge_part_box(edge, a, b);
+        box = sw_chain_box_join(&box, &own);
+        twice += sw_chain_edge_twice_area(edge, a, b, begin);
+        put(seen, edge, from, to);
+        from = to;
+    }
+    measure->taken.box = box;
+    measure->twice = twice;
+    measure->is_empty = false;
 }
 
 void sw_chain_measure_end(struct sw_chain_taken *out, struct sw_chain_measure *measure)
@@ -198,7 +218,8 @@ bool sw_chain_cut_measure(struct sw_chain_taken *out, struct sw_chain_cut *cut,
     for (size_t i = 0; i < cut->piece.n; i++) {
         const struct sw_chain_piece *piece = &cut->piece.at[i];
         if (is_taken(cut, i))
-            sw_chain_measure_add(&measure, &cut->local.at[piece->local].edge, piece->a, piece->b);
+            sw_chain_measure_add(&measure, (struct sw_chain_part){&cut->local.at[piece->local].edge,
+                                                                  piece->a, piece->b});
     }
     sw_chain_measure_end(out, &measure);
     return true;

@@ -531,16 +531,21 @@ struct sw_chain_taken {
 struct sw_chain_measure {
     struct sw_chain_taken taken;
     struct sw_cut_edges *seen;
-    double twice;           /* the area */
-    struct sw_pt begin, at; /* of the first edge; end of the last one */
-    struct sw_pt at_seen;   /* the same, in the frame of the move */
+    double twice;       /* the area */
+    struct sw_pt begin; /* of the first edge */
     bool is_empty;
 };
 bool sw_chain_measure_begin(struct sw_chain_measure *measure, struct sw_cut_edges *seen,
                             const struct sw_cut_edges *frame, size_t n, struct sw_arena *arena);
-/** The part of EDGE from A to B bounds what is taken. */
-void sw_chain_measure_add(struct sw_chain_measure *measure, const struct sw_chain_edge *edge,
-                          struct sw_pt a, struct sw_pt b);
+/** The part of an edge from A to B bounds what is taken. */
+struct sw_chain_part {
+    const struct sw_chain_edge *edge;
+    struct sw_pt a, b;
+};
+void sw_chain_measure_add(struct sw_chain_measure *measure, struct sw_chain_part part);
+/** N parts, at least one, of what a straight move takes, once round. */
+void sw_chain_measure_add_all(struct sw_chain_measure *measure, const struct sw_chain_part *part,
+                              size_t n);
 void sw_chain_measure_end(struct sw_chain_taken *out, struct sw_chain_measure *measure);
 
 /** What the cut at hand would take. FRAME: of the move. False when out of memory. */

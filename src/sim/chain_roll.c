@@ -421,18 +421,20 @@ bool sw_chain_roll_measure(struct sw_chain_taken *out, struct sw_cut_edges *seen
     struct sw_chain_measure measure;
     if (!sw_chain_measure_begin(&measure, seen, frame, (size_t)n, arena))
         return false;
+    struct sw_chain_part part[SW_CHAIN_MOST_FRONT + SW_CHAIN_MOST_GONE + 2], *end = part;
     for (int i = rolling->in_edge; i <= rolling->out_edge; i++)
-        sw_chain_measure_add(&measure, &rolling->front->swept.edges.at[i], front_begin(rolling, i),
-                             front_end(rolling, i));
+        *end++ = (struct sw_chain_part){&rolling->front->swept.edges.at[i], front_begin(rolling, i),
+                                        front_end(rolling, i)};
     if (!rolling->out_stays)
-        sw_chain_measure_add(&measure, first, rolling->out_at,
-                             rolling->is_middle ? rolling->in_at : first->b);
+        *end++ = (struct sw_chain_part){first, rolling->out_at,
+                                        rolling->is_middle ? rolling->in_at : first->b};
     for (int i = 0; i < rolling->n_gone; i++) {
         const struct sw_chain_edge *edge = &links[rolling->gone[i]].edge;
-        sw_chain_measure_add(&measure, edge, edge->a, edge->b);
+        *end++ = (struct sw_chain_part){edge, edge->a, edge->b};
     }
     if (!rolling->in_stays && !rolling->is_middle)
-        sw_chain_measure_add(&measure, last, last->a, rolling->in_at);
+        *end++ = (struct sw_chain_part){last, last->a, rolling->in_at};
+    sw_chain_measure_add_all(&measure, part, (size_t)(end - part));
     sw_chain_measure_end(out, &measure);
     return true;
 }
@@ -456,7 +458,8 @@ bool sw_chain_roll_commit(struct sw_chain_body *body, const struct sw_chain_roll
                           struct sw_arena *arena)
 {
     const int n = rolling->out_edge - rolling->in_edge + 1;
-    struct sw_chain_refits refits = {.n = 0};
+    struct sw_chain_refits refits;
+    refits.n = 0;
     if (!sw_chain_body_reserve(body, (size_t)n + 1, arena))
         return false;
     int at = rolling->out_link, last = rolling->in_link, used = 0;

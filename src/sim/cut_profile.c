@@ -143,37 +143,42 @@ void sw_cut_edges_put_line(struct sw_cut_edges *edges, struct sw_pt from, struct
 /* An arc seen from the move is cut where it turns back along the move: at the ends of that diameter
  * of its circle. Up to half a circle passes one of them at most, or, when it begins and ends there,
  * none; rounding may let it pass both. */
+static inline void put_bow(struct sw_cut_edges *edges, struct sw_pt from, struct sw_pt to,
+                           struct sw_pt c, double radius, int turn)
+{
+    reach(edges, from.z, from.r);
+    /* a left turn runs back along the move where it is left of its centre */
+    const int side = (from.z > to.z) == (turn > 0) ? 1 : -1;
+    if ((from.z < c.z) != (to.z < c.z))
+        reach(edges, c.z, c.r + side * radius); /* furthest over its centre */
+    edges->list.at[edges->list.n++] = (struct sw_cut_edge){.along0 = from.z,
+                                                           .left0 = from.r,
+                                                           .along1 = to.z,
+                                                           .left1 = to.r,
+                                                           .along = c.z,
+                                                           .left = c.r,
+                                                           .radius = radius,
+                                                           .side = side};
+}
+
 void sw_cut_edges_put_arc(struct sw_cut_edges *edges, struct sw_pt from, struct sw_pt to,
                           struct sw_pt c, double radius, int turn)
 {
-    struct sw_pt stop[SW_CUT_BOWS];
-    int n = 0;
     /* up to half a circle whose ends are on one side of that diameter does not cross it */
-    for (int i = 0; i < 2 && (from.r < c.r) != (to.r < c.r); i++) {
-        /* the end that is come to first: from below to the right a left turn comes by the front */
-        const int front = (from.r < c.r) == (turn > 0) ? 1 - 2 * i : 2 * i - 1;
-        const struct sw_pt end = {c.z + front * radius, c.r};
-        const double side = (to.z - from.z) * (end.r - from.r) - (to.r - from.r) * (end.z - from.z);
-        if (side * turn < 0)
-            stop[n++] = end;
+    const bool crosses = (from.r < c.r) != (to.r < c.r);
+    /* the end that is come to first: from below to the right a left turn comes by the front */
+    const int first = (from.r < c.r) == (turn > 0) ? 1 : -1;
+    const struct sw_pt begin = from;
+    for (int i = 0; i < 2 && crosses; i++) {
+        const struct sw_pt end = {c.z + (i == 0 ? first : -first) * radius, c.r};
+        const double side =
+            (to.z - begin.z) * (end.r - begin.r) - (to.r - begin.r) * (end.z - begin.z);
+        if (side * turn < 0) {
+            put_bow(edges, from, end, c, radius, turn);
+            from = end;
+        }
     }
-    stop[n++] = to;
-    for (int i = 0; i < n; i++) {
-        reach(edges, from.z, from.r);
-        /* a left turn runs back along the move where it is left of its centre */
-        const int side = (from.z > stop[i].z) == (turn > 0) ? 1 : -1;
-        if ((from.z < c.z) != (stop[i].z < c.z))
-            reach(edges, c.z, c.r + side * radius); /* furthest over its centre */
-        edges->list.at[edges->list.n++] = (struct sw_cut_edge){.along0 = from.z,
-                                                               .left0 = from.r,
-                                                               .along1 = stop[i].z,
-                                                               .left1 = stop[i].r,
-                                                               .along = c.z,
-                                                               .left = c.r,
-                                                               .radius = radius,
-                                                               .side = side};
-        from = stop[i];
-    }
+    put_bow(edges, from, to, c, radius, turn);
 }
 
 static bool add_straight(struct sw_cut_edges *edges, const struct sw_ring *ring, struct sw_ctx *ctx)
