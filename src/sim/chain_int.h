@@ -49,6 +49,8 @@
 #define SW_CHAIN_NUDGE 1e-6
 /* No cut is moved further than this [mm]. */
 #define SW_CHAIN_MOST_NUDGE (13 * SW_CHAIN_NUDGE / 4)
+/* What a move that rolls on decides is never nearer to being otherwise than this [mm]. */
+#define SW_CHAIN_CLEAR (8 * SW_TOL_SNAP)
 /* Both readings of an arc nearer than this [mm] are one reading. */
 #define SW_CHAIN_SAME 1e-7
 
@@ -117,6 +119,7 @@ struct sw_chain_corner {
 struct sw_chain_tool {
     struct sw_chain_corner *at; /* counter-clockwise; none: nothing is swept */
     size_t n;
+    size_t first_round, end_round; /* none but those between have a radius */
     struct sw_box box;
     /* half planes that hold the outline: direction and largest extent */
     struct sw_pt *side;
@@ -159,7 +162,8 @@ struct sw_chain_near {
     struct sw_pt at;                  /* moves within `radius` of it find all they need here */
     double radius;
     int link[SW_CHAIN_MOST_NEAR];
-    struct sw_box box[SW_CHAIN_MOST_NEAR]; /* theirs: all of them are looked at by every move */
+    struct sw_box box[SW_CHAIN_MOST_NEAR]; /* theirs, grown by SW_CHAIN_CLEAR: all of them are
+ looked at by every move */
     size_t n;
     const struct sw_chain_tool *last_tool; /* where the last move ended, and whose it was */
     struct sw_pt last;

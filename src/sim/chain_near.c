@@ -21,6 +21,12 @@ void sw_chain_near_forget(struct sw_chain_body *body)
     near->tool = NULL;
 }
 
+static struct sw_box grown(const struct sw_box *box)
+{
+    return (struct sw_box){box->z0 - SW_CHAIN_CLEAR, box->r0 - SW_CHAIN_CLEAR,
+                           box->z1 + SW_CHAIN_CLEAR, box->r1 + SW_CHAIN_CLEAR};
+}
+
 void sw_chain_near_add(struct sw_chain_body *body, int link, const struct sw_box *box)
 {
     struct sw_chain_near *near = &body->near;
@@ -35,7 +41,7 @@ void sw_chain_near_add(struct sw_chain_body *body, int link, const struct sw_box
         *at = (int)near->n;
         near->link[near->n++] = link;
     }
-    near->box[*at] = *box;
+    near->box[*at] = grown(box);
 }
 
 void sw_chain_near_drop(struct sw_chain_body *body, int link)
@@ -91,7 +97,7 @@ static void gather(struct sw_chain_body *body, const struct sw_chain_tool *tool,
     for (size_t i = 0; i < near->n; i++) {
         struct sw_chain_link *link = &body->links.at[near->link[i]];
         link->near_at = (int)i;
-        near->box[i] = body->nodes.at[link->leaf].box;
+        near->box[i] = grown(&body->nodes.at[link->leaf].box);
     }
 }
 

@@ -17,8 +17,6 @@
  */
 #include "sim/chain_int.h"
 
-/* Nothing that decides is nearer to being otherwise than this [mm]. */
-#define CLEAR (8 * SW_TOL_SNAP)
 /* Curves that meet under a smaller angle [rad] may as well touch. */
 #define LEAST_ANGLE 1e-4
 /* A curve this near [mm] to that of the outline where it stands is its trace. */
@@ -57,20 +55,19 @@ static void measure_boxes(struct roll *roll)
     const struct sw_chain_edge *edges = roll->front->swept.edges.at;
     for (size_t i = 0; i < roll->front->swept.edges.n; i++) {
         const struct sw_box box = sw_chain_edge_box(&edges[i]);
-        roll->box[i] =
-            (struct sw_box){box.z0 - CLEAR, box.r0 - CLEAR, box.z1 + CLEAR, box.r1 + CLEAR};
+        roll->box[i] = (struct sw_box){box.z0 - SW_CHAIN_CLEAR, box.r0 - SW_CHAIN_CLEAR,
+                                       box.z1 + SW_CHAIN_CLEAR, box.r1 + SW_CHAIN_CLEAR};
         roll->whole = i == 0 ? roll->box[i] : sw_chain_box_join(&roll->whole, &roll->box[i]);
     }
 }
 
-/* What an edge in this box holds, or has at its ends, is that near to the box. */
+/* What an edge holds, or has at its ends, lies in its box, which is grown by SW_CHAIN_CLEAR. */
 static inline bool might_touch(const struct sw_box *box, struct sw_pt p)
 {
-    return p.z >= box->z0 - CLEAR && p.z <= box->z1 + CLEAR && p.r >= box->r0 - CLEAR &&
-           p.r <= box->r1 + CLEAR;
+    return p.z >= box->z0 && p.z <= box->z1 && p.r >= box->r0 && p.r <= box->r1;
 }
 
-static double off_line(const struct sw_chain_edge *line, struct sw_pt p)
+static inline double off_line(const struct sw_chain_edge *line, struct sw_pt p)
 {
     return line->u * p.z + line->v * p.r - line->w;
 }
@@ -87,13 +84,14 @@ static bool is_same_circle(const struct sw_chain_edge *arc, const struct sw_chai
 static bool is_trace(const struct roll *roll, const struct sw_chain_edge *link)
 {
     const struct sw_chain_tool *tool = roll->front->tool;
+    if (link->turn != 0) {
+        for (size_t i = tool->first_round; i < tool->end_round; i++)
+            if (tool->at[i].radius > 0 && is_same_circle(link, &tool->at[i], roll->from))
+                return true;
+        return false;
+    }
     for (size_t i = 0; i < tool->n; i++) {
         const struct sw_chain_corner *corner = &tool->at[i];
-        if (link->turn != 0) {
-            if (corner->radius > 0 && is_same_circle(link, corner, roll->from))
-                return true;
-            continue;
-        }
         /* the side from this corner's end; a link runs against it */
         if (fabs(link->u - corner->t1.r) > LEAST_ANGLE ||
             fabs(link->v + corner->t1.z) > LEAST_ANGLE)
@@ -124,18 +122,20 @@ static bool comes_out(const struct sw_chain_edge *front, const struct sw_chain_e
     return sine > 0;
 }
 
-static bool is_near_an_end(const struct sw_chain_edge *edge, struct sw_pt p)
+static inline bool is_near_an_end(const struct sw_chain_edge *edge, struct sw_pt p)
 {
-    return sw_chain_is_near(edge->a, p, CLEAR) || sw_chain_is_near(edge->b, p, CLEAR);
+    return sw_chain_is_near(edge->a, p, SW_CHAIN_CLEAR) ||
+           sw_chain_is_near(edge->b, p, SW_CHAIN_CLEAR);
 }
 
 /* Lines far enough on one side of one another, or of a circle, do not meet. */
 static bool are_apart(const struct sw_chain_edge *line, const struct sw_chain_edge *other)
 {
     if (other->turn != 0)
-        return fabs(off_line(line, (struct sw_pt){other->u, other->v})) > other->w + CLEAR;
+        return fabs(off_line(line, (struct sw_pt){other->u, other->v})) > other->w + SW_CHAIN_CLEAR;
     const double a = off_line(line, other->a), b = off_line(line, other->b);
-    return (a > CLEAR && b > CLEAR) || (a < -CLEAR && b < -CLEAR);
+    return (a > SW_CHAIN_CLEAR && b > SW_CHAIN_CLEAR) ||
+           (a < -SW_CHAIN_CLEAR && b < -SW_CHAIN_CLEAR);
 }
 
 static bool is_trace_of(const struct roll *roll, int number, const struct sw_chain_corner *corner)
@@ -160,9 +160,10 @@ static bool is_straight_on(const struct roll *roll, int number, int edge)
 }
 
 /* Does P lie on the edge, or so near that it might as well? */
-static bool touches(const struct sw_chain_edge *edge, const struct sw_box *box, struct sw_pt p)
+static inline bool touches(const struct sw_chain_edge *edge, const struct sw_box *box,
+                           struct sw_pt p)
 {
-    return might_touch(box, p) && sw_chain_edge_off(edge, p) <= CLEAR;
+    return might_touch(box, p) && sw_chain_edge_off(edge, p) <= SW_CHAIN_CLEAR;
 }
 
 /* False when not all is clear. */
@@ -320,9 +321,9 @@ static bool is_outside(const struct roll *roll, struct sw_pt p)
         const struct sw_chain_edge *e = &edges[i];
         const double z = p.z - e->a.z, r = p.r - e->a.r;
         const double chord_z = e->b.z - e->a.z, chord_r = e->b.r - e->a.r;
-        if (e->turn == 0 ? off_line(e, p) < -CLEAR
+        if (e->turn == 0 ? off_line(e, p) < -SW_CHAIN_CLEAR
                          : chord_z * r - chord_r * z < 0 &&
-                               sw_chain_size(p.z - e->u, p.r - e->v) > e->w + CLEAR)
+                               sw_chain_size(p.z - e->u, p.r - e->v) > e->w + SW_CHAIN_CLEAR)
             return true;
     }
     return false;

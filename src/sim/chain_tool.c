@@ -85,7 +85,12 @@ static bool add_sides(struct sw_chain_tool *tool, struct sw_arena *arena)
     tool->box = (struct sw_box){
         -support(tool, (struct sw_pt){-1, 0}), -support(tool, (struct sw_pt){0, -1}),
         support(tool, (struct sw_pt){1, 0}), support(tool, (struct sw_pt){0, 1})};
-    tool->n_sides = 0;
+    tool->n_sides = tool->first_round = tool->end_round = 0;
+    for (size_t i = 0; i < tool->n; i++)
+        if (tool->at[i].radius > 0) {
+            tool->first_round = tool->end_round > 0 ? tool->first_round : i;
+            tool->end_round = i + 1;
+        }
     tool->side = SW_NEW(arena, struct sw_pt, 2 * tool->n);
     tool->reach = SW_NEW(arena, double, 2 * tool->n);
     if (tool->side == NULL || tool->reach == NULL)
