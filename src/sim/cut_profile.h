@@ -27,12 +27,13 @@ struct sw_cut_profile {
 #define SW_ANGLE_SMALL 0.1
 static inline double sw_angle_of_small(double sine)
 {
-    const double x = sine * sine;
-    const double high =
-        63. / 2816 + x * (231. / 13312 +
-                          x * (143. / 10240 + x * (6435. / 557056 + x * (12155. / 1245184 +
-                                                                         x * (46189. / 5505024)))));
-    return sine * (1 + x * (1. / 6 + x * (3. / 40 + x * (5. / 112 + x * (35. / 1152 + x * high)))));
+    /* in pairs, so that no term waits for all others */
+    const double x = sine * sine, x2 = x * x, x4 = x2 * x2;
+    const double low = (1 + x * (1. / 6)) + x2 * (3. / 40 + x * (5. / 112));
+    const double middle =
+        (35. / 1152 + x * (63. / 2816)) + x2 * (231. / 13312 + x * (143. / 10240));
+    const double high = (6435. / 557056 + x * (12155. / 1245184)) + x2 * (46189. / 5505024);
+    return sine * (low + x4 * (middle + x4 * high));
 }
 
 struct sw_sweep;
