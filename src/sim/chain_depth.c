@@ -86,21 +86,28 @@ static void find_places(struct looks *looks, const struct sw_cut_edges *seen)
 /* All edges begin where others end, to the last bit: those that pass a place are even in number. */
 static void add_edge(struct looks *looks, const struct sw_cut_edge *e)
 {
-    const double from = sw_chain_min(e->along0, e->along1), to = sw_chain_max(e->along0, e->along1);
+    const bool is_on = e->along1 > e->along0;
+    const double from = is_on ? e->along0 : e->along1, to = is_on ? e->along1 : e->along0;
+    const double sign = is_on ? 1 : -1;
+    const int n = looks->n;
     if (!(to > from))
         return;
-    const double sign = e->along1 > e->along0 ? 1 : -1;
-    const double slope = (e->left1 - e->left0) / (e->along1 - e->along0);
-    for (int i = 0; i < looks->n; i++) {
-        const double along = looks->along[i];
-        if (along < from || along >= to)
-            continue;
-        double left = e->left0 + slope * (along - e->along0);
-        if (e->radius > 0) {
-            const double off = along - e->along;
-            left = e->left + e->side * sqrt(sw_chain_max(0, (e->radius - off) * (e->radius + off)));
+    if (e->radius > 0) {
+        const double centre = e->along, radius = e->radius, level = sign * e->left;
+        const double by = sign * e->side;
+        for (int i = 0; i < n; i++) {
+            const double along = looks->along[i], off = along - centre;
+            if (along >= from && along < to)
+                looks->inside[i] +=
+                    level + by * sqrt(sw_chain_max(0, (radius - off) * (radius + off)));
         }
-        looks->inside[i] += sign * left;
+        return;
+    }
+    const double slope = (e->left1 - e->left0) / (e->along1 - e->along0);
+    for (int i = 0; i < n; i++) {
+        const double along = looks->along[i];
+        if (along >= from && along < to)
+            looks->inside[i] += sign * (e->left0 + slope * (along - e->along0));
     }
 }
 

@@ -168,6 +168,16 @@ int sw_chain_edge_cross(struct sw_pt at[2], double *touch_reach, const struct sw
     return keep_between(at, n, e, f);
 }
 
+/* The angle of SINE, up to a right one, whose COSINE is known: by that of its half when it is not
+ * small. */
+static double angle_by_sine(double sine, double cosine)
+{
+    if (sine * sine < SW_ANGLE_SMALL)
+        return sw_angle_of_small(sine);
+    const double half = sine / sqrt(2 * (1 + cosine));
+    return 2 * (half * half < SW_ANGLE_SMALL ? sw_angle_of_small(half) : asin(half));
+}
+
 double sw_chain_edge_twice_area(const struct sw_chain_edge *edge, struct sw_pt a, struct sw_pt b,
                                 struct sw_pt o)
 {
@@ -181,11 +191,8 @@ double sw_chain_edge_twice_area(const struct sw_chain_edge *edge, struct sw_pt a
                            (1 + 0.3 * half * half);
     if (half < 0.9) {
         const double cosine = sqrt((1 - half) * (1 + half));
-        /* by the sine of a quarter of the angle, half of that of the chord */
-        const double quarter = half / sqrt(2 * (1 + cosine));
-        const double quarter_angle =
-            quarter * quarter < SW_ANGLE_SMALL ? sw_angle_of_small(quarter) : asin(quarter);
-        return twice + edge->turn * edge->w * edge->w * (4 * quarter_angle - 2 * half * cosine);
+        return twice +
+               edge->turn * edge->w * edge->w * 2 * (angle_by_sine(half, cosine) - half * cosine);
     }
     /* near half a circle the chord says little of the angle */
     const double t =

@@ -112,11 +112,20 @@ static bool is_trace(const struct roll *roll, const struct sw_chain_edge *link)
     return false;
 }
 
+/* The tangent at a place on the edge. */
+static inline struct sw_pt way_at(const struct sw_chain_edge *edge, struct sw_pt at)
+{
+    if (edge->turn == 0)
+        return (struct sw_pt){edge->v, -edge->u};
+    const double k = edge->turn / edge->w;
+    return (struct sw_pt){-k * (at.r - edge->v), k * (at.z - edge->u)};
+}
+
 /* Does the boundary cross from right to left of the front, that is, the front come out there? */
 static bool comes_out(const struct sw_chain_edge *front, const struct sw_chain_edge *link,
                       struct sw_pt at, bool *is_clear)
 {
-    const struct sw_pt t = sw_chain_edge_tangent(front, at), u = sw_chain_edge_tangent(link, at);
+    const struct sw_pt t = way_at(front, at), u = way_at(link, at);
     const double sine = t.z * u.r - t.r * u.z;
     *is_clear = fabs(sine) > LEAST_ANGLE;
     return sine > 0;

@@ -227,17 +227,21 @@ enum sw_status sw_cut_edges_add(struct sw_cut_edges *edges, const struct sw_ring
     return SW_OK;
 }
 
-/* Area between a bow and its centre's line from one place to another, seen from the centre. */
-static double bow_area(double radius, double from, double to)
+/* Area between a bow of radius 1 and its centre's line from one place A to another B, by the
+ * heights there. */
+static inline double bow_area(double a, double up, double b, double down)
 {
-    const double a = larger(-1, from / radius), b = smaller(1, to / radius);
-    const double up = sqrt((1 - a) * (1 + a)), down = sqrt((1 - b) * (1 + b));
     /* the angle between the two by its sine or its cosine */
     const double sine = b * up - a * down, cosine = a * b + up * down;
     const double angle = sine * sine < SW_ANGLE_SMALL ? sw_angle_of_small(sine)
                          : cosine > 0.5               ? asin(sine)
                                                       : acos(larger(-1, cosine));
-    return radius * radius / 2 * (b * down - a * up + angle);
+    return (b * down - a * up + angle) / 2;
+}
+
+static inline double bow_height(double a)
+{
+    return sqrt((1 - a) * (1 + a));
 }
 
 /* The same of a narrow place, by the height h in its middle x and how that bends there: the second
@@ -271,7 +275,8 @@ static double area_under(const struct sw_cut_edge *e, double begin, double end)
         const struct narrow narrow = narrow_of(radius, width);
         under = width * narrow_height(&narrow, (from + to) / 2);
     } else {
-        under = bow_area(radius, from, to);
+        const double a = larger(-1, from / radius), b = smaller(1, to / radius);
+        under = radius * radius * bow_area(a, bow_height(a), b, bow_height(b));
     }
     return e->left * width + e->side * under;
 }
@@ -342,6 +347,24 @@ static void share_places(const struct sharing *sharing, const struct sw_cut_edge
         thick[i] += level + by * narrow_height(&narrow, begin + width * i);
 }
 
+/* Steep places under a bow from where FROM lies on, up to place LAST and there up to TO. */
+static void share_steep(const struct sharing *sharing, const struct sw_cut_edge *e, double sign,
+                        int first, int last, double from, double to)
+{
+    struct sw_cut_profile *out = sharing->out;
+    const double per_radius = 1 / e->radius, squared = sign * e->side * e->radius * e->radius;
+    const double level = sign * e->left;
+    double a = larger(-1, (from - e->along) * per_radius), up = bow_height(a);
+    for (int i = first; i <= last; i++) {
+        const double end = i < last ? begin_of(out, i + 1) : to;
+        const double b = smaller(1, (end - e->along) * per_radius), down = bow_height(b);
+        out->thick[i] += level * (end - from) + squared * bow_area(a, up, b, down);
+        from = end;
+        a = b;
+        up = down;
+    }
+}
+
 /* A bow, place by place. */
 static void share_bow(struct sharing *sharing, const struct sw_cut_edge *e, double sign,
                       double from, double to)
@@ -359,10 +382,13 @@ static void share_bow(struct sharing *sharing, const struct sw_cut_edge *e, doub
         }
         i++;
     }
-    for (; i < last && begin_of(out, i) < e->along - sharing->half; i++) {
-        const double end = begin_of(out, i + 1);
-        out->thick[i] += sign * area_under(e, from, end);
-        from = end;
+    int narrow = i; /* the first one */
+    while (narrow < last && begin_of(out, narrow) < e->along - sharing->half)
+        narrow++;
+    if (i < narrow) {
+        share_steep(sharing, e, sign, i, narrow - 1, from, begin_of(out, narrow));
+        i = narrow;
+        from = begin_of(out, i);
     }
     int end_narrow = last;
     while (end_narrow > i && begin_of(out, end_narrow) > e->along + sharing->half)
@@ -372,12 +398,10 @@ static void share_bow(struct sharing *sharing, const struct sw_cut_edge *e, doub
         i = end_narrow;
         from = begin_of(out, i);
     }
-    for (; i < last; i++) {
-        const double end = begin_of(out, i + 1);
-        out->thick[i] += sign * area_under(e, from, end);
-        from = end;
-    }
-    out->thick[last] += sign * area_under(e, from, to);
+    if (i < last)
+        share_steep(sharing, e, sign, i, last, from, to);
+    else
+        out->thick[last] += sign * area_under(e, from, to);
 }
 
 /* Area between an edge and the way, place by place; an edge back takes off again what lies on the
