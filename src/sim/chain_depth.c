@@ -113,7 +113,7 @@ static void add_edge(struct looks *looks, const struct sw_cut_edge *e)
 
 /* WHOLE is what it cannot be more than: the answer where there are more edges than places to look
  * at. */
-static double thickest(const struct sw_cut_edges *seen, double whole)
+static inline double thickest(const struct sw_cut_edges *seen, double whole)
 {
     struct looks looks;
     double most = 0;

@@ -88,8 +88,8 @@ static int keep_between(struct sw_pt at[2], int n, const struct sw_chain_edge *e
     return kept;
 }
 
-static int cross_lines(struct sw_pt at[2], const struct sw_chain_edge *e,
-                       const struct sw_chain_edge *f)
+static inline int cross_lines(struct sw_pt at[2], const struct sw_chain_edge *e,
+                              const struct sw_chain_edge *f)
 {
     const double sine = e->u * f->v - e->v * f->u;
     if (fabs(sine) <= PARALLEL)
@@ -108,8 +108,8 @@ static double touch_reach_of(double bend)
     return 2 * sqrt(4 * SW_TOL_SNAP / sw_chain_max(bend, SW_TOL_SNAP)) + SW_TOL_SNAP;
 }
 
-static int cross_line_arc(struct sw_pt at[2], double *touch_reach, const struct sw_chain_edge *line,
-                          const struct sw_chain_edge *arc)
+static inline int cross_line_arc(struct sw_pt at[2], double *touch_reach,
+                                 const struct sw_chain_edge *line, const struct sw_chain_edge *arc)
 {
     const double height = line->u * arc->u + line->v * arc->v - line->w;
     const double radius = arc->w;
@@ -127,8 +127,8 @@ static int cross_line_arc(struct sw_pt at[2], double *touch_reach, const struct 
     return 2;
 }
 
-static int cross_arcs(struct sw_pt at[2], double *touch_reach, const struct sw_chain_edge *e,
-                      const struct sw_chain_edge *f)
+static inline int cross_arcs(struct sw_pt at[2], double *touch_reach, const struct sw_chain_edge *e,
+                             const struct sw_chain_edge *f)
 {
     const double z = f->u - e->u, r = f->v - e->v, d = size_of(z, r);
     const double more = e->w + f->w, less = fabs(e->w - f->w);

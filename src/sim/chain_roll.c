@@ -212,8 +212,8 @@ static bool meet(struct roll *roll, int number, const struct sw_box *of_link, in
 
 /* Does the front begin (end) on this link of the trace? That is where it goes in (comes out), since
  * the boundary runs against the outline. False when it is not clear. */
-static bool leave_trace(struct roll *roll, int number, const struct sw_chain_corner *corner,
-                        struct sw_pt at, bool is_begin)
+static inline bool leave_trace(struct roll *roll, int number, const struct sw_chain_corner *corner,
+                               struct sw_pt at, bool is_begin)
 {
     const struct sw_chain_link *link = &roll->body->links.at[number];
     const struct sw_chain_edge *edge = &link->edge;

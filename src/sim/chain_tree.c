@@ -77,7 +77,7 @@ static bool is_same_box(const struct sw_box *a, const struct sw_box *b)
 }
 
 /* Box and height from the children; true when either changed. */
-static bool renew(struct sw_chain_node *nodes, int at)
+static inline bool renew(struct sw_chain_node *nodes, int at)
 {
     struct sw_chain_node *node = &nodes[at];
     const struct sw_chain_node *left = &nodes[node->left], *right = &nodes[node->right];

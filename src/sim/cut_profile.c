@@ -266,7 +266,7 @@ static inline double narrow_height(const struct narrow *n, double x)
 }
 
 /* Area between a bow and the way, from one place along it to another. */
-static double area_under(const struct sw_cut_edge *e, double begin, double end)
+static inline double area_under(const struct sw_cut_edge *e, double begin, double end)
 {
     const double width = end - begin, radius = e->radius;
     const double from = begin - e->along, to = end - e->along, most = larger(-from, to);
@@ -348,8 +348,8 @@ static void share_places(const struct sharing *sharing, const struct sw_cut_edge
 }
 
 /* Steep places under a bow from where FROM lies on, up to place LAST and there up to TO. */
-static void share_steep(const struct sharing *sharing, const struct sw_cut_edge *e, double sign,
-                        int first, int last, double from, double to)
+static inline void share_steep(const struct sharing *sharing, const struct sw_cut_edge *e,
+                               double sign, int first, int last, double from, double to)
 {
     struct sw_cut_profile *out = sharing->out;
     const double per_radius = 1 / e->radius, squared = sign * e->side * e->radius * e->radius;
@@ -366,8 +366,8 @@ static void share_steep(const struct sharing *sharing, const struct sw_cut_edge 
 }
 
 /* A bow, place by place. */
-static void share_bow(struct sharing *sharing, const struct sw_cut_edge *e, double sign,
-                      double from, double to)
+static inline void share_bow(struct sharing *sharing, const struct sw_cut_edge *e, double sign,
+                             double from, double to)
 {
     struct sw_cut_profile *out = sharing->out;
     int i = place_of(sharing, from);
