@@ -233,9 +233,9 @@ static inline double bow_area(double a, double up, double b, double down)
 {
     /* the angle between the two by its sine or its cosine */
     const double sine = b * up - a * down, cosine = a * b + up * down;
-    const double angle = sine * sine < SW_ANGLE_SMALL ? sw_angle_of_small(sine)
-                         : cosine > 0.5               ? asin(sine)
-                                                      : acos(larger(-1, cosine));
+    const double angle = !(cosine > 0.5)                ? acos(larger(-1, cosine))
+                         : sine * sine < SW_ANGLE_SMALL ? sw_angle_of_small(sine)
+                                                        : asin(sine);
     return (b * down - a * up + angle) / 2;
 }
 

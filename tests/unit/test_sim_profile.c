@@ -3,6 +3,7 @@
 
 #include "sim/work.h"
 #include "support/cuts.h"
+#include "geom/tol.h"
 #include "support/near.h"
 
 static const double pi = 3.14159265358979323846;
@@ -184,8 +185,8 @@ static void a_bow_is_shared_out_as_its_chords_are(void **state)
     (void)state;
     struct sw_ctx ctx = sw_test_ctx();
     uint64_t seed = 7;
-    for (int i = 0; i < 300; i++) {
-        const double radius = 0.01 * pow(100, sw_cuts_share(&seed));
+    for (int i = 0; i < 600; i++) { /* the smallest fit in one place */
+        const double radius = 0.0005 * pow(2000, sw_cuts_share(&seed));
         const double turn = (0.02 + 0.97 * sw_cuts_share(&seed)) * pi;
         const double begin = 2 * pi * sw_cuts_share(&seed), way = 2 * pi * sw_cuts_share(&seed);
         const struct sw_pt c = {-2 * sw_cuts_share(&seed), sw_cuts_share(&seed)};
@@ -210,6 +211,10 @@ static void a_bow_is_shared_out_as_its_chords_are(void **state)
         sw_cut_profile_of(&one, &bow);
         sw_cut_profile_of(&other, &chords);
         assert_int_equal(one.n, other.n);
+        if (one.n == 0) {
+            assert_true(bow.front - bow.back < 2 * SW_TOL_SLIVER); /* no length along the move */
+            continue;
+        }
         assert_near(one.low, other.low, 1e-7 * radius);
         assert_near(one.high, other.high, 1e-7 * radius);
         for (size_t k = 0; k < one.n; k++)
