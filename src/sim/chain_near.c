@@ -2,8 +2,8 @@
  *
  * Asking the tree costs as much as a short cut itself, and the next move asks for nearly the same.
  * So the links near a stretch of the path are asked for once, and short moves within that stretch
- * look among them; whatever a cut changes is added. No memory is taken: when the list is full, or
- * the moves are not short, the tree answers.
+ * look among them; whatever a cut changes is added, what it drops is taken out. No memory is taken:
+ * when the list is full, or the moves are not short, the tree answers.
  */
 #include "sim/chain_int.h"
 

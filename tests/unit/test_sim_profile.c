@@ -1,9 +1,9 @@
 /* What a move took off, place by place, and the outer radius of the work: against closed forms. */
 #include <math.h>
 
+#include "geom/tol.h"
 #include "sim/work.h"
 #include "support/cuts.h"
-#include "geom/tol.h"
 #include "support/near.h"
 
 static const double pi = 3.14159265358979323846;
