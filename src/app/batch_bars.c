@@ -45,8 +45,14 @@ static enum sw_status gather(struct sw_batch_bars *bars, const struct sw_batch_r
     return SW_OK;
 }
 
+static double remnant_of(const struct sw_batch_bar *bar, const struct sw_machine *machine)
+{
+    const bool is_machines = !bar->remnant.given && machine->remnant.given;
+    return is_machines ? machine->remnant.value : bar->remnant.value;
+}
+
 enum sw_status sw_batch_plan_bars(struct sw_batch_bars *out, const struct sw_batch_run *run,
-                                  struct sw_ctx *ctx)
+                                  const struct sw_machine *machine, struct sw_ctx *ctx)
 {
     const struct sw_batch *batch = run->batch;
     const struct sw_batch_bar *bar = batch->bars.at;
@@ -56,7 +62,7 @@ enum sw_status sw_batch_plan_bars(struct sw_batch_bars *out, const struct sw_bat
     if (!out->kind && batch->bars.n)
         return SW_MEMORY;
     for (size_t k = 0; k < batch->bars.n; k++)
-        out->kind[k] = (struct sw_bar_kind){bar[k].length.value, bar[k].remnant.value,
+        out->kind[k] = (struct sw_bar_kind){bar[k].length.value, remnant_of(&bar[k], machine),
                                             (size_t)bar[k].count.value};
     if (!out->n_wants || !batch->bars.n)
         return SW_OK;

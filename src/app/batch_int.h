@@ -93,8 +93,10 @@ enum sw_status sw_batch_make_runs(struct sw_buf *out, struct sw_batch_bars *bars
                                   const struct sw_batch_run *run, const struct sw_work *work,
                                   struct sw_ctx *ctx) SW_MUST_CHECK;
 
-/** Plan the bars; SW_CANNOT with a diagnostic when they do not suffice. */
+/** Plan the bars; SW_CANNOT with a diagnostic when they do not suffice. A bar whose remnant is not
+ *  given has that of the MACHINE, if it says one. */
 enum sw_status sw_batch_plan_bars(struct sw_batch_bars *out, const struct sw_batch_run *run,
+                                  const struct sw_machine *machine,
                                   struct sw_ctx *ctx) SW_MUST_CHECK;
 
 /** run-sheet.txt and labels.txt, under the name of the JOB. */

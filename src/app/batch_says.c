@@ -305,7 +305,7 @@ enum sw_status sw_batch_say(struct sw_buf *out, const struct sw_batch_run *run,
 {
     enum sw_status worst = SW_OK;
     struct sw_batch_bars bars;
-    const enum sw_status planned = sw_batch_plan_bars(&bars, run, ctx);
+    const enum sw_status planned = sw_batch_plan_bars(&bars, run, work->shop->machine, ctx);
     say_bars(out, &bars);
     if (planned == SW_OK)
         worst = sw_batch_make_runs(out, &bars, run, work, ctx);

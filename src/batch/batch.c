@@ -28,7 +28,7 @@ static const struct sw_field bar_field[] = {
     {SW_F_NUMBER(struct sw_batch_bar, length, LENGTH), SW_REQUIRED, SW_RANGE(1, 5000),
      SW_MEANS("Length of the bar.")},
     {SW_F_NUMBER(struct sw_batch_bar, remnant, LENGTH), SW_RANGE(0, 1000), SW_DEFAULT("15"),
-     SW_MEANS("What the holder keeps at its end.")},
+     SW_MEANS("What the holder keeps at its end; not given, what the machine says, if it does.")},
     {SW_F_INTEGER(struct sw_batch_bar, count), SW_RANGE(0, 10000), SW_DEFAULT("1"),
      SW_MEANS("How many of them there are.")},
 };

@@ -277,6 +277,10 @@ static const struct sw_field machine_fields[] = {
      .table = &second_table,
      .sentence = "A second spindle, where there is one; the words that move it stand under "
                  "`control`."},
+    {.key = "remnant", .kind = SW_FIELD_NUMBER, .quantity = SW_QUANTITY_LENGTH, MACHINE(remnant),
+     .least = 0, .most = 1000,
+     .sentence = "What of a bar cannot be used up: the length that holder and bush keep at its "
+                 "end. A batch whose bars say nothing of it reckons with this."},
     {.key = "change", .kind = SW_FIELD_WORD, MACHINE(change), .is_required = true,
      .words = change_words,
      .sentence = "How tools are changed: all stand on the slide, a turret turns, or a hand "

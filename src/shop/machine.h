@@ -134,6 +134,8 @@ struct sw_machine {
     struct sw_machine_spindle spindle;
     struct sw_machine_bush bush;
     struct sw_machine_second second_spindle;
+    struct sw_number remnant;      /* what its holder and bush keep at the end of a bar [mm]; not
+                                      given: whoever plans bars says it */
     struct sw_choice change;       /* enum sw_change_kind */
     struct sw_number change_repeat; /* how well a tool comes back [mm] */
     struct sw_number change_time;  /* s */

@@ -152,4 +152,18 @@ with tempfile.TemporaryDirectory() as top:
     check_run(out, 14, 7, 3, 4, mixed.stdout)
     if max(len({row[1] for row in bar}) for bar in rows(out)) == 1:
         fail(f"no bar with both lengths: {mixed.stdout}")
+    # 0.75 of facing and parting: of 60, less the 30 that the machine keeps, 5 pieces of 5.3 each
+    job = os.path.join(work, "calibre-job.yaml")
+    with open(job) as file:
+        calibre = file.read()
+    with open(job, "w") as file:
+        file.write(calibre.replace("shop: bench-gang", "shop: sliding-bush"))
+    for remnant, pieces in (("", 5), (", remnant: 10", 9)):
+        with open(batch, "w") as file:
+            file.write("format: batch/1\njob: calibre-job.yaml\nquantity: 9\nfacing: 0.15\nparting: 0.6\n"
+                       f"bars:\n  - {{length: 60{remnant}, count: 9}}\n")
+        shutil.rmtree(out)
+        said = run(batch, out)
+        if said.returncode or f"bar 1 of 60.0 mm: {pieces} pieces" not in said.stdout:
+            fail(f"remnant of the machine: {said.stdout}{said.stderr}")
 print("batch: threads, resuming, kills, bad variants, grades: as they should be")
